@@ -1,0 +1,1 @@
+"""Files to checked records: quantities, faults, stock, kites."""

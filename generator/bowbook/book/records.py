@@ -1,0 +1,328 @@
+"""The records a book is made of: frozen, SI units, nothing computed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from bowbook.book.faults import Fault, Place
+
+Stage = Literal["planned", "building", "flying", "retired"]
+Side = Literal["left", "right"]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """The cross-section of a rod.
+
+    round: `thick_m` is the diameter. flat: `wide_m` × `thick_m`, bending over the thickness.
+    tube: `thick_m` is the outer, `inner_m` the inner diameter. What does not apply is None.
+    """
+
+    kind: Literal["round", "flat", "tube"]
+    thick_m: float
+    wide_m: float | None = None
+    inner_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rod:
+    """One kind of rod in stock. Modulus in Pa, density in kg/m³, strain limit as a fraction; None if not given."""
+
+    key: str
+    material: str | None = None
+    section: Section | None = None
+    modulus_Pa: float | None = None
+    density_kg_m3: float | None = None
+    strain_limit: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Skin:
+    """One kind of sail material in stock."""
+
+    key: str
+    material: str | None = None
+    areal_kg_m2: float | None = None
+    thick_m: float | None = None
+    modulus_Pa: float | None = None
+    bending_length_m: float | None = None
+    overhang_m: float | None = None
+    colours: tuple[str, ...] = ()  # "#rrggbb", one or two: left and right half, as seen from the front
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """Repeats of one press reading on the scale, N. `hold` is a name or an effective-length factor."""
+
+    values_N: tuple[float, ...]
+    length_m: float | None = None  # free length, if it is not the half (or the whole) bow
+    hold: Literal["pinned", "clamped"] | float = "pinned"
+    rise_m: float | None = None  # how far it bowed out, if noted
+
+
+@dataclass(frozen=True, slots=True)
+class Sag:
+    """Three-point bend: a load at mid-span and the drops it made."""
+
+    load_N: float
+    span_m: float
+    drops_m: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Droop:
+    """Clamped at the centre, a load at the end of `length_m`, and the vertical drops it made."""
+
+    load_N: float
+    length_m: float
+    drops_m: tuple[float, ...]
+
+
+Reading = Press | Sag | Droop
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A stretch of a half, from `start` to `end`: fractions of the half, or metres from the centre mark."""
+
+    label: str  # "whole half", "middle third", "inner third", "outer third" or as the maker wrote it
+    start: float
+    end: float
+    unit: Literal["half", "m"] = "half"
+
+
+@dataclass(frozen=True, slots=True)
+class Shave:
+    """What was taken off after a round."""
+
+    side: Side
+    zone: Zone | None = None
+    strokes: int | None = None
+    taken_m: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One round at the bench: readings of either half and of the whole bow, then what was shaved."""
+
+    on: str | None = None  # ISO date
+    left: Reading | None = None
+    right: Reading | None = None
+    whole: Press | None = None
+    shave: Shave | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """The same press with the skin on."""
+
+    left: Press | None = None
+    right: Press | None = None
+    on: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """The bow's section at a distance from the centre mark."""
+
+    at_m: float
+    section: Section
+
+
+@dataclass(frozen=True, slots=True)
+class Sail:
+    """The sail: its skin and its right half, nose to tail, as (out from centreline, down from nose) in m."""
+
+    skin: str | None = None
+    outline: tuple[tuple[float, float], ...] = ()
+    colours: tuple[str, ...] = ()  # this kite's own, before the skin's
+
+
+@dataclass(frozen=True, slots=True)
+class Spine:
+    """The straight spine."""
+
+    rod: str | None = None
+    length_m: float | None = None
+    mass_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bow:
+    """The bent bow. Stations of either half run outward from the centre mark."""
+
+    rod: str | None = None
+    length_m: float | None = None
+    span_m: float | None = None
+    mass_kg: float | None = None
+    crosses_m: float | None = None
+    left: tuple[Station, ...] = ()
+    right: tuple[Station, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Bridle:
+    """Leg lengths, and where they tie on: distances below the nose; all m."""
+
+    upper_m: float | None = None
+    lower_m: float | None = None
+    upper_at_m: float | None = None
+    lower_at_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wind:
+    """A range of wind, m/s. `at_10m` is true where it was written in Beaufort, which is a 10 m wind."""
+
+    low_m_s: float
+    high_m_s: float
+    at_10m: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Flight:
+    """One flight. Private flights are dropped by the reader and never get this far."""
+
+    on: str | None = None
+    flyer: str | None = None
+    wind: Wind | None = None
+    best: Wind | None = None
+    height_m: float | None = None  # of the wind meter; None means the book's own height
+    control: int | None = None
+    speed: int | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """One photo: file name inside the kite's folder, its text alternative, an optional caption."""
+
+    file: str
+    alt: str
+    caption: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a build came from: somebody else's kite that this one was started from."""
+
+    kite: str | None = None
+    maker: str | None = None
+    address: str | None = None
+
+
+_NOWHERE: Mapping[str, Place] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Kite:
+    """One kite file. Everything but the name may be missing."""
+
+    key: str  # file name without .md: also its address on the site
+    name: str
+    made: str | None = None
+    stage: Stage | None = None
+    summary: str | None = None
+    sail: Sail = Sail()
+    mass_kg: float | None = None
+    spine: Spine = Spine()
+    bow: Bow = Bow()
+    bench: tuple[Round, ...] = ()
+    covered: Covered | None = None
+    bridle: Bridle = Bridle()
+    flights: tuple[Flight, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    origin: Origin | None = None  # file key `after:`
+    story: str = ""  # Markdown
+    story_line: int = 0  # file line the story starts on
+    file: str = ""  # path as shown in faults, such as content/kites/turnstone.md
+    places: Mapping[str, Place] = field(default_factory=lambda: _NOWHERE, compare=False, repr=False)
+
+    def place(self, path: str) -> Place:
+        """Where the value at `path` ("bow.span", "bench.0.left") stands; its nearest parent if it is not there."""
+        while path and path not in self.places:
+            path = path.rpartition(".")[0]
+        return self.places.get(path, Place(self.file, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A free page: content/pages/NAME.md, a title and Markdown."""
+
+    key: str
+    title: str
+    story: str = ""
+    story_line: int = 0
+    file: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A wind band, m/s; `high_m_s` is the next band's lower limit."""
+
+    key: str  # address: "light-breeze"
+    name: str  # as shown: "light breeze"
+    low_m_s: float
+    high_m_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """The units the maker writes bare numbers in and reads figures in."""
+
+    length: str = "mm"
+    force: str = "g"
+    mass: str = "g"
+    wind: str = "mph"
+    altitude: str = "m"
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """content/book.yaml."""
+
+    title: str = "A book of kites"
+    maker: str | None = None
+    about: str | None = None  # a paragraph shown on the home page
+    demonstration: str | None = None  # where set, every page says it is a demonstration, with this sentence
+    units: Units = Units()
+    tolerance: float = 0.03  # of balance, as a fraction
+    scale_N: float = 0.00980665  # resolution of the kitchen scale, N (1 gram-force)
+    ruler_m: float = 0.0005  # resolution of the ruler, m
+    height_m: float = 2.0  # of the wind meter where a flight does not say, and the height winds are compared at
+    altitude_m: float | None = None  # of the field; None means standard sea-level air
+    bands: tuple[Band, ...] = ()  # filled with Beaufort 1 to 6 by the reader where the book names none
+    address: str | None = None  # https://… of the site
+    theme: str = "notebook"
+    accent: str | None = None  # "#rrggbb"
+    language: str = "en"
+    direction: Literal["ltr", "rtl"] = "ltr"
+    flyer: str | None = None  # whose comfort the catalogue is for
+    compare: tuple[tuple[str, ...], ...] = ()  # two to four kite keys each
+    seam_m: float = 0.010  # seam allowance of the sail pattern
+    paper: Literal["a4", "letter"] = "a4"
+    file: str = "content/book.yaml"
+    places: Mapping[str, Place] = field(default_factory=lambda: _NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A whole book as read: settings, stock, kites and pages by key, and every fault found on the way.
+
+    A kite with a fault is left out of `kites`; hidden kites are left out without one.
+    """
+
+    root: str
+    settings: Settings = Settings()
+    rods: Mapping[str, Rod] = field(default_factory=dict)
+    skins: Mapping[str, Skin] = field(default_factory=dict)
+    kites: Mapping[str, Kite] = field(default_factory=dict)  # in the order of their keys
+    pages: Mapping[str, Page] = field(default_factory=dict)
+    faults: tuple[Fault, ...] = ()

@@ -1,0 +1,1 @@
+"""Findings to pictures; a chart computes nothing."""

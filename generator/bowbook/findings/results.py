@@ -1,0 +1,255 @@
+"""What the findings are made of: frozen results in SI, each None where it cannot be known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
+
+Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A figure and its standard uncertainty, both in the same SI unit."""
+
+    value: float
+    u: float
+
+
+@dataclass(frozen=True, slots=True)
+class SailFindings:
+    area_m2: float | None = None
+    width_m: float | None = None
+    height_m: float | None = None
+    mean_chord_m: float | None = None
+    loading_kg_m2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stiffness:
+    """One half, or the whole bow: flexural rigidity, and the press reading as the scale said it."""
+
+    EI_Nm2: Measured | None = None
+    press_N: Measured | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BowFindings:
+    left: Stiffness = Stiffness()
+    right: Stiffness = Stiffness()
+    whole: Stiffness = Stiffness()
+    hold_factor: float | None = None
+    modulus_Pa: Measured | None = None  # of the rod, from the bare readings and the section
+
+
+@dataclass(frozen=True, slots=True)
+class RoundBalance:
+    """One bench round: its readings as the scale said them (None for sag and droop), difference, verdict."""
+
+    on: str | None
+    difference: Measured | None
+    verdict: Verdict | None
+    left_N: Measured | None = None
+    right_N: Measured | None = None
+    whole_N: Measured | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    difference: Measured | None = None  # (left − right) / mean of the flexural rigidities
+    expanded: float | None = None  # 95 % half width of the difference
+    tolerance: float = 0.03
+    verdict: Verdict | None = None
+    more_readings: int | None = None  # per side, to settle a close call; None where none would
+    rounds: tuple[RoundBalance, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShaveOption:
+    """Bringing the stiffer half down over one zone. Thicknesses are what to take off, m."""
+
+    zone: str
+    thickness_m: float | None
+    feasible: bool
+    press_after_N: float | None
+    tip_mismatch: float | None
+    first_step_m: float | None = None  # 60 % of the thickness: take this, then measure again
+    rate_N: Measured | None = None  # fall of the reading per stroke, from this side's and zone's logged strokes
+    strokes: int | None = None  # the next count, for the first step, from that rate
+    reason: str | None = None  # why not feasible
+    dimension: Literal["thickness", "diameter"] = "thickness"  # what thickness_m is taken off of
+    start_m: float = 0.0  # the zone along the half, from the centre mark
+    end_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """One line of the shaving card: a difference on the scale and what to take off for it (None: too much)."""
+
+    difference: float
+    whole_half_m: float | None
+    middle_third_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Shaving:
+    side: Side | None = None  # the half to shave, or None
+    options: tuple[ShaveOption, ...] | None = None
+    card: tuple[CardRow, ...] = ()  # for any kite whose section is known
+    dimension: Literal["thickness", "diameter"] = "thickness"
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """The strung bow. The curve runs left tip to right tip, x along the span from the left tip, y the depth; m."""
+
+    thrust_N: float | None = None
+    rise_m: float | None = None
+    tip_slope_left_rad: float | None = None
+    tip_slope_right_rad: float | None = None
+    deepest_offset_m: float | None = None  # from mid-span, positive to the right
+    strain: float | None = None
+    strain_limit: float | None = None
+    curve: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SkinFindings:
+    EI_Nm2: Measured | None = None
+    share: float | None = None
+    how: Literal["covered", "same skin", "bending only"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A range of wind at the book's height, m/s."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Predicted:
+    """Where a flyer is expected to like a kite, m/s, with the 95 % interval of either edge for a new kite."""
+
+    low: float
+    high: float
+    kites: int
+    low_interval: Range | None = None
+    high_interval: Range | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WindFindings:
+    flex_m_s: Measured | None = None
+    least_m_s: float | None = None
+    flown: Mapping[str, Range] = field(default_factory=dict)
+    predicted: Mapping[str, Predicted] = field(default_factory=dict)
+    bands: tuple[str, ...] = ()  # names of bands
+    basis: Literal["flown", "predicted"] | None = None
+    range: Range | None = None  # the one range the shelf shows: of `flyer`, on `basis`
+    flyer: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TowPoint:
+    """Where the bridle legs meet: out from the sail and down from the nose, m; None where they cannot."""
+
+    out_m: float
+    down_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """Everything computed for one kite.
+
+    `wanting` maps a figure's path ("total.EI_Nm2") to a sentence saying what would give it.
+    `assumed` are sentences on what was assumed for this kite; `warnings` are sentences to heed.
+    """
+
+    kite: Kite
+    sail: SailFindings = SailFindings()
+    bow: BowFindings = BowFindings()
+    balance: Balance = Balance()
+    shave: Shaving = Shaving()
+    shape: Shape = Shape()
+    skin: SkinFindings = SkinFindings()
+    total: Measured | None = None  # flexural rigidity of bow and skin together, N m²
+    wind: WindFindings = WindFindings()
+    tow: TowPoint | None = None
+    wanting: Mapping[str, str] = field(default_factory=dict)
+    assumed: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ComfortPoint:
+    """One kite in a flyer's records: its flex wind, the liked range, and what the other kites would have said."""
+
+    kite: str
+    flex_m_s: float
+    low: float
+    high: float
+    left_out_middle: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FlyerFindings:
+    """One flyer's comfort zone. Ratios are of best wind to flex wind; None under three kites."""
+
+    name: str
+    kites: int  # kites with both a best wind and a flex wind
+    flights: int = 0
+    ratio_low: float | None = None
+    ratio_high: float | None = None
+    spread: float | None = None  # standard deviation of ln(best middle / flex wind)
+    left_out_error: float | None = None  # root mean square of ln(predicted / actual middle), each kite left out in turn
+    slope: Measured | None = None  # of ln(best middle) on ln(flex wind), from six kites on
+    slope_interval: Range | None = None  # 95 %
+    points: tuple[ComfortPoint, ...] = ()
+    wanting: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RodFindings:
+    """What the kites built from one rod say about it."""
+
+    rod: Rod
+    kites: tuple[str, ...] = ()
+    moduli: tuple[tuple[str, Measured], ...] = ()  # kite key, modulus in Pa
+    mean_Pa: float | None = None
+    spread_Pa: float | None = None
+    handbook_Pa: tuple[float, float] | None = None
+    handbook_source: str | None = None
+    warning: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SkinStock:
+    """What the covered kites of one skin say about it. Rigidity per metre of mean chord, N m."""
+
+    skin: Skin
+    kites: tuple[str, ...] = ()
+    per_chord: tuple[tuple[str, Measured], ...] = ()
+    mean_per_chord_Nm: Measured | None = None
+    bending_rigidity_Nm: float | None = None
+    bending_length_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BookFindings:
+    """A whole book worked out."""
+
+    book: Book
+    kites: Mapping[str, Findings] = field(default_factory=dict)
+    flyers: Mapping[str, FlyerFindings] = field(default_factory=dict)
+    rods: Mapping[str, RodFindings] = field(default_factory=dict)
+    skins: Mapping[str, SkinStock] = field(default_factory=dict)
+    bands: tuple[Band, ...] = ()
+    repeatability: float | None = None  # pooled relative standard deviation of a reading
+    freedom: int = 0  # its degrees of freedom; 0 where nothing was repeated
+    coverage: float = 4.302653  # Student t at 95 %
+    air_kg_m3: float = 1.225

@@ -1,0 +1,1 @@
+"""Findings and a theme to the files of a published book."""
