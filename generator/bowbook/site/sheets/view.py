@@ -1,0 +1,55 @@
+"""What a sheet says, ready to show: the PDF and the HTML sheet both read these, so no figure is worded twice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One figure: its label and its words. `text` is None where it is still to be filled in by hand.
+
+    A blank is shown as an empty line with `unit` after it; `note` (how sure, where from) reads quieter than the text.
+    """
+
+    label: str
+    text: str | None = None
+    unit: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A small table: column heads, then rows of as many words; an empty cell is "" and shown empty."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One part of the sheet. `key` is a stable slug: sail, bow, press, shave, mass, bridle, wind."""
+
+    key: str
+    title: str
+    rows: tuple[Row, ...] = ()
+    notes: tuple[str, ...] = ()  # whole sentences under the rows
+    table: Table | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SpecView:
+    """A whole sheet in words. `plan_svg` and `qr_svg` are inline SVG; `qr_svg` is None without an address."""
+
+    key: str
+    name: str
+    byline: str  # "by M. K., 2026-05-03": maker and date as far as known, else ""
+    origin: str  # "Started from NAME by MAKER", else ""
+    summary: str
+    demonstration: str  # the book's own sentence where it is a demonstration, else ""
+    sections: tuple[Section, ...]
+    cautions: tuple[str, ...]
+    type_back: tuple[str, ...]  # lines of a kite file, to type back
+    plan_svg: str  # the dimensioned outline, or an empty frame to sketch in
+    address: str | None = None  # of the kite's page
+    qr_svg: str | None = None
