@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from bowbook.book.faults import Fault
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
 
 Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
@@ -114,6 +115,7 @@ class Shape:
     strain: float | None = None
     strain_limit: float | None = None
     curve: tuple[tuple[float, float], ...] = ()
+    even_curve: tuple[tuple[float, float], ...] = ()  # of a bow of this length and span that bends alike everywhere
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,8 @@ class SkinFindings:
     EI_Nm2: Measured | None = None
     share: float | None = None
     how: Literal["covered", "same skin", "bending only"] | None = None
+    left_N: Measured | None = None  # covered readings, as the scale said them
+    right_N: Measured | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,3 +257,4 @@ class BookFindings:
     freedom: int = 0  # its degrees of freedom; 0 where nothing was repeated
     coverage: float = 4.302653  # Student t at 95 %
     air_kg_m3: float = 1.225
+    faults: tuple[Fault, ...] = ()  # the reader's, and those the mechanics found
