@@ -1,0 +1,59 @@
+"""What each flyer likes, learnt from their own records: ratios of best wind to flex wind."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from bowbook.bench import comfort
+from bowbook.findings.results import ComfortPoint, FlyerFindings, Measured, Predicted, Range
+
+FEWEST = 3  # kites, before anything is predicted
+
+
+def flyer_findings(name: str, flown: Mapping[str, Range], flex: Mapping[str, float], flights: int) -> FlyerFindings:
+    """One flyer's comfort zone from every kite that has both a best range and a flex wind (by kite key)."""
+    keys = [key for key in flown if key in flex]
+    points = [(flex[key], flown[key].low, flown[key].high) for key in keys]
+    if len(keys) < FEWEST:
+        missing = FEWEST - len(keys)
+        sentence = (
+            f"{missing} more kite{'s' if missing > 1 else ''} that {name} has flown in a noted best wind, "
+            "with bow and skin measured, before anything is predicted."
+        )
+        return FlyerFindings(
+            name, len(keys), flights, points=_points(keys, points, [None] * len(keys)), wanting=sentence
+        )
+    fit = comfort.fit(points)
+    slope = comfort.slope(points)
+    return FlyerFindings(
+        name,
+        len(keys),
+        flights,
+        fit.ratio_low,
+        fit.ratio_high,
+        fit.spread,
+        fit.left_out_error,
+        Measured(slope.value, slope.u) if slope else None,
+        Range(slope.low, slope.high) if slope else None,
+        _points(keys, points, list(fit.left_out_middles)),
+    )
+
+
+def _points(
+    keys: list[str], points: list[tuple[float, float, float]], left_out: list[float | None]
+) -> tuple[ComfortPoint, ...]:
+    return tuple(ComfortPoint(key, *p, m) for key, p, m in zip(keys, points, left_out, strict=True))
+
+
+def predict(flyer: FlyerFindings, flex_m_s: float) -> Predicted | None:
+    """Where this flyer is expected to like a kite that flexes at `flex_m_s`; None under three kites."""
+    if flyer.ratio_low is None:
+        return None
+    prediction = comfort.predict(comfort.fit([(p.flex_m_s, p.low, p.high) for p in flyer.points]), flex_m_s)
+    return Predicted(
+        prediction.low,
+        prediction.high,
+        flyer.kites,
+        Range(*prediction.low_interval),
+        Range(*prediction.high_interval),
+    )

@@ -1,0 +1,75 @@
+"""How sure a reading is: repeats pooled over the whole book, and the resolution of scale and ruler."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from bowbook.bench import uncertain
+from bowbook.book.records import Book, Droop, Kite, Press, Reading, Sag, Settings
+from bowbook.findings.results import Measured
+
+UFloat = Any  # uncertainties' own type; it ships no annotations
+
+
+@dataclass(frozen=True, slots=True)
+class Precision:
+    """What the book's repeats say about any one reading.
+
+    `relative` and `drop_relative` are pooled relative standard deviations of press readings and of drops,
+    None where nothing was repeated; `freedom` belongs to the press readings, `coverage` is Student's t at 95 %.
+    """
+
+    relative: float | None
+    freedom: int
+    drop_relative: float | None
+    coverage: float
+    scale_N: float
+    ruler_m: float
+
+    def press(self, reading: Press) -> UFloat:
+        """Mean press reading with its standard uncertainty, N."""
+        return uncertain.reading(reading.values_N, self.relative, self.scale_N)
+
+    def drop(self, reading: Sag | Droop) -> UFloat:
+        """Mean drop with its standard uncertainty, m."""
+        return uncertain.reading(reading.drops_m, self.drop_relative, self.ruler_m)
+
+
+def _readings(kite: Kite) -> Iterator[Reading]:
+    for bench in kite.bench:
+        yield from (r for r in (bench.left, bench.right, bench.whole) if r is not None)
+    if kite.covered:
+        yield from (r for r in (kite.covered.left, kite.covered.right) if r is not None)
+
+
+def precision_of(book: Book) -> Precision:
+    """Pool every repeat set of the book: bare, covered and whole together."""
+    return pool(book.settings, (r for kite in book.kites.values() for r in _readings(kite)))
+
+
+def pool(settings: Settings, readings: Iterator[Reading]) -> Precision:
+    """Pool the repeat sets among `readings`."""
+    presses: list[tuple[float, ...]] = []
+    drops: list[tuple[float, ...]] = []
+    for reading in readings:
+        if isinstance(reading, Press):
+            presses.append(reading.values_N)
+        else:
+            drops.append(reading.drops_m)
+    relative, freedom = uncertain.pooled_relative(presses)
+    drop_relative, _ = uncertain.pooled_relative(drops)
+    return Precision(relative, freedom, drop_relative, uncertain.t95(freedom), settings.scale_N, settings.ruler_m)
+
+
+def measured(x: UFloat | None) -> Measured | None:
+    """A figure and its standard uncertainty as plain numbers; None stays None."""
+    if x is None:
+        return None
+    return Measured(float(x.nominal_value), float(x.std_dev))
+
+
+def mean(values: Sequence[UFloat]) -> UFloat:
+    """Mean of figures, their uncertainties and what they share carried along; `values` must not be empty."""
+    return sum(values[1:], values[0]) / len(values)

@@ -1,0 +1,100 @@
+"""The bow as it stands in the kite: thrust, rise, slopes, and how near the rod is to its limit."""
+
+from __future__ import annotations
+
+from bowbook.bench import elastica
+from bowbook.book.records import Book, Kite, Rod
+from bowbook.book.stock import ROD_MATERIALS
+from bowbook.findings.bow import BareBow
+from bowbook.findings.halves import own_section, section_at, stations_of
+from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.results import Shape
+
+WARN_AT = 0.6  # of the strain limit
+
+
+def strain_limit(rod: Rod | None) -> float | None:
+    """The strain a rod may be bent to: as written in stock, else the low end of its material's handbook range."""
+    if rod is None:
+        return None
+    if rod.strain_limit is not None:
+        return rod.strain_limit
+    material = ROD_MATERIALS.get(rod.material or "")
+    return material.strain_limit.low if material else None
+
+
+def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Shape:
+    """The strung bow solved as an elastica, or what is wanting for it."""
+    limit = strain_limit(book.rods.get(kite.bow.rod or ""))
+    bow = kite.bow
+    wanted = []
+    if bow.length_m is None:
+        wanted.append("the bow's length")
+    if bow.span_m is None:
+        wanted.append("its span, tip to tip, strung")
+    if bare.both is None:
+        wanted.append("readings of both halves")
+    if wanted:
+        sentence = listed(wanted)
+        for figure in ("thrust_N", "rise_m", "tip_slope_left_rad", "tip_slope_right_rad", "deepest_offset_m", "strain"):
+            ledger.want(f"shape.{figure}", sentence)
+    if limit is None:
+        ledger.want("shape.strain_limit", "The rod's material or its strain_limit, in stock/rods.yaml.")
+    if wanted or bow.length_m is None or bow.span_m is None or bare.both is None:
+        return Shape(strain_limit=limit)
+    left, right = bare.both
+    try:
+        bent = elastica.bend(left.profile.reversed().joined(right.profile), bow.span_m)
+    except ValueError as error:
+        ledger.fault("bow.span", error, "Measure the span tip to tip, and the bow along the rod.")
+        return Shape(strain_limit=limit)
+    strain = _strain(book, kite, bent, bow.length_m, ledger)
+    _judge(strain, limit, ledger)
+    return Shape(
+        thrust_N=bent.thrust_N,
+        rise_m=bent.rise_m,
+        tip_slope_left_rad=bent.slope_left_rad,
+        tip_slope_right_rad=bent.slope_right_rad,
+        deepest_offset_m=bent.deepest_x_m - bow.span_m / 2,
+        strain=strain,
+        strain_limit=limit,
+        curve=_curve(bent),
+    )
+
+
+def _curve(bent: elastica.BentBow) -> tuple[tuple[float, float], ...]:
+    """Points of the bent bow, to a hundredth of a millimetre: enough for any drawing."""
+    return tuple((round(float(x), 5), round(float(y), 5)) for x, y in zip(bent.x_m, bent.y_m, strict=True))
+
+
+def _strain(book: Book, kite: Kite, bent: elastica.BentBow, length_m: float, ledger: Ledger) -> float | None:
+    """Largest strain at the rod's surface, where curvature times half the thickness is greatest."""
+    half = length_m / 2
+    own = own_section(book, kite)
+    if own is None and not (kite.bow.left and kite.bow.right):
+        ledger.want("shape.strain", "The rod's section in stock/rods.yaml, for the strain at its surface.")
+        return None
+
+    def thickness(s: float) -> float:
+        stations = stations_of(kite, "left" if s < half else "right")
+        if stations:
+            return section_at(stations, abs(s - half)).thick_m
+        assert own is not None  # one side without stations has the rod's own section, checked above
+        return own.thick_m
+
+    return bent.largest_strain(thickness)
+
+
+def _judge(strain: float | None, limit: float | None, ledger: Ledger) -> None:
+    if strain is None or limit is None:
+        return
+    if strain >= limit:
+        ledger.warn(
+            f"Strung like this the rod is bent to {strain / limit:.0%} of its strain limit: this is not safe. "
+            "It can shatter; unstring it with eye protection on, and use a thinner rod or a wider span."
+        )
+    elif strain > WARN_AT * limit:
+        ledger.warn(
+            f"Strung like this the rod is bent to {strain / limit:.0%} of its strain limit. "
+            "Wear eye protection when stringing it; a hard landing can take it further."
+        )

@@ -1,0 +1,93 @@
+"""What the sail's skin adds to the bow: measured, learnt from its neighbours, or a floor from its bending."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from bowbook.bench import fabric
+from bowbook.book.records import Book, Kite, Skin
+from bowbook.findings.bow import SIDES, BareBow
+from bowbook.findings.halves import half_from
+from bowbook.findings.ledger import Ledger
+from bowbook.findings.readings import Precision, UFloat, mean
+
+POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38
+
+
+def covered_skin(kite: Kite, bare: BareBow, precision: Precision, ledger: Ledger) -> UFloat | None:
+    """Rigidity the skin added on the bench, N m²: covered press less bare press, mean of the halves read."""
+    if kite.covered is None:
+        return None
+    added = []
+    for side in SIDES:
+        reading = kite.covered.left if side == "left" else kite.covered.right
+        bare_half = bare.half(side)
+        if reading is None or bare_half is None:
+            continue
+        half = half_from(reading, kite, side, precision, ledger, f"covered.{side}")
+        if half:
+            added.append(half.EI - bare_half.EI)
+    if not added:
+        ledger.warn("The covered readings wait for bare readings of the same half to be compared with.")
+        return None
+    EI = mean(added)
+    if EI.nominal_value <= 0:
+        ledger.warn("The covered press is no greater than the bare one: the skin's part is lost in the readings.")
+    return EI
+
+
+def bending_rigidity(skin: Skin) -> float | None:
+    """Bending rigidity of a sheet per unit width, N m, from a strip test or from modulus and thickness."""
+    length = bending_length(skin)
+    if length is not None and skin.areal_kg_m2 is not None:
+        return fabric.strip_rigidity(skin.areal_kg_m2, length)
+    if skin.modulus_Pa is not None and skin.thick_m is not None:
+        return fabric.plate_rigidity(skin.modulus_Pa, skin.thick_m, POISSON)
+    return None
+
+
+def bending_length(skin: Skin) -> float | None:
+    """Bending length, m: as written, or half the overhang of the strip-over-an-edge test."""
+    if skin.bending_length_m is not None:
+        return skin.bending_length_m
+    if skin.overhang_m is not None:
+        return fabric.bending_length_from_overhang(skin.overhang_m)
+    return None
+
+
+def mean_per_chord(values: Mapping[str, UFloat], without: str) -> UFloat | None:
+    """Mean skin rigidity per metre of mean chord over covered kites, N m, leaving one kite out.
+
+    With two or more kites the uncertainty is the larger of what their readings give and what their scatter
+    says of the next kite, s √(1 + 1/n).
+    """
+    from uncertainties import ufloat
+
+    found = [v for key, v in values.items() if key != without]
+    if not found:
+        return None
+    middle = mean(found)
+    if len(found) == 1:
+        return middle
+    centre = float(middle.nominal_value)
+    n = len(found)
+    s = math.sqrt(sum((float(v.nominal_value) - centre) ** 2 for v in found) / (n - 1))
+    return ufloat(centre, max(float(middle.std_dev), s * math.sqrt(1 + 1 / n)))
+
+
+def want_skin(kite: Kite, book: Book, ledger: Ledger) -> None:
+    """Say what would give the skin's part."""
+    skin = book.skins.get(kite.sail.skin or "")
+    if skin is None:
+        sentence = "The sail's skin, or a covered press of both halves."
+    elif not kite.sail.outline:
+        sentence = "The sail's outline, or a covered press of both halves."
+    else:
+        sentence = (
+            "A covered press of both halves, or a strip-over-an-edge test of the skin "
+            "(overhang in stock/skins.yaml, with its weight per area)."
+        )
+    for figure in ("skin.EI_Nm2", "skin.share"):
+        ledger.want(figure, sentence)
+    ledger.want("total.EI_Nm2", "The skin's part: " + sentence[0].lower() + sentence[1:])

@@ -1,0 +1,157 @@
+"""The wind in which a kite flexes, the winds it was flown in, and the bands it belongs to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from bowbook.bench import air, cantilever, comfort, sail
+from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
+from bowbook.findings.bow import BareBow
+from bowbook.findings.halves import Half
+from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.readings import UFloat
+from bowbook.findings.results import Predicted, Range, SailFindings
+
+OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
+CALM_m_s = 0.1  # what a lower edge of 0 is taken as: logarithms need more than nothing
+
+
+def air_density(settings: Settings) -> float:
+    """Density of the air over the maker's field, kg/m³."""
+    return air.SEA_LEVEL_DENSITY if settings.altitude_m is None else air.density(settings.altitude_m)
+
+
+def sail_findings(kite: Kite, ledger: Ledger) -> SailFindings:
+    """Area, width, height, mean chord and loading of the sail."""
+    outline = kite.sail.outline
+    if not outline:
+        for figure in ("area_m2", "width_m", "height_m", "mean_chord_m", "loading_kg_m2"):
+            ledger.want(f"sail.{figure}", "The sail's outline: its right half, nose to tail.")
+        return SailFindings()
+    area, width = sail.area(outline), sail.width(outline)
+    if kite.mass_kg is None:
+        ledger.want("sail.loading_kg_m2", "The kite's mass, flying.")
+    return SailFindings(
+        area_m2=area,
+        width_m=width,
+        height_m=sail.height(outline),
+        mean_chord_m=area / width,
+        loading_kg_m2=kite.mass_kg / area if kite.mass_kg is not None else None,
+    )
+
+
+def flex_wind(
+    kite: Kite, bare: BareBow, skin: UFloat | None, of_sail: SailFindings, rho: float, ledger: Ledger
+) -> UFloat | None:
+    """The wind at which the tips drop back by a tenth of the half, m/s."""
+    if bare.both is None or skin is None or not kite.sail.outline or kite.bow.length_m is None:
+        ledger.want("wind.flex_m_s", _flex_wanting(kite, bare, skin))
+        return None
+    assert of_sail.width_m is not None  # there is an outline
+    half_m = kite.bow.length_m / 2
+    out, chords = sail.chord(kite.sail.outline)
+    edges = [y * half_m / (of_sail.width_m / 2) for y in out]
+    drops = [_drop_per_pressure(half, skin, edges, chords) for half in bare.both]
+    return (0.2 * half_m / rho / ((drops[0] + drops[1]) / 2)) ** 0.5
+
+
+def _drop_per_pressure(half: Half, skin: UFloat, edges: Sequence[float], chords: Sequence[float]) -> UFloat:
+    """Tip drop of one half per pascal, m/Pa, carrying the uncertainty of half and skin."""
+    from uncertainties import wrap
+
+    def drop(EI: float, EI_skin: float) -> float:
+        return cantilever.tip_drop(half.unit.scaled(EI).plus(EI_skin), edges, chords)
+
+    if skin.nominal_value + half.EI.nominal_value <= 0:
+        raise ValueError("bow and skin together come out with no stiffness")
+    return wrap(drop)(half.EI, skin)
+
+
+def _flex_wanting(kite: Kite, bare: BareBow, skin: UFloat | None) -> str:
+    wanted = []
+    if not kite.sail.outline:
+        wanted.append("the sail's outline")
+    if kite.bow.length_m is None:
+        wanted.append("the bow's length")
+    if bare.both is None:
+        wanted.append("readings of both halves")
+    if skin is None:
+        wanted.append("the skin's part of the stiffness")
+    return listed(wanted)
+
+
+def least_wind(kite: Kite, of_sail: SailFindings, rho: float, ledger: Ledger) -> float | None:
+    """The wind under which the kite cannot carry its own weight, m/s."""
+    if kite.mass_kg is None or not of_sail.area_m2:
+        missing = "The kite's mass, flying" if of_sail.area_m2 else "The sail's outline"
+        ledger.want(
+            "wind.least_m_s", f"{missing}{' and mass' if kite.mass_kg is None and not of_sail.area_m2 else ''}."
+        )
+        return None
+    return air.least_wind(kite.mass_kg, of_sail.area_m2, rho)
+
+
+def flown(kite: Kite, settings: Settings, ledger: Ledger) -> dict[str, Range]:
+    """Each flyer's best range in this kite: geometric means of the edges, at the book's height, m/s."""
+    liked: dict[str, list[tuple[float, float]]] = {}
+    for flight in kite.flights:
+        if flight.flyer is None or flight.best is None:
+            continue
+        low, high = at_book_height(flight.best, flight, settings)
+        if low < CALM_m_s:
+            ledger.assume("A best wind from 0 is taken as from 0.1 m/s: ratios need more than nothing.")
+        liked.setdefault(flight.flyer, []).append((max(low, CALM_m_s), max(high, CALM_m_s)))
+    if not liked:
+        ledger.want("wind.flown", "A flight with its flyer and the best wind.")
+    return {
+        flyer: Range(
+            comfort.geometric_mean([low for low, _ in edges]), comfort.geometric_mean([high for _, high in edges])
+        )
+        for flyer, edges in sorted(liked.items())
+    }
+
+
+def at_book_height(wind: Wind, flight: Flight, settings: Settings) -> tuple[float, float]:
+    """A wind as noted, moved to the book's height, m/s."""
+    measured_at = 10.0 if wind.at_10m else (flight.height_m or settings.height_m)
+    if measured_at == settings.height_m:
+        return wind.low_m_s, wind.high_m_s
+    return (
+        air.move_height(wind.low_m_s, measured_at, settings.height_m),
+        air.move_height(wind.high_m_s, measured_at, settings.height_m),
+    )
+
+
+def bands_of(ranges: Sequence[Range], bands: Sequence[Band]) -> tuple[str, ...]:
+    """Names of the bands that any of the ranges overlaps by more than a tenth of that range."""
+    return tuple(b.name for b in bands if any(_in_band(r, b) for r in ranges))
+
+
+def _in_band(r: Range, band: Band) -> bool:
+    if r.low == r.high:
+        return band.low_m_s <= r.low < band.high_m_s
+    overlap = min(r.high, band.high_m_s) - max(r.low, band.low_m_s)
+    return overlap > OVERLAP * (r.high - r.low)
+
+
+def shelf_range(
+    book: Book, kite: Kite, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]
+) -> tuple[str | None, Range | None]:
+    """Whose range stands for the kite, and that range: the book's flyer, else whoever flew it most."""
+    wanted = book.settings.flyer
+    if flown_by:
+        if wanted in flown_by:
+            return wanted, flown_by[wanted]
+        counts = {f: sum(x.flyer == f and x.best is not None for x in kite.flights) for f in flown_by}
+        flyer = max(sorted(counts), key=lambda f: counts[f])
+        return flyer, flown_by[flyer]
+    if predicted:
+        flyer = wanted if wanted in predicted else max(sorted(predicted), key=lambda f: predicted[f].kites)
+        return flyer, Range(predicted[flyer].low, predicted[flyer].high)
+    return None, None
+
+
+def middle(r: Range) -> float:
+    """Geometric middle of a range, m/s."""
+    return math.sqrt(r.low * r.high)
