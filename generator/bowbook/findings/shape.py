@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from bowbook.bench import elastica
-from bowbook.book.records import Book, Kite, Rod
+from bowbook.bench.strain import largest_strain
+from bowbook.book.records import Book, Kite, Rod, Section
 from bowbook.book.stock import ROD_MATERIALS
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import own_section, section_at, stations_of
@@ -74,15 +77,16 @@ def _strain(book: Book, kite: Kite, bent: elastica.BentBow, length_m: float, led
     if own is None and not (kite.bow.left and kite.bow.right):
         ledger.want("shape.strain", "The rod's section in stock/rods.yaml, for the strain at its surface.")
         return None
+    thickness = [_thickness(kite, own, float(s) - half) for s in bent.s_m]
+    return largest_strain(bent.s_m, bent.curvature_per_m, np.asarray(thickness))
 
-    def thickness(s: float) -> float:
-        stations = stations_of(kite, "left" if s < half else "right")
-        if stations:
-            return section_at(stations, abs(s - half)).thick_m
-        assert own is not None  # one side without stations has the rod's own section, checked above
-        return own.thick_m
 
-    return bent.largest_strain(thickness)
+def _thickness(kite: Kite, own: Section | None, from_centre_m: float) -> float:
+    """Thickness of the bow in the plane of bending, m, at a place left (negative) or right of the centre mark."""
+    stations = stations_of(kite, "left" if from_centre_m < 0 else "right")
+    of = section_at(stations, abs(from_centre_m)) if stations else own
+    assert of is not None  # a side without stations has the rod's own section, checked by the caller
+    return of.thick_m
 
 
 def _judge(strain: float | None, limit: float | None, ledger: Ledger) -> None:
