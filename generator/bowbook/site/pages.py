@@ -23,10 +23,12 @@ Photos are the publisher's to make; it hands in, for each kite's key, what it ma
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from importlib import import_module
 
-from bowbook.findings.results import BookFindings
+from bowbook.findings.results import BookFindings, Findings
+from bowbook.site.frame import Frame, frame_of, kite_address
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +48,108 @@ class PhotoView:
 
 
 @dataclass(frozen=True, slots=True)
+class Pooled:
+    """What the whole book's readings say about any one of them."""
+
+    repeatability: float | None
+    freedom: int
+    coverage: float
+    air_kg_m3: float
+
+
+@dataclass(frozen=True, slots=True)
 class PageSpec:
     """One page: its address, its template, the view that words it and the facts that view is given, by name."""
 
     address: str
     template: str
-    view: str
+    view: str  # module of bowbook.site.views whose `view(facts)` gives what the template shows
     facts: tuple[tuple[str, object], ...]
     priority: float = 0.5  # for the sitemap
 
 
-def plan(findings: BookFindings, photos: Mapping[str, tuple[PhotoView, ...]] | None = None) -> tuple[PageSpec, ...]:
+Facts = Mapping[str, object]
+Photos = Mapping[str, tuple[PhotoView, ...]]
+Named = tuple[tuple[str, object], ...]
+
+
+def given(spec: PageSpec) -> object:
+    """What the page's template is given: worded from the spec's facts, and only now."""
+    view: Callable[[Facts], object] = import_module(f"bowbook.site.views.{spec.view}").view
+    return view(dict(spec.facts))
+
+
+def plan(findings: BookFindings, photos: Photos | None = None) -> tuple[PageSpec, ...]:
     """Every page of the site, home first."""
-    raise NotImplementedError
+    book = findings.book
+    frame: Named = (("frame", frame_of(findings)),)
+    bands: Named = (("bands", findings.bands),)
+    pooled: Named = (("pooled", _pooled(findings)),)
+    kites: Named = tuple((f"kite:{key}", found) for key, found in findings.kites.items())
+    flyers: Named = tuple((f"flyer:{name}", found) for name, found in findings.flyers.items())
+    rods: Named = tuple((f"rod:{key}", found) for key, found in findings.rods.items())
+    skins: Named = tuple((f"skin:{key}", found) for key, found in findings.skins.items())
+    stock: Named = (("stock", (dict(book.rods), dict(book.skins))),)
+    whole = frame + bands + kites + flyers
+    names: Named = (("names", tuple((key, found.kite.name) for key, found in findings.kites.items())),)
+    return (
+        PageSpec("index.html", "home.html", "home", whole + stock, 1.0),
+        *(
+            PageSpec(f"bands/{band.key}.html", "band.html", "band", (*whole, ("here", band)), 0.7)
+            for band in findings.bands
+        ),
+        *_kite_pages(findings, frame + bands + pooled + flyers + stock, names, photos or {}),
+        PageSpec("compare.html", "compare.html", "compare", whole + stock, 0.7),
+        *_side_by_side(findings, frame + bands + flyers + stock),
+        PageSpec("stock.html", "stock.html", "stock", frame + pooled + rods + skins + names),
+        PageSpec("flyers.html", "flyers.html", "flyers", frame + flyers + kites),
+        PageSpec("how.html", "how.html", "how", frame + bands + pooled),
+        *(
+            PageSpec(f"pages/{page.key}.html", "page.html", "free", (*frame, *names, ("page", page)))
+            for page in book.pages.values()
+        ),
+        PageSpec("404.html", "404.html", "lost", frame, 0.0),
+    )
+
+
+def _pooled(findings: BookFindings) -> Pooled:
+    return Pooled(findings.repeatability, findings.freedom, findings.coverage, findings.air_kg_m3)
+
+
+def _kite_pages(findings: BookFindings, shared: Named, names: Named, photos: Photos) -> list[PageSpec]:
+    """Each kite's own page and its sheet."""
+    pages = []
+    for key, found in findings.kites.items():
+        own: Named = ((f"kite:{key}", found), ("here", key))
+        shown: Named = ((f"photos:{key}", photos.get(key, ())),)
+        pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + names + own + shown, 0.8))
+        # The sheet reads the book's settings and stock as well, so it is handed the book itself, which is only as
+        # large as its files; the findings of other kites are none of its business.
+        pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", (*shared, *own, ("book", findings.book))))
+    return pages
+
+
+def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
+    """The pairs (and threes, and fours) that the book asks for by name, where all of them are known."""
+    return [
+        PageSpec(
+            f"compare/{'-and-'.join(keys)}.html",
+            "pair.html",
+            "pair",
+            (*shared, *((f"kite:{key}", findings.kites[key]) for key in keys)),
+        )
+        for keys in findings.book.settings.compare
+        if all(key in findings.kites for key in keys)
+    ]
+
+
+def kites_of(facts: Facts) -> dict[str, Findings]:
+    """The kites among a page's facts, by key, in the book's order."""
+    return {name[5:]: fact for name, fact in facts.items() if name.startswith("kite:") and isinstance(fact, Findings)}
+
+
+def frame_from(facts: Facts) -> Frame:
+    """The frame among a page's facts."""
+    frame = facts["frame"]
+    assert isinstance(frame, Frame)
+    return frame

@@ -1,0 +1,170 @@
+"""Themes: finding a theme's folder, filling its templates, and handing over its style sheets and scripts.
+
+A theme is a folder: `templates/*.html`, style sheets and scripts beside them, and `theme.toml` with
+`title = "…"` and, where it builds on another theme, `extends = "notebook"`. What a theme lacks is taken from the
+one it extends, and `{% extends "notebook/page.html" %}` reaches past a template of the same name.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import bowbook
+from bowbook.book.faults import Fault, Place
+from bowbook.site.accent import accent_css, favicon
+from bowbook.site.frame import Frame, relative
+from bowbook.site.pages import PageSpec, given
+from bowbook.site.theme_faults import ThemeFault, blame, from_themes
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+    from markupsafe import Markup
+
+__all__ = ["Theme", "ThemeFault", "load_theme"]
+
+SERVED = (".css", ".js", ".svg", ".woff2")
+"""What of a theme's folder goes into the site's assets/."""
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """One theme, ready to render. `folders`: its own, then those it builds on."""
+
+    name: str
+    folders: tuple[Path, ...]
+    environment: Environment
+
+    def render(self, spec: PageSpec) -> bytes:
+        """One page of the site, as the bytes to write. Raises ThemeFault where a template cannot be filled."""
+        frame = next(fact for _, fact in spec.facts if isinstance(fact, Frame))
+        page = given(spec)
+        try:
+            text = self.environment.get_template(spec.template).render(
+                book=frame,
+                page=page,
+                here=spec.address,
+                canonical=frame.absolute(spec.address),
+                to=partial(relative, spec.address),
+            )
+        except Exception as error:
+            fault = blame(error, self.name, self.folders)
+            if fault is None:
+                raise
+            raise ThemeFault(fault) from error
+        return (text.strip() + "\n").encode()
+
+    def assets(self, accent: str | None = None) -> tuple[tuple[str, bytes], ...]:
+        """Style sheets and scripts as (address, bytes), a theme's own before those it builds on."""
+        found: dict[str, bytes] = {}
+        for folder in self.folders:
+            for path in sorted(folder.iterdir()):
+                if path.suffix in SERVED and f"assets/{path.name}" not in found:
+                    found[f"assets/{path.name}"] = path.read_bytes()
+        found["assets/accent.css"] = accent_css(accent).encode()
+        found["favicon.svg"] = favicon(accent).encode()
+        return tuple(sorted(found.items()))
+
+    def files(self) -> tuple[Path, ...]:
+        """Every file the theme is made of, in a fixed order, for noticing that the theme has changed."""
+        return tuple(path for folder in self.folders for path in sorted(folder.rglob("*")) if path.is_file())
+
+
+def load_theme(name: str, root: Path | str, cache: Path | None = None) -> Theme:
+    """The theme called `name`: from the book at `root` first, else one that comes with the program.
+
+    `cache` is a folder for compiled templates. Raises ThemeFault where there is no such theme or its theme.toml
+    cannot be read.
+    """
+    folders = _lineage(name, Path(root))
+    return Theme(name, folders, _environment(folders, cache))
+
+
+def theme_places(root: Path) -> tuple[Path, ...]:
+    """Where themes are looked for: the book's own folder, beside the source, inside the installed program."""
+    program = Path(bowbook.__file__).parent
+    return (root / "themes", program.parent.parent / "themes", program / "themes")
+
+
+def _lineage(name: str, root: Path) -> tuple[Path, ...]:
+    """The theme's folder, then the folders of the themes it builds on."""
+    folders: list[Path] = []
+    wanted: str | None = name
+    while wanted:
+        # A book's own "notebook" may extend the program's "notebook": a folder already taken is not taken twice.
+        folder = next((f for f in _called(wanted, root) if f not in folders), None)
+        if folder is None:
+            raise _no_theme(wanted, root, folders)
+        folders.append(folder)
+        wanted = _settings(folder).get("extends")
+    return tuple(folders)
+
+
+def _called(name: str, root: Path) -> Iterator[Path]:
+    plain = re.fullmatch(r"[\w-]+", name)
+    for place in theme_places(root):
+        if plain and (place / name).is_dir():
+            yield (place / name).resolve()
+
+
+def _no_theme(wanted: str, root: Path, folders: list[Path]) -> ThemeFault:
+    known = sorted({f.name for place in theme_places(root) if place.is_dir() for f in place.iterdir() if f.is_dir()})
+    instead = f"Write one of these: {', '.join(known)}." if known else "Put a folder of templates under themes/."
+    place = Place(from_themes(folders[-1] / "theme.toml"), 1) if folders else Place("content/book.yaml")
+    return ThemeFault(Fault(place, f"there is no theme called {wanted!r}", instead))
+
+
+def _settings(folder: Path) -> dict[str, Any]:
+    path = folder / "theme.toml"
+    if not path.is_file():
+        return {}
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        line = re.search(r"line (\d+)", str(error))
+        place = Place(from_themes(path), int(line[1]) if line else 1)
+        raise ThemeFault(Fault(place, f"not valid TOML: {error}", 'Write lines like title = "Notebook".')) from error
+
+
+def _environment(folders: tuple[Path, ...], cache: Path | None) -> Environment:
+    """A strict environment over the folders' templates: an undefined name stops, every text is escaped."""
+    import jinja2
+
+    loaders = [jinja2.FileSystemLoader(folder / "templates") for folder in folders]
+    older = {folder.name: loader for folder, loader in zip(folders[1:], loaders[1:], strict=True)}
+    environment = jinja2.Environment(
+        loader=jinja2.ChoiceLoader([*loaders, jinja2.PrefixLoader(older)]),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        bytecode_cache=jinja2.FileSystemBytecodeCache(str(cache)) if cache else None,
+    )
+    environment.filters["quiet"] = quiet
+    environment.filters["data"] = data_block
+    return environment
+
+
+_GIVE_OR_TAKE = re.compile(r"(±[\s\u00a0\u202f]?[\d.,\u202f]+(?:[\s\u00a0\u202f]?%)?)")
+
+
+def quiet(text: object) -> Markup:
+    """A sentence as HTML, with each "± 2" in a quieter weight and kept on one line."""
+    from markupsafe import Markup, escape
+
+    return Markup(_GIVE_OR_TAKE.sub(r'<span class="pm">\1</span>', str(escape(text))))
+
+
+def data_block(value: object) -> Markup:
+    """A value as JSON that may stand inside a script element of data."""
+    import json
+
+    from markupsafe import Markup
+
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return Markup(text.replace("<", "\\u003c").replace("&", "\\u0026"))

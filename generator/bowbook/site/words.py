@@ -1,0 +1,151 @@
+"""What a page says about one kite, one sentence per question, for every state a kite can be in.
+
+Three questions, always in this order: is it even? how stiff? which wind? The bench's answer is worded in
+`words_even`, the others here; pages, lists and the terminal all take their sentences from these two modules.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bowbook.book.records import Units
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings
+from bowbook.site import figures
+from bowbook.site.words_even import is_it_even, short_even
+
+__all__ = ["Answer", "answers", "how_stiff", "is_it_even", "likes", "short_even", "stage_word", "which_wind"]
+
+Tone = Literal["settled", "act", "open", "blank"]
+"""How an answer stands: settled · something to do · not decided yet · nothing measured yet."""
+
+RECORDS_NEEDED = 3
+"""Kites a flyer must have told about before anything is predicted for them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One question and its answer. `next_step` is what to do about it, or None."""
+
+    question: str
+    text: str
+    tone: Tone
+    next_step: str | None = None
+
+
+def answers(kite: Findings, book: BookFindings) -> tuple[Answer, ...]:
+    """The three answers for one kite."""
+    units = book.book.settings.units
+    even_text, even_next, even_tone = is_it_even(kite, units)
+    stiff_text, stiff_next, stiff_tone = how_stiff(kite, units)
+    wind_text, wind_next, wind_tone = which_wind(kite, book)
+    return (
+        Answer("Is it even?", even_text, even_tone, even_next),
+        Answer("How stiff?", stiff_text, stiff_tone, stiff_next),
+        Answer("Which wind?", wind_text, wind_tone, wind_next),
+    )
+
+
+def how_stiff(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
+    """How stiff the bow is, alone and with its skin."""
+    left, right = kite.bow.left.EI_Nm2, kite.bow.right.EI_Nm2
+    if kite.total is not None:
+        total = figures.measured(kite.total, "rigidity", units)
+        return f"Bow and skin together: {total}{_skin_part(kite, units)}.", _skin_step(kite), "settled"
+    if left and right:
+        spread = (left.u**2 + right.u**2) ** 0.5 / 2
+        bow = figures.show((left.value + right.value) / 2, "rigidity", units, spread)
+        wanted = kite.wanting.get("skin.EI_Nm2") or "Press both halves once more with the skin on."
+        return f"The bow alone: {bow}. What the skin adds is not known yet.", wanted, "open"
+    if left or right:
+        side, half = ("left", left) if left else ("right", right)
+        assert half is not None
+        bow = figures.measured(half, "rigidity", units)
+        return f"The {side} half alone: {bow}. The other half is still to be read.", None, "open"
+    return "Nobody knows yet: a press reading of each half will tell.", None, "blank"
+
+
+def _skin_part(kite: Findings, units: Units) -> str:
+    """The clause on what the skin gives, and how that is known."""
+    if kite.skin.share is None or kite.skin.how is None:
+        return ""
+    how = {
+        "covered": "measured with the skin on",
+        "same skin": "judged by other kites in the same skin",
+        "bending only": "at the least, reckoned from the cloth alone",
+    }[kite.skin.how]
+    return f", of which the skin gives {figures.share(kite.skin.share, units)}, {how}"
+
+
+def _skin_step(kite: Findings) -> str | None:
+    if kite.skin.how in ("same skin", "bending only"):
+        return "Press both halves once more with the skin on, and its part is measured instead of judged."
+    return None
+
+
+def which_wind(kite: Findings, book: BookFindings) -> tuple[str, str | None, Tone]:
+    """Which wind the kite likes, said for the book's own flyer first."""
+    units, wind = book.book.settings.units, kite.wind
+    if wind.flown:
+        said = [
+            f"{flyer} likes it in {figures.winds(wind.flown[flyer], units)}"
+            for flyer in _own_flyer_first(list(wind.flown), wind.flyer)
+        ]
+        return f"{'; '.join(said)}.", None, "settled"
+    if wind.predicted:
+        said = [
+            f"{figures.winds(p, units)} for {flyer}, going by {figures.counted(p.kites, 'kite')}"
+            for flyer in _own_flyer_first(list(wind.predicted), wind.flyer)
+            for p in (wind.predicted[flyer],)
+        ]
+        return (
+            f"Not flown in a best wind yet; it should like {'; '.join(said)}.",
+            "Fly it, and write the wind it liked best under flights.",
+            "open",
+        )
+    return _before_any_range(kite, book)
+
+
+def _before_any_range(kite: Findings, book: BookFindings) -> tuple[str, str | None, Tone]:
+    """What can be said of the wind while no range is known: the flex wind, and what is missing."""
+    units, flex = book.book.settings.units, kite.wind.flex_m_s
+    if flex is None:
+        step = kite.wanting.get("wind.flex_m_s") or "Fly it, and write the wind it liked best under flights."
+        return "No wind can be named for it yet.", step, "blank"
+    tips = f"Its tips flex at {figures.measured(flex, 'wind', units)}"
+    return f"{tips}; whose wind that is, too few records say yet.", _records_missing(book), "open"
+
+
+def _records_missing(book: BookFindings) -> str | None:
+    """How many more kites with a best wind a flyer needs before a prediction."""
+    flyer = book.flyers.get(book.book.settings.flyer or "") or max(
+        book.flyers.values(), key=lambda f: f.kites, default=None
+    )
+    if flyer is None:
+        return f"Log the best wind of {figures.counted(RECORDS_NEEDED, 'kite')}, and this one gets a range."
+    return records_missing(flyer)
+
+
+def records_missing(flyer: FlyerFindings) -> str | None:
+    """What a flyer must still log before predictions; None where nothing is missing."""
+    missing = RECORDS_NEEDED - flyer.kites
+    if missing <= 0:
+        return None
+    known = figures.capital(figures.counted(flyer.kites, "kite"))
+    verb = "has" if flyer.kites == 1 else "have"
+    more = "one more and" if missing == 1 else f"{figures.count(missing)} more, and"
+    return f"{known} {verb} a best wind from {flyer.name} and a measured stiffness; {more} ranges can be predicted."
+
+
+def _own_flyer_first(flyers: list[str], own: str | None) -> list[str]:
+    return sorted(flyers, key=lambda name: (name != own, name))
+
+
+def likes(kite: Findings, units: Units) -> str | None:
+    """The one range lists show, such as "5–8 mph"; None where there is none."""
+    return figures.winds(kite.wind.range, units) if kite.wind.range else None
+
+
+def stage_word(stage: str | None) -> str:
+    """The stage as lists show it."""
+    return stage or "no stage given"
