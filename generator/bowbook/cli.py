@@ -1,82 +1,100 @@
-"""The commands: each parses its options, calls one room and prints what came of it."""
+"""The command line's front door: which commands there are, found without loading any of them."""
 
 from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
-from pathlib import Path
+from importlib import import_module
+from typing import Any, NoReturn
 
 import click
 
 from bowbook import __version__
-from bowbook.book.faults import Fault
 
-book_option = click.option(
-    "--book",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path("."),
-    help="The book's folder. Default: the folder you are in.",
+COMMANDS: dict[str, dict[str, str]] = {
+    "Set up": {
+        "begin": "Begin a book in a new folder.",
+        "add": "Add a kite, from nothing, from one of yours or from a friend's.",
+        "take": "Take old records over from a table of rows.",
+    },
+    "At the bench": {
+        "bench": "Read a bow on the scale, even it out, keep the round.",
+        "choose": "Choose the rod and the readings for a wind, or to repeat a favourite.",
+        "sheet": "Print a kite's sheet and full-size pattern.",
+    },
+    "On the field": {
+        "fly": "Write down a flight.",
+    },
+    "The book": {
+        "check": "Name everything that is wrong in the book, or print its figures.",
+        "publish": "Check the book and put its site in place.",
+        "preview": "Look at the site while you write.",
+        "schema": "Print what may stand in a file, for editors that complete and check.",
+    },
+}
+
+
+class LightGroup(click.Group):
+    """A group that imports a command's module only when that command is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All names, in the order help shows them."""
+        return [name for part in COMMANDS.values() for name in part]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command, imported now; None for a name that is none."""
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        found: click.Command = import_module(f"bowbook.commands.{cmd_name}").command
+        return found
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The commands under the part of the work they belong to."""
+        for part, commands in COMMANDS.items():
+            with formatter.section(part):
+                formatter.write_dl(list(commands.items()))
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[Any]:
+        """Names of commands that begin so, with their one line."""
+        from click.shell_completion import CompletionItem
+
+        lines = {name: line for part in COMMANDS.values() for name, line in part.items()}
+        options = click.Command.shell_complete(self, ctx, incomplete)
+        return [CompletionItem(name, help=line) for name, line in lines.items() if name.startswith(incomplete)] + options
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run a command; what the machine refuses (a full disk, a locked folder) becomes a sentence."""
+        for stream in (sys.stdout, sys.stderr):
+            if hasattr(stream, "reconfigure"):
+                stream.reconfigure(errors="backslashreplace")
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as refused:
+            _say_refused(refused)
+
+
+def _say_refused(refused: OSError) -> NoReturn:
+    """Say what the machine refused, and end with status 1."""
+    from bowbook.desk.telling import tell
+
+    where = f" {refused.filename}" if refused.filename else ""
+    tell(f"The machine refused{where}: {refused.strerror or refused}.", err=True, fg="red")
+    sys.exit(1)
+
+
+@click.group(
+    cls=LightGroup,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    epilog="First time: bowbook begin my-kites",
 )
-
-
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
 @click.version_option(__version__, prog_name="bowbook")
-def main() -> None:
-    """Keep a book of hand-made bowed kites, and publish it as a site."""
+@click.pass_context
+def main(context: click.Context) -> None:
+    """Keep a book of hand-made bowed kites, and publish it as a site.
 
+    You write one text file per kite; the scale's readings in it become a verdict, a wind and a page.
 
-@main.command()
-@book_option
-@click.option("--to", type=click.Path(path_type=Path), default=None, help="Where the site goes. Default: output.")
-@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="Processes to share the work.")
-def publish(book: Path, to: Path | None, workers: int) -> None:
-    """Check the book and put its site in place, whole or not at all.
-
-    Example: bowbook publish
+    Exit status: 0 all is well, 1 something is wrong or was left unfinished, 2 the command was not understood.
     """
-    from bowbook.site.progress import Progress
-    from bowbook.site.publish import publish as publish_site
-
-    with Progress(sys.stderr) as progress:
-        report = publish_site(book, output=to, workers=workers, progress=progress)
-    if report.faults:
-        print_faults(report.faults)
-        sys.exit(1)
-    for sentence in report.sentences():
-        click.echo(sentence)
-
-
-@main.command()
-@book_option
-@click.option("--json", "as_data", is_flag=True, help="Print every figure as JSON, as in the site's data/kites.json.")
-def check(book: Path, as_data: bool) -> None:
-    """Read the whole book and name everything that is wrong with it.
-
-    Example: bowbook check
-    """
-    from bowbook.book.reading import read_book
-
-    read = read_book(book)
-    faults: Iterable[Fault] = read.faults
-    if as_data:
-        from bowbook.findings.book import work_out
-        from bowbook.site.feeds import as_json, json_text
-
-        findings = work_out(read)
-        faults = findings.book.faults
-        click.echo(json_text(as_json(findings)), nl=False)
-    if faults:
-        print_faults(faults)
-        sys.exit(1)
-    if not as_data:
-        kites = len(read.kites)
-        click.echo(f"{kites} {'kite' if kites == 1 else 'kites'}, nothing wrong.")
-
-
-def print_faults(faults: Iterable[Fault]) -> None:
-    """Print all faults on standard error, in colour on a terminal."""
-    from bowbook.book.faults import render
-
-    colour = sys.stderr.isatty() and not os.environ.get("NO_COLOR")
-    click.echo("\n\n".join(render(fault, colour) for fault in faults), err=True, color=colour)
+    if os.environ.get("NO_COLOR"):
+        context.color = False

@@ -1,0 +1,1 @@
+"""One module per command: read the words given, call the rooms, print what they say."""

@@ -1,0 +1,41 @@
+"""`bowbook check`: name everything that is wrong in the book, or print its figures."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from bowbook.commands.common import book_option, open_book, print_faults
+from bowbook.desk.telling import say
+
+
+@click.command("check")
+@book_option
+@click.option("--json", "as_data", is_flag=True, help="Print every figure as JSON, as in the site's data/kites.json.")
+def command(book: Path, as_data: bool) -> None:
+    """Read the whole book and name everything that is wrong in it.
+
+    Each fault comes with its file, its line and what to write instead. Nothing is written.
+
+    \b
+    Example:
+      bowbook check
+      bowbook check --json > figures.json
+    """
+    read = open_book(book)
+    faults = read.faults
+    if as_data:
+        from bowbook.findings.book import work_out
+        from bowbook.site.feeds import as_json, json_text
+
+        findings = work_out(read)
+        faults = findings.faults
+        click.echo(json_text(as_json(findings)), nl=False)
+    if faults:
+        print_faults(faults)
+        sys.exit(1)
+    if not as_data:
+        kites = len(read.kites)
+        say(f"{kites} {'kite' if kites == 1 else 'kites'}, nothing wrong.")

@@ -1,0 +1,80 @@
+"""What several commands share: the book's folder, finding a kite in it, printing faults."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from bowbook.book.faults import Fault
+from bowbook.desk.telling import visible
+
+if TYPE_CHECKING:
+    from bowbook.book.records import Book, Kite
+
+book_option = click.option(
+    "--book",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path(),
+    help="The book's folder. Default: the folder you are in.",
+)
+
+
+def open_book(root: Path) -> Book:
+    """The book in this folder; a usage error where there is none."""
+    from bowbook.book.reading import read_book
+
+    if not (root / "content").is_dir():
+        raise click.UsageError(
+            f"There is no book in {visible(str(root.resolve()))}: it has no content folder. "
+            "Go to the book's folder, name it with --book, or begin one: bowbook begin my-kites"
+        )
+    return read_book(root)
+
+
+def kite_of(book: Book, named: str) -> Kite:
+    """The kite with this key or name; its faults are printed where it has any, a usage error where it is none."""
+    key = named.removesuffix(".md").rpartition("/")[2]
+    if key in book.kites:
+        return book.kites[key]
+    same = [k for k in book.kites.values() if named.casefold() in (k.key.casefold(), k.name.casefold())]
+    if len(same) == 1:
+        return same[0]
+    file = f"content/kites/{key}.md"
+    own = [fault for fault in book.faults if fault.place.file == file]
+    if own:
+        print_faults(own)
+        sys.exit(1)
+    near = difflib.get_close_matches(key, book.kites, 3, 0.5)
+    hint = f" Did you mean {' or '.join(near)}?" if near else f" Add it first: bowbook add {key}"
+    raise click.UsageError(f"There is no kite {visible(named)} in this book.{visible(hint)}")
+
+
+def print_faults(faults: Iterable[Fault]) -> None:
+    """Print all faults on standard error, in colour on a terminal."""
+    from bowbook.book.faults import render
+
+    colour = sys.stderr.isatty() and not os.environ.get("NO_COLOR")
+    click.echo("\n\n".join(render(fault, colour) for fault in faults), err=True, color=colour)
+
+
+class KiteName(click.ParamType):
+    """A kite's key, completed from the names of the files in content/kites."""
+
+    name = "kite"
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[object]:
+        """Keys of the kites that begin so."""
+        from click.shell_completion import CompletionItem
+
+        folder = Path(ctx.params.get("book") or ".") / "content" / "kites"
+        keys = sorted(file.stem for file in folder.glob("*.md")) if folder.is_dir() else []
+        return [CompletionItem(key) for key in keys if key.startswith(incomplete)]
+
+
+kite_argument = click.argument("kite", type=KiteName(), metavar="KITE")

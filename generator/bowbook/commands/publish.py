@@ -1,0 +1,37 @@
+"""`bowbook publish`: check the book and put its site in place."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from bowbook.commands.common import book_option, print_faults
+from bowbook.desk.telling import say
+
+
+@click.command("publish")
+@book_option
+@click.option("--to", type=click.Path(path_type=Path), default=None, help="Where the site goes. Default: output.")
+@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="Processes to share the work.")
+def command(book: Path, to: Path | None, workers: int) -> None:
+    """Check the book and put its site in place, whole or not at all.
+
+    Where anything is wrong, it is named, and the site stays as it was.
+
+    \b
+    Example:
+      bowbook publish
+    """
+    from bowbook.site.progress import Progress
+    from bowbook.site.publish import publish
+
+    with Progress(sys.stderr) as progress:
+        report = publish(book, output=to, workers=workers, progress=progress)
+    if report.faults:
+        print_faults(report.faults)
+        sys.exit(1)
+    for sentence in report.sentences():
+        say(sentence)
