@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
@@ -17,6 +18,7 @@ from bowbook.findings.results import (
     BowFindings,
     Findings,
     FlyerFindings,
+    Measured,
     Predicted,
     Range,
     SailFindings,
@@ -28,7 +30,7 @@ from bowbook.findings.results import (
 )
 from bowbook.findings.shape import shape_findings
 from bowbook.findings.shaving import shaving_findings
-from bowbook.findings.skin import bending_rigidity, covered_skin, mean_per_chord, want_skin
+from bowbook.findings.skin import bending_rigidity, covered_press, covered_skin, mean_per_chord, want_skin
 from bowbook.findings.stock import rod_findings, skin_stock
 from bowbook.findings.winds import (
     air_density,
@@ -55,6 +57,7 @@ class _OnTheBench:
     shape: Shape
     modulus: UFloat | None
     covered: UFloat | None
+    covered_press: tuple[Measured | None, Measured | None]
     flown: Mapping[str, Range]
 
 
@@ -114,6 +117,7 @@ def _on_the_bench(book: Book, kite: Kite, precision: Precision) -> _OnTheBench:
         shape=shape_findings(book, kite, bare, ledger),
         modulus=rod_modulus(book, kite, bare, precision),
         covered=covered_skin(kite, bare, precision, ledger),
+        covered_press=covered_press(kite, precision),
         flown=flown(kite, book.settings, ledger),
     )
 
@@ -143,10 +147,14 @@ def _skinned(book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat], rho: f
     except ValueError as error:
         b.ledger.fault("covered", error, "Press the covered bow again: the skin can only add stiffness.")
     least = least_wind(b.kite, b.sail, rho, b.ledger)
-    return _Skinned(b, SkinFindings(measured(EI), share, how), total, flex, least)
+    return _Skinned(
+        b, SkinFindings(measured(EI), share, how, b.covered_press[0], b.covered_press[1]), total, flex, least
+    )
 
 
-def _skin(book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat]):  # type: ignore[no-untyped-def]
+def _skin(
+    book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat]
+) -> tuple[UFloat | None, Literal["covered", "same skin", "bending only"] | None]:
     """The skin's rigidity and how it is known: measured, learnt from the same skin elsewhere, or a floor."""
     from uncertainties import ufloat
 
@@ -215,7 +223,7 @@ def _wind(book: Book, s: _Skinned, flyers: Mapping[str, FlyerFindings]) -> WindF
         b.ledger.want("wind.predicted", b.ledger.wanting.get("wind.flex_m_s", first))
     flyer_name, shown = shelf_range(book, b.kite, b.flown, predicted)
     ranges = _band_ranges(book, b.flown, predicted)
-    basis = "flown" if b.flown else ("predicted" if predicted else None)
+    basis: Literal["flown", "predicted"] | None = "flown" if b.flown else ("predicted" if predicted else None)
     if basis is None:
         b.ledger.want("wind.basis", "A flight with its best wind, or what a prediction wants.")
     return WindFindings(

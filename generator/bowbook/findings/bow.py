@@ -208,15 +208,13 @@ def _more_readings(both: tuple[Half, Half], precision: Precision, tolerance: flo
 
 def _round(book: Book, kite: Kite, n: int, bench: Round, precision: Precision) -> RoundBalance:
     aside = Ledger(kite)  # what is wanting here is said by the last round
-    halves = {
-        side: half_from(reading, kite, side, precision, aside, f"bench.{n}.{side}") if reading else None
-        for side, reading in (("left", bench.left), ("right", bench.right))
-    }
-    left, right = halves["left"], halves["right"]
-    d, verdict = None, None
+    left = half_from(bench.left, kite, "left", precision, aside, f"bench.{n}.left") if bench.left else None
+    right = half_from(bench.right, kite, "right", precision, aside, f"bench.{n}.right") if bench.right else None
+    d: UFloat | None = None
+    verdict: Verdict | None = None
     if left and right:
         d = balance.difference(left.EI, right.EI)
-        verdict: Verdict | None = balance.verdict(
+        verdict = balance.verdict(
             float(d.nominal_value), precision.coverage * float(d.std_dev), book.settings.tolerance
         )
     return RoundBalance(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from bowbook.bench import elastica
+from bowbook.bench.profile import Profile
 from bowbook.bench.strain import largest_strain
 from bowbook.book.records import Book, Kite, Rod, Section
 from bowbook.book.stock import ROD_MATERIALS
@@ -62,6 +63,7 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
         strain=strain,
         strain_limit=limit,
         curve=_curve(bent),
+        even_curve=_curve(elastica.bend(Profile.uniform(1.0, bow.length_m), bow.span_m)),
     )
 
 

@@ -10,7 +10,8 @@ from bowbook.book.records import Book, Kite, Skin
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import half_from
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision, UFloat, mean
+from bowbook.findings.readings import Precision, UFloat, mean, measured
+from bowbook.findings.results import Measured
 
 POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38
 
@@ -35,6 +36,17 @@ def covered_skin(kite: Kite, bare: BareBow, precision: Precision, ledger: Ledger
     if EI.nominal_value <= 0:
         ledger.warn("The covered press is no greater than the bare one: the skin's part is lost in the readings.")
     return EI
+
+
+def covered_press(kite: Kite, precision: Precision) -> tuple[Measured | None, Measured | None]:
+    """Left and right covered readings as the scale said them, N."""
+    if kite.covered is None:
+        return None, None
+    left, right = kite.covered.left, kite.covered.right
+    return (
+        measured(precision.press(left)) if left else None,
+        measured(precision.press(right)) if right else None,
+    )
 
 
 def bending_rigidity(skin: Skin) -> float | None:

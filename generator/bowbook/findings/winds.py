@@ -139,7 +139,7 @@ def shelf_range(
     book: Book, kite: Kite, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]
 ) -> tuple[str | None, Range | None]:
     """Whose range stands for the kite, and that range: the book's flyer, else whoever flew it most."""
-    wanted = book.settings.flyer
+    wanted = book.settings.flyer or ""
     if flown_by:
         if wanted in flown_by:
             return wanted, flown_by[wanted]
