@@ -61,13 +61,13 @@ def test_a_kite_with_only_a_name_says_what_is_wanting_for_every_figure():
     """Nothing is known, nothing is invented, and each missing figure has its sentence."""
     f, whole = found(Kite("stint", "Stint"))
 
-    assert (None, None, None) == (f.total, f.wind.flex_m_s, f.balance.verdict)
+    assert (f.total, f.wind.flex_m_s, f.balance.verdict) == (None, None, None)
     wanted = {"sail.area_m2", "bow.left.EI_Nm2", "bow.right.press_N", "bow.whole.EI_Nm2", "bow.hold_factor"}
     wanted |= {"balance.difference", "balance.verdict", "shave.options", "shape.thrust_N", "shape.strain_limit"}
     wanted |= {"skin.EI_Nm2", "skin.share", "total.EI_Nm2", "wind.flex_m_s", "wind.least_m_s", "wind.flown"}
     assert set() == wanted - set(f.wanting)
     assert all(s.endswith(".") for s in f.wanting.values())
-    assert () == whole.faults
+    assert whole.faults == ()
 
 
 @pytest.mark.parametrize(
@@ -139,7 +139,7 @@ def test_half_a_bow_reads_about_four_times_the_whole():
     f, _ = found(kite(bench=(Round(left=grams(200), right=grams(200), whole=grams(50)),)))
 
     assert f.bow.hold_factor == pytest.approx(1.0, rel=1e-7)
-    assert () == f.warnings
+    assert f.warnings == ()
 
 
 def test_a_half_not_read_again_keeps_its_last_reading_unless_it_was_shaved():
@@ -167,7 +167,7 @@ def test_logged_strokes_give_the_next_count():
     )
     option = f.shave.options[1]
 
-    assert ("left", "middle third") == (f.shave.side, option.zone)
+    assert (f.shave.side, option.zone) == ("left", "middle third")
     assert option.rate_N.value == pytest.approx(9 * GF / 20)
     assert option.strokes == round(0.6 * 7 / (9 / 20))
     assert option.first_step_m == pytest.approx(0.6 * option.thickness_m)
@@ -186,7 +186,7 @@ def test_a_zone_too_short_for_the_difference_is_refused_with_its_reason():
     )
     option = f.shave.options[2]
 
-    assert ("310-320 mm", False, None) == (option.zone, option.feasible, option.press_after_N)
+    assert (option.zone, option.feasible, option.press_after_N) == ("310-320 mm", False, None)
     assert option.reason
 
 
@@ -200,11 +200,11 @@ def test_the_skin_is_measured_else_learnt_else_a_floor():
     alone, _ = found(kite("alone", sail=sail, bench=bare))
     unknown, _ = found(kite("unknown", sail=Sail("bare", OUTLINE), bench=bare))
 
-    assert ("covered", "same skin") == (whole.kites["covered"].skin.how, whole.kites["learnt"].skin.how)
+    assert (whole.kites["covered"].skin.how, whole.kites["learnt"].skin.how) == ("covered", "same skin")
     assert whole.kites["learnt"].skin.EI_Nm2.value == pytest.approx(whole.kites["covered"].skin.EI_Nm2.value)
     assert alone.skin.how == "bending only"
     assert alone.skin.EI_Nm2.value == pytest.approx(0.03 * 9.80665 * 0.048**3 * 0.26)
-    assert (None, None) == (unknown.skin.how, unknown.total)
+    assert (unknown.skin.how, unknown.total) == (None, None)
 
 
 def test_a_stiff_skin_moves_the_kite_to_stronger_wind():
@@ -243,7 +243,7 @@ def test_what_no_rod_can_do_is_a_fault_where_it_was_written(bench, bow, place):
     f, whole = found(k)
 
     assert f.bow.left.EI_Nm2 is None
-    assert [12] == [fault.place.line for fault in whole.faults]
+    assert [fault.place.line for fault in whole.faults] == [12]
 
 
 def test_one_full_chain_agrees_with_a_monte_carlo_propagation():
