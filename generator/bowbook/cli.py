@@ -5,11 +5,14 @@ from __future__ import annotations
 import os
 import sys
 from importlib import import_module
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from bowbook import __version__
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 COMMANDS: dict[str, dict[str, str]] = {
     "Set up": {
@@ -37,7 +40,7 @@ COMMANDS: dict[str, dict[str, str]] = {
 class LightGroup(click.Group):
     """A group that imports a command's module only when that command is asked for."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 click asks with a context
         """All names, in the order help shows them."""
         return [name for part in COMMANDS.values() for name in part]
 
@@ -48,19 +51,21 @@ class LightGroup(click.Group):
         found: click.Command = import_module(f"bowbook.commands.{cmd_name}").command
         return found
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 click asks with a context
         """The commands under the part of the work they belong to."""
         for part, commands in COMMANDS.items():
             with formatter.section(part):
                 formatter.write_dl(list(commands.items()))
 
-    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[Any]:
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
         """Names of commands that begin so, with their one line."""
         from click.shell_completion import CompletionItem
 
         lines = {name: line for part in COMMANDS.values() for name, line in part.items()}
         options = click.Command.shell_complete(self, ctx, incomplete)
-        return [CompletionItem(name, help=line) for name, line in lines.items() if name.startswith(incomplete)] + options
+        return [
+            CompletionItem(name, help=line) for name, line in lines.items() if name.startswith(incomplete)
+        ] + options
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
         """Run a command; what the machine refuses (a full disk, a locked folder) becomes a sentence."""

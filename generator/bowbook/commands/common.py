@@ -15,6 +15,8 @@ from bowbook.book.faults import Fault
 from bowbook.desk.telling import visible
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from bowbook.book.records import Book, Kite
 
 book_option = click.option(
@@ -63,12 +65,17 @@ def print_faults(faults: Iterable[Fault]) -> None:
     click.echo("\n\n".join(render(fault, colour) for fault in faults), err=True, color=colour)
 
 
-class KiteName(click.ParamType):
+class KiteName(click.ParamType[str]):
     """A kite's key, completed from the names of the files in content/kites."""
 
     name = "kite"
 
-    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[object]:
+    def shell_complete(
+        self,
+        ctx: click.Context,
+        param: click.Parameter,  # noqa: ARG002 click asks with a parameter
+        incomplete: str,
+    ) -> list[CompletionItem]:
         """Keys of the kites that begin so."""
         from click.shell_completion import CompletionItem
 

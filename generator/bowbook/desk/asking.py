@@ -12,7 +12,7 @@ from bowbook.desk.telling import say, tell, visible
 Answer = TypeVar("Answer")
 
 
-class Left(Exception):
+class LeftError(Exception):
     """The maker left in the middle of the questions (Ctrl-C, Ctrl-D, or the answers ran out)."""
 
 
@@ -20,7 +20,7 @@ def ask(question: str, understand: Callable[[str], Answer], help_text: str = "")
     """The first answer that `understand` accepts.
 
     `understand` gets the answer without its outer blanks ("" for Enter alone) and raises ValueError, with a
-    sentence, for what it cannot use. `?` shows `help_text`. Raises Left where the maker leaves.
+    sentence, for what it cannot use. `?` shows `help_text`. Raises LeftError where the maker leaves.
     """
     while True:
         answer = _line(question)
@@ -40,7 +40,7 @@ def _line(question: str) -> str:
             return str(click.prompt(visible(question), default="", show_default=False, prompt_suffix=" ")).strip()
         except click.Abort:
             say()
-            raise Left from None
+            raise LeftError from None
         except UnicodeDecodeError:
             tell("That was not readable text; type it again.", "  ! ", fg="yellow")
 

@@ -1,0 +1,80 @@
+"""`bowbook choose`: the rod and the readings for a wanted wind, or to repeat a favourite."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from bowbook.commands.common import KiteName, book_option, kite_of, open_book
+from bowbook.desk.telling import say_json, tell
+
+
+@click.command("choose")
+@click.argument("kite", type=KiteName(), metavar="[KITE]", required=False)
+@click.option("--wind", help='The wind to fly it in: "4-7 mph", "11-18 km/h", "Bft 3".')
+@click.option("--flyer", help="Whose comfort to plan for. Default: the book's flyer, else whoever has most records.")
+@click.option("--skin", help="A skin from stock, where it is to be another than the kite's own.")
+@click.option("--like", type=KiteName(), help="A favourite to repeat, in place of a wind.")
+@click.option("--rod", help="Only this rod from stock.")
+@click.option("--json", "as_data", is_flag=True, help="Print the plan as JSON, in SI units.")
+@book_option
+def command(
+    kite: str | None,
+    wind: str | None,
+    flyer: str | None,
+    skin: str | None,
+    like: str | None,
+    rod: str | None,
+    as_data: bool,
+    book: Path,
+) -> None:
+    """Plan the next bow for KITE's sail: what each half must read, and which rod can give it.
+
+    The kite may be only planned: its sail's outline and its bow's length are enough. A "?" behind what to do with
+    a rod says that the rod's stiffness is not known well enough to be sure: press it and see.
+
+    \b
+    Examples:
+      bowbook choose dunlin --wind "4-7 mph"
+      bowbook choose dunlin --wind "4-7 mph" --flyer MK --skin tissue-18
+      bowbook choose --like dunlin --rod bamboo-4x2
+    """
+    if (kite is None) == (like is None):
+        raise click.UsageError(
+            'Name a kite and a wind (choose dunlin --wind "4-7 mph"), or a favourite (--like dunlin).'
+        )
+    if kite is not None and wind is None:
+        raise click.UsageError(f'Which wind? bowbook choose {kite} --wind "4-7 mph"')
+    if like is not None and (wind is not None or flyer is not None):
+        raise click.UsageError("--like repeats the favourite as it is: it takes no --wind and no --flyer.")
+    read = open_book(book)
+    key = kite_of(read, kite or like or "").key
+    if rod is not None and rod not in read.rods:
+        raise click.UsageError(f"There is no rod {rod} in stock. Rods: {', '.join(read.rods) or 'none'}.")
+
+    from bowbook.book.records import Wind
+    from bowbook.book.units import QuantityError, parse_wind
+    from bowbook.desk.plan_words import plan_as_json, say_plan
+    from bowbook.findings.book import work_out
+    from bowbook.findings.planning import PlanError, plan_for_wind, plan_like
+
+    try:
+        blows = parse_wind(wind, read.settings.units) if wind is not None else None
+    except QuantityError as wrong:
+        raise click.UsageError(f"--wind: {wrong.what}. {wrong.instead}") from None
+    rods = (rod,) if rod else tuple(read.rods)
+    findings = work_out(read)
+    try:
+        if blows is None:
+            plan = plan_like(findings, key, rods, skin)
+        else:
+            plan = plan_for_wind(findings, key, Wind(*blows), rods, flyer, skin)
+    except PlanError as wanting:
+        tell(str(wanting), err=True)
+        sys.exit(1)
+    if as_data:
+        say_json(plan_as_json(plan))
+    else:
+        say_plan(plan, read.settings.units, like is not None)

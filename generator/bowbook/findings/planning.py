@@ -1,0 +1,255 @@
+"""The next bow: from a wind, or from a favourite, to the reading the scale must show and the rod to shave it from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from bowbook.bench import column, sail
+from bowbook.bench.cantilever import tip_drop
+from bowbook.bench.profile import Profile
+from bowbook.book.records import Flight, Kite, Press, Wind
+from bowbook.findings.halves import hold_factor
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Measured, Range
+from bowbook.findings.rod_choice import RodChoice, choose_rods
+from bowbook.findings.winds import CALM_m_s, at_book_height
+
+TIP_DROP = 0.1  # of the half: the flex wind's definition
+
+
+class PlanError(ValueError):
+    """There is too little to plan from; the message says what would help."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What the next bow should read, and which rods can give it. SI; `u` is None where nobody can say how sure.
+
+    `press_N` is the reading of either half on the scale, `band_N` the readings for the edges of the wanted wind
+    (for a favourite: within the book's tolerance of its own). `assumed` are sentences on what was taken for granted.
+    """
+
+    kite: Kite
+    wind: Range | None
+    flyer: str | None
+    flex_m_s: Measured | None
+    skin: str | None
+    skin_EI_Nm2: float | None
+    skin_how: str | None
+    total_EI_Nm2: Measured
+    bow_EI_Nm2: Measured
+    band_EI_Nm2: Range
+    press_N: Measured
+    band_N: Range
+    hold: float
+    rods: tuple[RodChoice, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+
+def plan_for_wind(
+    book: BookFindings,
+    key: str,
+    wind: Wind,
+    rods: tuple[str, ...],
+    flyer: str | None = None,
+    skin: str | None = None,
+) -> Plan:
+    """The bow that makes the kite `key` at home in `wind`. Raises PlanError, saying what is wanting."""
+    found = book.kites[key]
+    half_m = _half(found)
+    assumed: list[str] = []
+    wanted = _at_height(book, wind)
+    who = _flyer(book, flyer, assumed)
+    middle = _middle_flex(who, math.sqrt(wanted.low * wanted.high))
+    skin_key, skin_EI, skin_how = _skin(book, found, skin, assumed)
+    per_flex = _rigidity_per_flex2(book, found, half_m)
+    total = middle.value**2 * per_flex
+    edges = [_middle_flex(who, edge).value ** 2 * per_flex - skin_EI for edge in _edges(wanted, who)]
+    bow = total - skin_EI
+    if bow <= 0:
+        raise PlanError(
+            f"The skin {skin_key} alone is stiffer than that wind asks for: no bow is soft enough under it. "
+            "Choose a softer skin, a stronger wind or a larger sail."
+        )
+    u = 2 * total * middle.u / middle.value
+    return _with_rods(
+        book,
+        Plan(
+            kite=found.kite,
+            wind=wanted,
+            flyer=who.name if who else None,
+            flex_m_s=middle,
+            skin=skin_key,
+            skin_EI_Nm2=skin_EI,
+            skin_how=skin_how,
+            total_EI_Nm2=Measured(total, u),
+            bow_EI_Nm2=Measured(bow, u),
+            band_EI_Nm2=Range(max(edges[0], 0.0), max(edges[1], 0.0)),
+            press_N=Measured(0.0, 0.0),
+            band_N=Range(0.0, 0.0),
+            hold=_hold(found.kite),
+            assumed=tuple(assumed),
+        ),
+        half_m,
+        rods,
+    )
+
+
+def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | None = None) -> Plan:
+    """The readings that repeat the favourite `key` from other stock. Raises PlanError."""
+    found = book.kites[key]
+    half_m = _half(found)
+    left, right = found.bow.left.EI_Nm2, found.bow.right.EI_Nm2
+    if left is None or right is None:
+        raise PlanError(f"{found.kite.name} has no readings of both halves to repeat: bowbook bench {key}")
+    bow, u = (left.value + right.value) / 2, math.hypot(left.u, right.u) / 2
+    assumed: list[str] = []
+    own = found.skin.EI_Nm2
+    skin_key: str | None = found.kite.sail.skin
+    skin_EI: float | None = own.value if own else None
+    skin_how: str | None = found.skin.how
+    total = bow + (skin_EI or 0.0)
+    if skin is not None and skin != found.kite.sail.skin:
+        if own is None:
+            raise PlanError(f"What {found.kite.name}'s own skin adds is not known, so another cannot be allowed for.")
+        skin_key, skin_EI, skin_how = _skin(book, found, skin, assumed)
+        bow = total - skin_EI
+        if bow <= 0:
+            raise PlanError(f"The skin {skin_key} alone is stiffer than {found.kite.name} whole: choose a softer one.")
+    tolerance = book.book.settings.tolerance
+    plan = Plan(
+        kite=found.kite,
+        wind=found.wind.range,
+        flyer=found.wind.flyer,
+        flex_m_s=found.wind.flex_m_s,
+        skin=skin_key,
+        skin_EI_Nm2=skin_EI,
+        skin_how=skin_how,
+        total_EI_Nm2=Measured(total, u),
+        bow_EI_Nm2=Measured(bow, u),
+        band_EI_Nm2=Range(bow * (1 - tolerance), bow * (1 + tolerance)),
+        press_N=Measured(0.0, 0.0),
+        band_N=Range(0.0, 0.0),
+        hold=_hold(found.kite),
+        assumed=tuple(assumed),
+    )
+    return _with_rods(book, plan, half_m, rods)
+
+
+def _with_rods(book: BookFindings, plan: Plan, half_m: float, rods: tuple[str, ...]) -> Plan:
+    """The plan with its rigidities turned into readings, and every rod judged against them."""
+    per_EI = column.critical_load(1.0, half_m, plan.hold)
+    band = plan.band_EI_Nm2
+    return replace(
+        plan,
+        press_N=Measured(plan.bow_EI_Nm2.value * per_EI, plan.bow_EI_Nm2.u * per_EI),
+        band_N=Range(band.low * per_EI, band.high * per_EI),
+        rods=choose_rods(book, plan.kite, rods, plan.bow_EI_Nm2.value, band, per_EI),
+        assumed=(*plan.assumed, *_pressed_how(plan.hold), *_no_span(plan.kite)),
+    )
+
+
+def _half(found: Findings) -> float:
+    length = found.kite.bow.length_m
+    if length is None:
+        raise PlanError(f"{found.kite.name} has no bow length: write bow: {{length: …}} in {found.kite.file}.")
+    return length / 2
+
+
+def _hold(kite: Kite) -> float:
+    """How the last press of a half was held, which is how the next will be: its effective-length factor."""
+    for bench in reversed(kite.bench):
+        for reading in (bench.left, bench.right):
+            if isinstance(reading, Press):
+                return hold_factor(reading.hold)
+    return column.PINNED
+
+
+def _pressed_how(hold: float) -> tuple[str, ...]:
+    held = "freely, as on a hinge" if hold == column.PINNED else f"with an effective-length factor of {hold:.3g}"
+    return (
+        f"The readings are for one half pressed on the scale, its other end held {held}, without the rod's own weight.",
+        "The new bow is taken as one section all along, as long as this kite's.",
+    )
+
+
+def _no_span(kite: Kite) -> tuple[str, ...]:
+    if kite.bow.span_m is not None:
+        return ()
+    return (f"How far the rod is strained is not known: write the bow's span in {kite.file}.",)
+
+
+def _at_height(book: BookFindings, wind: Wind) -> Range:
+    """The wanted wind at the height the book compares winds at, m/s."""
+    low, high = at_book_height(wind, Flight(), book.book.settings)
+    if high < CALM_m_s:
+        raise PlanError("That is no wind: name the weakest and the strongest you want to fly in, such as 4-7 mph.")
+    return Range(max(low, CALM_m_s), high)
+
+
+def _flyer(book: BookFindings, named: str | None, assumed: list[str]) -> FlyerFindings | None:
+    """Whose comfort to plan for: the one named, the book's own, else whoever has most records; None where none has."""
+    if named is not None and named not in book.flyers:
+        known = ", ".join(book.flyers) or "nobody yet"
+        raise PlanError(f"No flight in this book is {named}'s. Flyers: {known}.")
+    wanted = named or book.book.settings.flyer
+    ready = {name: f for name, f in book.flyers.items() if f.ratio_low is not None}
+    if wanted in ready:
+        return ready[wanted]
+    if named is None and ready:
+        return max(ready.values(), key=lambda f: f.kites)
+    whose = f"{wanted}'s records are" if wanted else "The records are"
+    assumed.append(
+        f"{whose} too few to know which flex wind suits which best wind (three kites with a measured stiffness and a "
+        "best wind are needed): the middle of the wanted wind is taken as the flex wind itself."
+    )
+    return None
+
+
+def _middle_flex(flyer: FlyerFindings | None, wind_m_s: float) -> Measured:
+    """The flex wind of a kite whose best wind is centred on `wind_m_s`, with what the flyer's records leave open."""
+    if flyer is None or flyer.ratio_low is None or flyer.ratio_high is None:
+        return Measured(wind_m_s, 0.0)
+    ratio = math.sqrt(flyer.ratio_low * flyer.ratio_high)
+    spread = (flyer.spread or 0.0) * math.sqrt(1 + 1 / flyer.kites)
+    return Measured(wind_m_s / ratio, wind_m_s / ratio * spread)
+
+
+def _edges(wanted: Range, flyer: FlyerFindings | None) -> tuple[float, float]:
+    """The winds to centre a kite on at the least and the most: the wanted edges, or all that reach a single wind."""
+    if wanted.high > wanted.low or flyer is None or flyer.ratio_low is None or flyer.ratio_high is None:
+        return wanted.low, wanted.high
+    reach = math.sqrt(flyer.ratio_high / flyer.ratio_low)
+    return wanted.low / reach, wanted.high * reach
+
+
+def _skin(
+    book: BookFindings, found: Findings, named: str | None, assumed: list[str]
+) -> tuple[str | None, float, str | None]:
+    """The skin, its rigidity on this sail, and how that is known; 0 and a sentence where it is not."""
+    own = found.kite.sail.skin
+    if named is not None and named not in book.skins:
+        raise PlanError(f"There is no skin {named} in stock. Skins: {', '.join(book.skins) or 'none'}.")
+    if (named is None or named == own) and found.skin.EI_Nm2 is not None:
+        return own, max(found.skin.EI_Nm2.value, 0.0), found.skin.how
+    key = named or own
+    stock, chord = book.skins.get(key or ""), found.sail.mean_chord_m
+    if stock is not None and chord is not None:
+        if stock.mean_per_chord_Nm is not None:
+            return key, stock.mean_per_chord_Nm.value * chord, "same skin"
+        if stock.bending_rigidity_Nm is not None:
+            assumed.append("The skin's part is its own bending only, a floor: a covered press would show more.")
+            return key, stock.bending_rigidity_Nm * chord, "bending only"
+    assumed.append("What the skin adds is not known and was left out: press the covered bow to know it.")
+    return key, 0.0, None
+
+
+def _rigidity_per_flex2(book: BookFindings, found: Findings, half_m: float) -> float:
+    """Total rigidity over the square of the flex wind for this sail with a uniform bow, N m² per (m/s)²."""
+    outline = found.kite.sail.outline
+    if not outline or not found.sail.width_m:
+        raise PlanError(f"{found.kite.name} has no sail outline: write sail: {{outline: …}} in {found.kite.file}.")
+    out, chords = sail.chord(outline)
+    edges = [y * half_m / (found.sail.width_m / 2) for y in out]
+    drop = tip_drop(Profile.uniform(1.0, half_m), edges, chords)
+    return book.air_kg_m3 * drop / (2 * TIP_DROP * half_m)
