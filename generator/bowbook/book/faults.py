@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
 
 
@@ -32,3 +33,72 @@ class Fault:
         """The fault as plain data: file, line, column, what, instead."""
         p = self.place
         return {"file": p.file, "line": p.line, "column": p.column, "what": self.what, "instead": self.instead}
+
+
+def render(fault: Fault, colour: bool = False) -> str:
+    """The fault as a terminal shows it: the place, what is wrong, the line with a mark under the spot, what to write.
+
+    Control characters from the maker's file are written out, so that a file cannot command the terminal.
+
+    >>> print(render(Fault(Place("content/kites/tern.md", 4, 7, 13), "no unit", "Write 24 in.", "span: 24 inn")))
+    content/kites/tern.md:4:7: no unit
+      span: 24 inn
+            ^^^^^^
+      Write 24 in.
+    """
+    place = fault.place
+    where = safe(place.file) + "".join(f":{n}" for n in (place.line, place.column) if n)
+    lines = [f"{where}: {safe(fault.what)}"]
+    mark = ""
+    if fault.source.strip():
+        shown, mark = _marked(fault.source, place)
+        lines += ["  " + shown, "  " + mark]
+    if fault.instead:
+        lines.append("  " + safe(fault.instead))
+    if colour:
+        lines[0] = f"\x1b[1m{where}:\x1b[0m \x1b[31m{safe(fault.what)}\x1b[0m"
+        if mark:
+            lines[2] = f"\x1b[31m{lines[2]}\x1b[0m"
+    return "\n".join(lines)
+
+
+_WIDEST = 96  # of a source line as shown: longer ones are cut around the spot
+
+
+def safe(text: str) -> str:
+    """The text with control and direction characters written out, as ␛ or <U+202E>, on one line."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else _written_out(c) for c in text)
+
+
+def _written_out(char: str) -> str:
+    code = ord(char)
+    if code < 0x20:
+        return " " if char in "\t\n\r" else chr(0x2400 + code)
+    if char.isspace():
+        return " "
+    return f"<U+{code:04X}>"
+
+
+def _marked(source: str, place: Place) -> tuple[str, str]:
+    """The source line as shown and the marks under it; wide letters take two columns, a tab takes four."""
+    start = max(place.column - 1, 0)
+    end = max(place.end - 1, start + 1)
+    first = max(0, start - _WIDEST // 2) if len(source) > _WIDEST else 0
+    piece = source[first : first + _WIDEST]
+    shown = mark = ""
+    for i, char in enumerate(piece, first):
+        text = "    " if char == "\t" else safe(char)
+        shown += text
+        if i < end:
+            mark += ("^" if i >= start else " ") * sum(_columns(c) for c in text)
+    if start >= first + len(piece):
+        mark = " " * sum(_columns(c) for c in shown) + "^"
+    return ("…" if first else "") + shown, (" " if first else "") + mark.rstrip()
+
+
+def _columns(char: str) -> int:
+    if unicodedata.combining(char):
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in "WF" else 1

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal
 
 from bowbook.book.faults import Fault, Place
@@ -218,9 +217,6 @@ class Origin:
     address: str | None = None
 
 
-_NOWHERE: Mapping[str, Place] = MappingProxyType({})
-
-
 @dataclass(frozen=True, slots=True)
 class Kite:
     """One kite file. Everything but the name may be missing."""
@@ -243,7 +239,7 @@ class Kite:
     story: str = ""  # Markdown
     story_line: int = 0  # file line the story starts on
     file: str = ""  # path as shown in faults, such as content/kites/turnstone.md
-    places: Mapping[str, Place] = field(default_factory=lambda: _NOWHERE, compare=False, repr=False)
+    places: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
 
     def place(self, path: str) -> Place:
         """Where the value at `path` ("bow.span", "bench.0.left") stands; its nearest parent if it is not there."""
@@ -309,7 +305,7 @@ class Settings:
     seam_m: float = 0.010  # seam allowance of the sail pattern
     paper: Literal["a4", "letter"] = "a4"
     file: str = "content/book.yaml"
-    places: Mapping[str, Place] = field(default_factory=lambda: _NOWHERE, compare=False, repr=False)
+    places: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,134 @@
+"""YAML text to nodes that know their place, with a sentence for every way the text can be broken."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import yaml
+
+from bowbook.book.source import Source
+
+Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # the C one where libyaml is; same nodes, slower
+
+_ALIAS = re.compile(r"(?:^|[\s\[{,:])\*[^\s*]")
+_MOST_NODES = 20_000
+_MOST_TRIES = 20
+
+
+def compose(source: Source, first: int, last: int) -> yaml.Node | None:
+    """The root node of lines `first` to `last` (from 0, last excluded), or None.
+
+    Broken lines that can be stepped over (a missing colon, a tab) are noted and the rest is still read, so that
+    one slip does not hide the others. Line numbers of the nodes count from `first`.
+    """
+    lines = source.lines[first:last]
+    for _ in range(_MOST_TRIES):
+        text = "\n".join(lines) + "\n"
+        try:
+            node: yaml.Node | None = yaml.compose(text, Loader)
+        except yaml.YAMLError as error:
+            mended = _mend(source, lines, first, error)
+            if mended is None:
+                return None
+            lines[mended[0]] = mended[1]
+            continue
+        except RecursionError:
+            source.fault(source.at(first + 1), _TOO_DEEP, "Lists and keys of a book are never more than a few deep.")
+            return None
+        if node is not None and _ALIAS.search(text) and not _modest(node, {}):
+            source.fault(
+                source.at(first + 1),
+                "the aliases (*name) in this file multiply beyond reason",
+                "Write the values out where they are needed.",
+            )
+            return None
+        return node
+    return None
+
+
+_TOO_DEEP = "lists or keys are nested too deep"
+
+
+def _modest(node: yaml.Node, sizes: dict[int, int]) -> bool:
+    """Whether the nodes, aliases written out, are not too many; also False where one holds itself."""
+    return 0 < _size(node, sizes, 0) <= _MOST_NODES
+
+
+def _size(node: yaml.Node, sizes: dict[int, int], depth: int) -> int:
+    if isinstance(node, yaml.ScalarNode):
+        return 1
+    known = sizes.get(id(node))
+    if known is not None:
+        return known
+    sizes[id(node)] = _MOST_NODES * 10  # while it is being counted: a node that holds itself is endless
+    if depth > 100:
+        return _MOST_NODES * 10
+    children = [child for pair in node.value for child in pair] if isinstance(node, yaml.MappingNode) else node.value
+    sizes[id(node)] = 1 + sum(_size(child, sizes, depth + 1) for child in children)
+    return sizes[id(node)]
+
+
+def _mend(source: Source, lines: list[str], first: int, error: yaml.YAMLError) -> tuple[int, str] | None:
+    """Notes the fault; a line's number and what to read in its stead, if the rest can still be read."""
+    problem = str(getattr(error, "problem", None) or error)
+    context = str(getattr(error, "context", None) or "")
+    mark = getattr(error, "problem_mark", None)
+    opened = getattr(error, "context_mark", None)
+    row = min(mark.line, len(lines) - 1) if mark is not None and lines else 0
+    column = mark.column if mark is not None else 0
+    for near in (row, row - 1):
+        if 0 <= near < len(lines) and "\t" in _indent(lines[near]):
+            where = source.at(first + near + 1, _indent(lines[near]).index("\t") + 1)
+            source.fault(where, "a tab stands where only blanks may", "Put two blanks in place of the tab.")
+            return near, lines[near].replace("\t", "  ")
+    if "could not find expected ':'" in problem and opened is not None and 0 <= opened.line < len(lines):
+        line = lines[opened.line]
+        words = line.strip().split(None, 1)
+        hint = f"Write {words[0]}: {words[1]}." if len(words) == 2 else "Write a colon and a blank after the key."
+        place = source.at(first + opened.line + 1, opened.column + 1, len(line.rstrip()) + 1)
+        source.fault(place, "there is no colon after the key", hint)
+        return opened.line, "#"
+    what, instead = _sentence(problem, context)
+    if opened is not None and what in (_UNCLOSED_QUOTE, _UNCLOSED_LIST):
+        row, column = min(opened.line, len(lines) - 1), opened.column
+    length = len(lines[row]) if lines else 0
+    source.fault(source.at(first + row + 1, min(column, length) + 1), what, instead)
+    return None
+
+
+def _indent(line: str) -> str:
+    return line[: len(line) - len(line.lstrip())]
+
+
+_UNCLOSED_QUOTE = "a quotation mark is opened here and never closed"
+_UNCLOSED_LIST = "a bracket is opened here and not closed, or a comma is missing"
+
+
+def _sentence(problem: str, context: str) -> tuple[str, str]:
+    """What is wrong and what to write instead, for a complaint of the YAML parser."""
+    if "mapping values are not allowed" in problem:
+        return (
+            "a second colon on one line",
+            "Put quotation marks around the whole text, or a line of its own for the second key.",
+        )
+    if "nesting depth" in problem:
+        return _TOO_DEEP, "Lists and keys of a book are never more than a few deep."
+    if "quoted scalar" in context:
+        if "escape" in problem:
+            return "a backslash means something else between double quotation marks", "Use single quotation marks: '…'."
+        return _UNCLOSED_QUOTE, "Close it on the same line."
+    if "flow" in context:
+        return _UNCLOSED_LIST, "Close every [ with ] and every { with }, with commas between."
+    if "undefined alias" in problem:
+        return (
+            "a * at the beginning of a value names an anchor that is not there",
+            "Put quotation marks around the text.",
+        )
+    if "cannot start any token" in problem:
+        return "a value cannot begin with this character", "Put quotation marks around the text."
+    if "another document" in problem:
+        return "a line --- stands in the middle", "Delete it: everything belongs between two lines ---."
+    if "block collection" in context or "block mapping" in context or "document start" in problem:
+        return "this line is not indented like those above it", "Give it as many blanks as its neighbours."
+    return f"this cannot be read as YAML: {problem}", "Compare it with a kite that reads well."

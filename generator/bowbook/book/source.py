@@ -1,0 +1,100 @@
+"""One file of a book as text with line numbers: decoded, checked for hostile characters, front matter told from story."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from bowbook.book.faults import Fault, Place
+
+LARGEST_BYTES = 1_000_000  # a kite's file is some kilobytes; far larger ones are mistakes or bombs
+MOST_FAULTS = 60  # of one file: after these, more would not help
+
+# Characters that show as nothing or turn the reading direction: what a person sees is then not what is read.
+# U+200C and U+200D are left alone: several scripts need them.
+_HIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ufffe\uffff"
+    "\U000e0000-\U000e007f]"
+)
+
+
+@dataclass(slots=True)
+class Source:
+    """A file being read: its lines, and the faults found in it so far."""
+
+    file: str
+    lines: list[str] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, place: Place, what: str, instead: str = "") -> None:
+        """Notes a fault at a place, with the text of its line."""
+        if len(self.faults) > MOST_FAULTS or any(f.place == place and f.what == what for f in self.faults):
+            return
+        if len(self.faults) == MOST_FAULTS:
+            self.faults.append(Fault(Place(self.file), "there are more faults than these", "Mend these first."))
+            return
+        line = self.lines[place.line - 1] if 0 < place.line <= len(self.lines) else ""
+        self.faults.append(Fault(place, what, instead, line))
+
+    def at(self, line: int, column: int = 1, end: int = 0) -> Place:
+        """The place at a line and column of this file, counted from 1."""
+        return Place(self.file, line, column, end or column + 1)
+
+
+def read_text(data: bytes, file: str) -> Source:
+    """The lines of a file. Faults, if it is too large, not UTF-8, or has hidden characters, stand in the result."""
+    source = Source(file)
+    if len(data) > LARGEST_BYTES:
+        size = len(data) / 1e6
+        source.fault(
+            Place(file),
+            f"the file holds {size:.1f} MB; that is no text to read",
+            "Keep it under 1 MB: photos and scans belong beside it, not in it.",
+        )
+        return source
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        source.lines = data.decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        source.fault(
+            source.at(line, column),
+            f"the file is not UTF-8 text: byte {error.start + 1} ({data[error.start]:#04x}) is no part of a letter",
+            "Save it again with the encoding UTF-8.",
+        )
+        return source
+    if "\r" in text:
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
+    source.lines = text.split("\n")
+    for found in _HIDDEN.finditer(text):
+        line = text.count("\n", 0, found.start()) + 1
+        column = found.start() - (text.rfind("\n", 0, found.start()) + 1) + 1
+        source.fault(
+            source.at(line, column),
+            f"a character that cannot be seen stands here (U+{ord(found[0]):04X})",
+            "Delete it, or type the line again.",
+        )
+    return source
+
+
+def front_matter(source: Source) -> tuple[int, int] | None:
+    """The lines of the front matter, first and one past the last (counted from 0), or None with a fault noted."""
+    lines = source.lines
+    if not any(line.strip() for line in lines):
+        source.fault(
+            source.at(1), "the file is empty", "Begin it with a line ---, then name: and a name, then a line ---."
+        )
+        return None
+    if lines[0].rstrip() != "---":
+        what = "there is no front matter: the first line is not ---"
+        source.fault(
+            source.at(1, 1, len(lines[0]) + 1), what, "Put a line --- first, then name: and the rest, then a line ---."
+        )
+        return None
+    for number in range(1, len(lines)):
+        if lines[number].rstrip() in ("---", "..."):
+            return 1, number
+    source.fault(source.at(1, 1, 4), "the front matter is not closed", "Put a line --- after the last of its keys.")
+    return None

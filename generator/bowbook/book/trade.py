@@ -1,0 +1,279 @@
+"""What a kite maker knows cannot be: checks of one kite's record against itself, each with its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from bowbook.book.quantities import HasUnits
+from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag
+from bowbook.book.units import show, show_range
+
+Say = Callable[[str, str, str], None]  # path, what is wrong, what to write instead
+
+_SLACK = 1 + 1e-9  # lengths written in two units may differ in the last figure
+LEAST_SPAN = 0.2  # of the length: no bow is bent further
+MOST_SAG = 0.1  # of the span: beyond it the simple bend is some ten per cent wrong
+
+
+def check_kite(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -> None:
+    """Says everything that cannot be in one kite. `values` are the plain ones the record was built from."""
+    if "outline" in values.get("sail", {}):
+        _outline(kite.sail.outline, units, say)
+    _bow(kite.bow, kite.spine.length_m, units, say)
+    _sections(values.get("bow", {}).get("sections", {}), kite.bow.length_m, units, say)
+    for i, (one, found) in enumerate(zip(kite.bench, _records(values.get("bench", ())), strict=True)):
+        _round(one, found, f"bench.{i}", kite.bow.length_m, units, say)
+    if kite.covered is not None:
+        _press(kite.covered.left, "covered.left", kite.bow.length_m, units, say)
+        _press(kite.covered.right, "covered.right", kite.bow.length_m, units, say)
+    _bridle(kite.bridle, kite.spine.length_m, units, say)
+    for i, flight in enumerate(kite.flights):
+        _flight(flight, f"flights.{i}", units, say)
+
+
+def check_section(values: Mapping[str, Any], path: str, units: HasUnits, say: Say) -> None:
+    """Says what cannot be in a cross-section."""
+    kinds = [kind for kind in ("round", "tube") if kind in values]
+    if "wide" in values or "thick" in values:
+        kinds.append("wide and thick")
+    if len(kinds) > 1:
+        say(path, f"a rod cannot be {' and '.join(kinds)} at once", "Keep round, or tube, or wide and thick.")
+    tube = values.get("tube")
+    if tube and tube[1] >= tube[0]:
+        inner, outer = show(tube[1], "thin", units), show(tube[0], "thin", units)
+        say(f"{path}.tube", f"a tube of {outer} cannot have a bore of {inner}", "Write the outer diameter first.")
+
+
+def _records(found: Any) -> list[Mapping[str, Any]]:
+    return [item for item in found if isinstance(item, dict)]
+
+
+def _outline(points: Sequence[tuple[float, float]], units: HasUnits, say: Say) -> None:
+    path = "sail.outline"
+    if len(points) < 3:
+        return
+    for i, name in ((0, "first"), (-1, "last")):
+        if points[i][0] > 1e-9:
+            out = show(points[i][0], "length", units)
+            number = i % len(points)
+            down = show(points[i][1], "length", units)
+            say(
+                f"{path}.{number}",
+                f"the {name} point of the outline is {out} off the centreline",
+                f"Write [0, {down}].",
+            )
+            return
+    for i in range(1, len(points)):
+        if points[i] == points[i - 1]:
+            say(f"{path}.{i}", "this point of the outline stands twice", "Delete one of them.")
+            return
+    crossing = _crossing(points)
+    if crossing is not None:
+        say(
+            f"{path}.{crossing[1]}",
+            f"the outline crosses itself: the stretch to point {crossing[1] + 1} cuts the one to point {crossing[0] + 1}",
+            "Write the points in order, from the nose along the edge to the tail.",
+        )
+        return
+    if points[-1][1] <= points[0][1]:
+        say(
+            f"{path}.{len(points) - 1}",
+            "the tail is not below the nose",
+            "Write the points from the nose down to the tail.",
+        )
+    elif max(x for x, _ in points) < 1e-3:
+        say(
+            path,
+            "the outline has no width",
+            "Write the points of the right half, from the nose along the edge to the tail.",
+        )
+
+
+def _crossing(points: Sequence[tuple[float, float]]) -> tuple[int, int] | None:
+    """The ends' numbers of two stretches of the outline that touch without being neighbours, or None."""
+    stretches = list(zip(points, points[1:], strict=False))
+    for j in range(1, len(stretches)):
+        (ax, ay), (bx, by) = stretches[j]
+        left, right = (ax, bx) if ax < bx else (bx, ax)
+        upper, lower = (ay, by) if ay < by else (by, ay)
+        for i in range(j):
+            (cx, cy), (dx, dy) = stretches[i]
+            if max(cx, dx) < left or min(cx, dx) > right or max(cy, dy) < upper or min(cy, dy) > lower:
+                continue
+            if i == j - 1:
+                if _doubles_back(stretches[i], stretches[j]):
+                    return i + 1, j + 1
+            elif _touch(stretches[i], stretches[j]):
+                return i + 1, j + 1
+    return None
+
+
+Stretch = tuple[tuple[float, float], tuple[float, float]]
+
+
+def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _doubles_back(one: Stretch, two: Stretch) -> bool:
+    if _turn(one[0], one[1], two[1]) != 0:
+        return False
+    return (one[1][0] - one[0][0]) * (two[1][0] - two[0][0]) + (one[1][1] - one[0][1]) * (two[1][1] - two[0][1]) < 0
+
+
+def _touch(one: Stretch, two: Stretch) -> bool:
+    a, b = _turn(*one, two[0]), _turn(*one, two[1])
+    c, d = _turn(*two, one[0]), _turn(*two, one[1])
+    if a == b == c == d == 0:  # on one line: the boxes of the two were found to overlap
+        return True
+    return a * b <= 0 and c * d <= 0
+
+
+def _bow(bow: Bow, spine_m: float | None, units: HasUnits, say: Say) -> None:
+    if bow.length_m is not None and bow.span_m is not None:
+        span, length = show(bow.span_m, "length", units), show(bow.length_m, "length", units)
+        if bow.span_m >= bow.length_m:
+            say(
+                "bow.span",
+                f"a span of {span} is not shorter than the bow of {length}: nothing would be bent",
+                "Write the span from tip to tip with the bow strung, and its length along the rod.",
+            )
+        elif bow.span_m < LEAST_SPAN * bow.length_m:
+            say(
+                "bow.span",
+                f"a bow of {length} is not bent to a span of {span}: its tips would all but meet",
+                "Look at both figures and at their units.",
+            )
+    _beyond("bow.crosses", bow.crosses_m, spine_m, "the bow crosses the spine", units, say)
+
+
+def _beyond(path: str, at_m: float | None, spine_m: float | None, what: str, units: HasUnits, say: Say) -> None:
+    if at_m is not None and spine_m is not None and at_m > spine_m * _SLACK:
+        at, spine = show(at_m, "length", units), show(spine_m, "length", units)
+        say(
+            path,
+            f"{what} {at} below the nose, beyond its end at {spine}",
+            "Measure from the nose; look at the spine's length too.",
+        )
+
+
+def _sections(values: Mapping[str, Any], length_m: float | None, units: HasUnits, say: Say) -> None:
+    for side in ("left", "right"):
+        before = -1.0
+        for i, station in enumerate(_records(values.get(side, ()))):
+            path = f"bow.sections.{side}.{i}"
+            check_section(station, path, units, say)
+            at = station.get("at")
+            if at is None:
+                continue
+            if at <= before:
+                say(
+                    f"{path}.at",
+                    "this station is not further out than the one before",
+                    "Write them from the centre mark outward.",
+                )
+            before = at
+            if length_m is not None and at > length_m / 2 * _SLACK:
+                half = show(length_m / 2, "length", units)
+                said = show(at, "length", units)
+                say(f"{path}.at", f"a station at {said} is beyond the tip: the half ends at {half}", _FROM_CENTRE)
+
+
+_FROM_CENTRE = "Measure from the centre mark outward."
+
+
+def _round(one: Round, found: Mapping[str, Any], path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+    for side, reading in (("left", one.left), ("right", one.right), ("whole", one.whole)):
+        _reading(reading, f"{path}.{side}", length_m, units, say)
+    shave = found.get("shave")
+    if not shave:
+        return
+    if "side" not in shave and len(shave) > 0:
+        first = next(iter(shave))
+        say(f"{path}.shave", f"{first} without a side: which half was shaved?", "Add side: left or side: right.")
+    zone = one.shave.zone if one.shave is not None else None
+    if zone is not None and zone.unit == "m" and length_m is not None and zone.end > length_m / 2 * _SLACK:
+        half = show(length_m / 2, "length", units)
+        say(
+            f"{path}.shave.zone", f"the zone {zone.label} reaches beyond the tip: the half ends at {half}", _FROM_CENTRE
+        )
+
+
+def _reading(reading: Reading | None, path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+    if isinstance(reading, Press):
+        _press(reading, path, length_m, units, say)
+    elif isinstance(reading, Droop):
+        _longer(f"{path}.droop.length", reading.length_m, length_m, units, say)
+        if max(reading.drops_m) >= reading.length_m:
+            drop, length = show(max(reading.drops_m), "length", units), show(reading.length_m, "length", units)
+            say(
+                f"{path}.droop.drop",
+                f"a drop of {drop} with {length} free would hang beyond vertical",
+                "Hang a smaller weight, and write the drop straight down from the level.",
+            )
+    elif isinstance(reading, Sag):
+        _longer(f"{path}.sag.span", reading.span_m, length_m, units, say)
+        if max(reading.drops_m) > MOST_SAG * reading.span_m:
+            drop, span = show(max(reading.drops_m), "length", units), show(reading.span_m, "length", units)
+            say(
+                f"{path}.sag.drop",
+                f"a sag of {drop} over {span} is too deep to read a stiffness from",
+                "Hang a smaller weight: the drop should stay under a tenth of the span.",
+            )
+
+
+def _press(press: Press | None, path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+    if press is None:
+        return
+    _longer(f"{path}.length", press.length_m, length_m, units, say)
+    free = press.length_m or length_m
+    if press.rise_m is not None and free is not None and press.rise_m >= free / 2:
+        rise, length = show(press.rise_m, "length", units), show(free, "length", units)
+        say(f"{path}.rise", f"{length} of rod cannot bow out by {rise}", "Write how far its middle moved sideways.")
+
+
+def _longer(path: str, free_m: float | None, length_m: float | None, units: HasUnits, say: Say) -> None:
+    if free_m is not None and length_m is not None and free_m > length_m * _SLACK:
+        free, length = show(free_m, "length", units), show(length_m, "length", units)
+        say(path, f"{free} of a bow that is only {length} long", "Look at both lengths.")
+
+
+def _bridle(bridle: Bridle, spine_m: float | None, units: HasUnits, say: Say) -> None:
+    _beyond("bridle.upper_at", bridle.upper_at_m, spine_m, "the upper leg ties on", units, say)
+    _beyond("bridle.lower_at", bridle.lower_at_m, spine_m, "the lower leg ties on", units, say)
+    if bridle.upper_at_m is None or bridle.lower_at_m is None:
+        return
+    apart = bridle.lower_at_m - bridle.upper_at_m
+    if apart <= 0:
+        say("bridle.lower_at", "the lower leg ties on no lower than the upper one", "Both are measured from the nose.")
+        return
+    if bridle.upper_m is None or bridle.lower_m is None:
+        return
+    shown = show(apart, "length", units)
+    if bridle.upper_m + bridle.lower_m <= apart:
+        say("bridle", f"the legs cannot meet: they tie on {shown} apart and are shorter than that together", _LEGS)
+    elif abs(bridle.upper_m - bridle.lower_m) >= apart:
+        longer, shorter = ("upper", "lower") if bridle.upper_m > bridle.lower_m else ("lower", "upper")
+        say(
+            f"bridle.{longer}",
+            f"the legs cannot meet: tied on {shown} apart, the {longer} leg hangs slack when the {shorter} one is taut",
+            _LEGS,
+        )
+
+
+_LEGS = "Measure each leg from the spine to the tow point."
+
+
+def _flight(flight: Flight, path: str, units: HasUnits, say: Say) -> None:
+    wind, best = flight.wind, flight.best
+    if wind is None or best is None or wind.at_10m != best.at_10m or wind.low_m_s == wind.high_m_s:
+        return
+    if best.low_m_s < wind.low_m_s / _SLACK or best.high_m_s > wind.high_m_s * _SLACK:
+        liked = show_range(best.low_m_s, best.high_m_s, "wind", units)
+        blew = show_range(wind.low_m_s, wind.high_m_s, "wind", units)
+        say(
+            f"{path}.best",
+            f"liked best at {liked}, but the wind that blew was {blew}",
+            "Write as wind the weakest and the strongest that blew, and as best a part of it.",
+        )
