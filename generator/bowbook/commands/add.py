@@ -1,0 +1,74 @@
+"""`bowbook add`: a new kite, from nothing or after another."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from bowbook.commands.common import book_option, kite_of, open_book, print_faults
+from bowbook.desk.telling import say, tell, visible
+
+if TYPE_CHECKING:
+    from bowbook.book.records import Book, Kite
+
+
+@click.command("add")
+@click.argument("name")
+@click.option("--from", "source", metavar="FILE|KITE", help="A kite of this book, or a file a friend gave you.")
+@click.option("--maker", help="Who made the kite it is built after; kept in the new file, and shown on its page.")
+@book_option
+def command(name: str, source: str | None, maker: str | None, book: Path) -> None:
+    """Add a kite called NAME: a file of its own in content/kites, ready to be filled in.
+
+    With --from it takes over sail, bow, spine and bridle of another kite, without its readings, flights and
+    photos, and credits that kite's first maker under `after`. It never overwrites.
+
+    \b
+    Examples:
+      bowbook add Turnstone
+      bowbook add "Turnstone II" --from turnstone
+      bowbook add Sanderling --from ~/kite.md --maker "A friend"
+    """
+    from bowbook.book.building import slug
+    from bowbook.desk.following import following, new_text
+    from bowbook.desk.kite_text import kite_text
+    from bowbook.desk.starter import AlreadyThereError, new_kite
+
+    key = slug(name)[:100].strip("-")
+    if not key:
+        raise click.UsageError("A kite's name needs at least one letter or figure.")
+    if len(name) > 200:
+        raise click.UsageError("A kite's name is at most 200 letters long.")
+    read = open_book(book)
+    notes: list[str] = []
+    if source is None:
+        text = new_text(name, read)
+    else:
+        kite, notes = following(_source(read, source), key, name, maker, read)
+        text = kite_text(kite, read.settings.units)
+    try:
+        inside = new_kite(book, key, text)
+    except AlreadyThereError as there:
+        tell(f"{there} is there already, so nothing was written. Choose another name.", err=True)
+        sys.exit(1)
+    say(f"Added {visible(name)}: {inside}")
+    for note in notes:
+        tell(note, "- ")
+    say(f"Fill it in, or read its bow: bowbook bench {key}")
+
+
+def _source(book: Book, named: str) -> Kite:
+    """The kite to build after: one of the book's, or one read from a file, whose faults end the command."""
+    path = Path(named).expanduser()
+    if named not in book.kites and path.is_file():
+        from bowbook.book.reading import read_kite
+
+        read = read_kite(path.read_bytes(), f"content/kites/{path.name}", book.settings.units)
+        if read.kite is None:
+            print_faults(read.faults)
+            sys.exit(1)
+        return read.kite
+    return kite_of(book, named)

@@ -1,0 +1,92 @@
+"""`bowbook begin`: a new book in a folder, with a worked kite and stock to start from."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from bowbook.desk.telling import say, tell, visible
+
+LENGTHS, FORCES, WINDS = ("mm", "cm", "in"), ("g", "oz", "N"), ("mph", "km/h", "m/s", "kn")
+
+
+@click.command("begin")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False), metavar="DIR")
+@click.option("--maker", help="Your name, as the pages show it.")
+@click.option("--title", help="The book's title.")
+@click.option("--length", type=click.Choice(LENGTHS), help="Unit of lengths.")
+@click.option("--force", type=click.Choice(FORCES), help="What your scale shows.")
+@click.option("--wind", type=click.Choice(WINDS), help="Unit of winds.")
+def command(
+    folder: Path, maker: str | None, title: str | None, length: str | None, force: str | None, wind: str | None
+) -> None:
+    """Begin a book in DIR: settings, stock with handbook ranges, and one worked kite, all with notes that teach.
+
+    On a terminal it asks for your name and units; what you give as options it does not ask. It never overwrites.
+
+    \b
+    Examples:
+      bowbook begin my-kites
+      bowbook begin my-kites --maker "M. K." --length mm --force g --wind mph
+    """
+    from bowbook.book.records import Units
+    from bowbook.desk.asking import LeftError
+    from bowbook.desk.starter import AlreadyThereError, begin_book
+
+    try:
+        if (folder / "content").exists():
+            raise AlreadyThereError(str(folder / "content"))
+        maker = maker if maker is not None else _asked_name()
+        length = length or _asked("Lengths in mm, cm or in? [mm]", LENGTHS)
+        force = force or _asked("Your scale shows g, oz or N? [g]", FORCES)
+        wind = wind or _asked("Winds in mph, km/h, m/s or kn? [mph]", WINDS)
+        units = Units(length=length, force=force, mass="oz" if force == "oz" else "g", wind=wind)
+        written = begin_book(folder, units, maker, title or (f"The kites of {maker}" if maker else "A book of kites"))
+    except AlreadyThereError as there:
+        tell(f"{there} is there already, so nothing was written. Begin in another folder.", err=True)
+        sys.exit(1)
+    except LeftError:
+        tell("Nothing was written.")
+        sys.exit(1)
+    _say_begun(folder, written)
+
+
+def _asked_name() -> str:
+    """The maker's name from a terminal; "" where nobody can be asked."""
+    if not sys.stdin.isatty():
+        return ""
+    from bowbook.desk.asking import ask
+
+    say("A new book. Enter alone takes what is in [ ]; Ctrl-C leaves without writing anything.")
+    return ask("Your name, as the pages show it? [me]", _name)
+
+
+def _name(answer: str) -> str:
+    """A name that fits the pages; raises ValueError for one that does not."""
+    if len(answer) > 200 or not answer.isprintable():
+        raise ValueError("Write a name of at most 200 letters on one line.")
+    return answer
+
+
+def _asked(question: str, choices: tuple[str, ...]) -> str:
+    """One of these from a terminal, the first for Enter alone and where nobody can be asked."""
+    if not sys.stdin.isatty():
+        return choices[0]
+    from bowbook.desk.asking import ask, one_of
+
+    return ask(question, one_of({"": choices[0], **{c.lower(): c for c in choices}}, " or ".join(choices)))
+
+
+def _say_begun(folder: Path, written: list[str]) -> None:
+    """Say what was written and what to do next."""
+    tell(f"A new book is in {folder}:")
+    for file in written:
+        say(f"  {file}")
+    go = "" if folder.resolve() == Path.cwd().resolve() else f"cd {visible(str(folder))} && "
+    say()
+    say("Next:")
+    say(f"  {go}bowbook publish    makes the site; open output/index.html")
+    say("  bowbook add Turnstone    adds your first kite")
+    say("  bowbook bench turnstone    reads its bow on the scale")
