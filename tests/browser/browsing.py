@@ -1,0 +1,78 @@
+"""What the browser tests share: the kinds of page, a page that is listened to, a large site put together in part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from playwright.sync_api import Page
+
+FLAGS = [
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-sandbox",  # the tests open only what they published themselves, often as root in a container
+]
+# One address of every kind of page there is; the demo book has them all.
+KINDS = {
+    "home": "index.html",
+    "band": "bands/light-breeze.html",
+    "empty band": "bands/strong-breeze.html",
+    "kite": "kites/longhand/index.html",
+    "half-filled kite": "kites/flyleaf/index.html",
+    "kite in another script": "kites/suminagashi/index.html",
+    "sheet": "kites/longhand/sheet.html",
+    "compare": "compare.html",
+    "pair": "compare/longhand-and-watermark.html",
+    "stock": "stock.html",
+    "flyers": "flyers.html",
+    "how": "how.html",
+    "free page": "pages/measuring.html",
+    "lost": "404.html",
+}
+
+
+@dataclass
+class Seen:
+    """A page with everything that was said on its console and asked of the network while it was looked at."""
+
+    page: Page
+    console: list[str] = field(default_factory=list)
+    requests: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Starts listening."""
+        self.page.on("console", lambda message: self.console.append(f"{message.type}: {message.text}"))
+        self.page.on("pageerror", lambda error: self.console.append(f"error: {error}"))
+        self.page.on("request", lambda request: self.requests.append(request.url))
+
+
+Look = Callable[..., Seen]
+
+
+Look = Callable[..., Seen]
+
+
+def partly_published(book: Path, every: int) -> Path:
+    """The book's site with all its index pages, but only every so many-th kite's own; gives the folder of the site."""
+    from bowbook.book.reading import read_book
+    from bowbook.findings.book import work_out
+    from bowbook.site.pages import plan
+    from bowbook.site.theme import load_theme
+
+    read = read_book(book)
+    assert not read.faults, read.faults[:3]
+    findings = work_out(read)
+    wanted = set(list(findings.kites)[::every])
+    output = book / "output"
+    theme = load_theme(read.settings.theme, book)
+    pages = [s for s in plan(findings) if not s.address.startswith("kites/") or s.address.split("/")[1] in wanted]
+    files = [(spec.address, theme.render(spec)) for spec in pages]
+    for address, made in [*files, *theme.assets(read.settings.accent)]:
+        file = output / address
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(made)
+    return output

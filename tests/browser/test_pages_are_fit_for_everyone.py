@@ -1,0 +1,82 @@
+"""Accessibility, width, colour scheme and motion, on every kind of page.
+
+Rules are those of WCAG 2.2, levels A and AA, as the axe engine tests them (bundled by axe-playwright-python).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from browsing import KINDS, Look
+
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+WIDTHS = (360, 768, 1280)
+
+
+def violations(page: Any) -> list[str]:
+    """What axe finds against the page as it stands: rule, how grave, and where."""
+    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": LEVELS}}).response["violations"]
+    return [
+        f"{v['id']} ({v['impact']}): {node['target']} {node['failureSummary']}" for v in found for node in v["nodes"]
+    ]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_axe_finds_nothing(kind: str, scheme: str, demo_url: str, look: Look) -> None:
+    """No violation of WCAG 2.2 AA at 360, 768 and 1280 px, and nothing wider than the screen."""
+    page = look(demo_url + KINDS[kind], color_scheme=scheme).page
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
+        assert violations(page) == [], width
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_on_a_shelf_of_a_thousand(scheme: str, thousand_url: str, look: Look) -> None:
+    """The same for the home page of a thousand kites, on a phone and on a desk."""
+    page = look(thousand_url + "index.html", color_scheme=scheme).page
+    for width in (360, 1280):
+        page.set_viewport_size({"width": width, "height": 800})
+        assert violations(page) == [], width
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+LUMINANCE = """selector => {
+  const of = css => { const [r, g, b] = css.match(/[\\d.]+/g).map(v => { v /= 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4 });
+                      return 0.2126 * r + 0.7152 * g + 0.0722 * b };
+  const node = document.querySelector(selector), style = getComputedStyle(node);
+  return {ground: of(getComputedStyle(document.body).backgroundColor === 'rgba(0, 0, 0, 0)'
+                     ? getComputedStyle(document.documentElement).backgroundColor : getComputedStyle(document.body).backgroundColor),
+          ink: of(node.ownerSVGElement ? style.fill : style.color)}
+}"""
+
+
+@pytest.mark.parametrize("selector", ["h1", "main svg text"])
+@pytest.mark.parametrize("kind", ["home", "kite", "compare"])
+def test_dark_is_dark_and_charts_follow(kind: str, selector: str, demo_url: str, look: Look) -> None:
+    """In a dark scheme ink is lighter than ground, on the page and in its charts; in a light one the reverse."""
+    light = look(demo_url + KINDS[kind], color_scheme="light").page.evaluate(LUMINANCE, selector)
+    dark = look(demo_url + KINDS[kind], color_scheme="dark").page.evaluate(LUMINANCE, selector)
+    assert light["ground"] > 0.7 > light["ink"]
+    assert dark["ground"] < 0.1 < dark["ink"]
+
+
+MOVING = """() => [...document.querySelectorAll('*')].filter(e => {
+  const s = getComputedStyle(e), longest = t => Math.max(...t.split(',').map(parseFloat));
+  return longest(s.transitionDuration) > 0.011 || longest(s.animationDuration) > 0.011 || s.scrollBehavior === 'smooth'
+}).map(e => e.tagName + '.' + e.getAttribute('class'))"""
+
+
+@pytest.mark.parametrize("kind", ["home", "kite", "compare"])
+def test_nothing_moves_for_those_who_asked_for_stillness(kind: str, demo_url: str, look: Look) -> None:
+    """With reduced motion preferred, no transition, no animation, no smooth scrolling is left."""
+    assert look(demo_url + KINDS[kind], reduced_motion="reduce").page.evaluate(MOVING) == []
+
+
+def test_text_can_be_twice_as_large(demo_url: str, look: Look) -> None:
+    """At 640 px and 200 % zoom, which is 320 CSS px, nothing needs scrolling sideways (WCAG 1.4.10)."""
+    page = look(demo_url + KINDS["kite"], viewport={"width": 320, "height": 640}).page
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320

@@ -1,0 +1,138 @@
+"""Wind now: by hand, by key and by link, the shelf picks the kites that like it. Ranges are read from kites.json."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from browsing import Look, Seen
+
+MPH = 0.44704  # m/s, exact: 1,609.344 m an hour (international mile, 1959)
+
+
+def liking(site: Path, wind_mph: float, margin: float = 0.0) -> set[str]:
+    """Keys of the kites whose shown range holds a wind: the book's flyer's flown one, else the predicted one.
+
+    With a margin in m/s, only those that hold the wind's whole surroundings (negative: those that come that near).
+    """
+    wind = wind_mph * MPH
+    found = set()
+    for key, kite in json.loads((site / "data" / "kites.json").read_text(encoding="utf-8"))["kites"].items():
+        if kite["wind"]["basis"] is None:
+            continue
+        ranges = kite["wind"][kite["wind"]["basis"]]
+        shown = ranges.get("Ansa") or next(iter(ranges.values()))
+        if shown["low"] + margin <= wind <= shown["high"] - margin:
+            found.add(key)
+    return found
+
+
+def picked(page: Any) -> set[str]:
+    """Keys of the kites that hang in the sky and have not stepped back."""
+    hrefs = page.evaluate(
+        """() => [...document.querySelectorAll('svg a.hung')]
+          .filter(a => parseFloat(getComputedStyle(a).opacity) > 0.6 && !a.classList.contains('out'))
+          .map(a => a.getAttribute('href'))"""
+    )
+    return {re.search(r"kites/([^/]+)/", href)[1] for href in hrefs}  # type: ignore[index]
+
+
+def answered(seen: Seen) -> str:
+    """What the shelf says about the wind now."""
+    return seen.page.locator("output.answer").inner_text()
+
+
+def agrees(site: Path, page: Any, wind_mph: float) -> None:
+    """The kites picked are those whose range holds the wind; within rounding of an edge either is fine."""
+    sure, possible = liking(site, wind_mph, 0.05), liking(site, wind_mph, -0.05)
+    assert sure <= picked(page) <= possible
+
+
+@pytest.mark.parametrize("wind", [3, 6, 9, 13])
+def test_a_typed_wind_picks_the_kites_that_like_it(wind: int, demo: Path, demo_url: str, look: Look) -> None:
+    """A number typed into the field leaves exactly the kites whose range holds it."""
+    seen = look(demo_url + "index.html", reduced_motion="reduce")
+    assert len(picked(seen.page)) > len(liking(demo, wind))
+    seen.page.locator("#wind-number").fill(str(wind))
+    agrees(demo, seen.page, wind)
+    assert 0 < len(liking(demo, wind)) < len(json.loads((demo / "data/kites.json").read_text())["kites"])
+
+
+def test_the_slider_moves_by_keys_and_says_so(demo: Path, demo_url: str, look: Look) -> None:
+    """Arrow keys on the slider change the wind; what is said aloud changes with it, and the number beside it."""
+    seen = look(demo_url + "index.html", reduced_motion="reduce")
+    before = answered(seen)
+    seen.page.locator("#wind").focus()
+    seen.page.keyboard.press("ArrowRight")
+    wind = float(seen.page.locator("#wind").input_value())
+    assert answered(seen) != before
+    assert float(seen.page.locator("#wind-number").input_value()) == pytest.approx(wind)
+    agrees(demo, seen.page, wind)
+
+
+def test_a_link_carries_the_wind(demo: Path, demo_url: str, look: Look) -> None:
+    """`#wind=6mph` opens the shelf at that wind, in whatever unit the link is written."""
+    seen = look(demo_url + "index.html#wind=6mph", reduced_motion="reduce")
+    agrees(demo, seen.page, 6)
+    other = look(demo_url + "index.html#wind=3m/s", reduced_motion="reduce")
+    agrees(demo, other.page, 3 / MPH)
+
+
+def test_any_wind_brings_all_kites_back(demo_url: str, look: Look) -> None:
+    """The button that lets go of the wind restores the whole shelf."""
+    seen = look(demo_url + "index.html", reduced_motion="reduce")
+    everything = picked(seen.page)
+    seen.page.locator("#wind-number").fill("6")
+    assert picked(seen.page) < everything
+    seen.page.locator("#all-winds").click()
+    assert picked(seen.page) == everything
+
+
+def test_nonsense_in_the_field_is_survived(demo_url: str, look: Look) -> None:
+    """An empty field, a huge number and a bad link leave a page that still answers."""
+    seen = look(demo_url + "index.html#wind=%%<b>", reduced_motion="reduce")
+    for text in ("", "1e9", "-4", "6"):
+        seen.page.locator("#wind-number").fill(text)
+    assert picked(seen.page)
+    assert seen.console == []
+
+
+def rows(page: Any) -> int:
+    """How many kites the list shows."""
+    count: int = page.locator("table.kites tbody tr:visible").count()
+    return count
+
+
+def test_the_list_can_be_sifted(demo: Path, demo_url: str, look: Look) -> None:
+    """Search by name, stage and skin each narrow the list to the kites they mean."""
+    kites = json.loads((demo / "data" / "kites.json").read_text(encoding="utf-8"))["kites"]
+    page = look(demo_url + "index.html").page
+    assert rows(page) == len(kites)
+    page.locator("#seek").fill("vell")
+    assert rows(page) == 1
+    page.locator("#seek").fill("")
+    page.locator("#by-stage").select_option("retired")
+    assert rows(page) == 1
+
+
+def test_nothing_is_remembered(demo_url: str, look: Look) -> None:
+    """A visit leaves no cookie and nothing in storage."""
+    seen = look(demo_url + "index.html")
+    seen.page.locator("#wind-number").fill("6")
+    assert seen.page.context.cookies() == []
+    assert seen.page.evaluate("localStorage.length + sessionStorage.length") == 0
+
+
+def test_a_thousand_kites_answer_at_once(thousand_url: str, look: Look) -> None:
+    """On a shelf of a thousand, a new wind is drawn within a tenth of a second of script."""
+    page = look(thousand_url + "index.html", reduced_motion="reduce").page
+    took = page.evaluate(
+        """() => { const field = document.querySelector('#wind-number'), start = performance.now();
+          field.value = '7'; field.dispatchEvent(new Event('input', {bubbles: true}));
+          document.body.offsetHeight; return performance.now() - start }"""
+    )
+    assert took < 100
+    assert page.locator("output.answer").inner_text()
