@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bowbook.book.records import Book, Kite
@@ -99,6 +99,25 @@ def work_out(book: Book) -> BookFindings:
         coverage=precision.coverage,
         air_kg_m3=rho,
         faults=book.faults + found,
+    )
+
+
+def at_the_bench(book: Book, kite: Kite) -> Findings:
+    """Balance, shaving and bow of one kite alone, as sure as the whole book's repeats make it; no skin and no wind.
+
+    `kite` need not be in the book: this is for a round that is still being read.
+    """
+    b = _on_the_bench(book, kite, precision_of(replace(book, kites={**book.kites, kite.key: kite})))
+    return Findings(
+        kite=kite,
+        sail=b.sail,
+        bow=b.bow,
+        balance=b.balance,
+        shave=b.shave,
+        shape=b.shape,
+        wanting=dict(b.ledger.wanting),
+        assumed=tuple(b.ledger.assumed),
+        warnings=tuple(b.ledger.warnings),
     )
 
 
