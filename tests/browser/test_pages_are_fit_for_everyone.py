@@ -44,13 +44,15 @@ def test_axe_finds_nothing_on_a_shelf_of_a_thousand(scheme: str, thousand_url: s
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+# Relative luminance as WCAG 2.2 defines it.
 LUMINANCE = """selector => {
-  const of = css => { const [r, g, b] = css.match(/[\\d.]+/g).map(v => { v /= 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4 });
+  const linear = v => (v /= 255) <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+  const of = css => { const [r, g, b] = css.match(/[\\d.]+/g).slice(0, 3).map(Number).map(linear);
                       return 0.2126 * r + 0.7152 * g + 0.0722 * b };
   const node = document.querySelector(selector), style = getComputedStyle(node);
-  return {ground: of(getComputedStyle(document.body).backgroundColor === 'rgba(0, 0, 0, 0)'
-                     ? getComputedStyle(document.documentElement).backgroundColor : getComputedStyle(document.body).backgroundColor),
-          ink: of(node.ownerSVGElement ? style.fill : style.color)}
+  const grounds = [document.body, document.documentElement].map(e => getComputedStyle(e).backgroundColor);
+  return {ground: of(grounds.find(css => css !== 'rgba(0, 0, 0, 0)')),
+          ink: of(node.ownerSVGElement ? style.fill : style.color)};
 }"""
 
 
