@@ -45,6 +45,12 @@ BEAUFORT_BANDS = tuple(
 )
 
 
+_AS_WRITTEN = (
+    *("title", "maker", "about", "demonstration", "tolerance", "address"),
+    *("theme", "accent", "language", "direction", "flyer", "paper"),
+)
+
+
 def section(values: Values) -> Section | None:
     """The cross-section that `round`, `tube` or `wide` and `thick` describe, or None where they are not complete."""
     if "round" in values:
@@ -86,12 +92,7 @@ def skin(key: str, values: Values) -> Skin:
 
 def settings(values: Values, places: Mapping[str, Place]) -> Settings:
     """The settings of the book; what is not given keeps its default."""
-    plain = {
-        key: values[key]
-        for key in ("title", "maker", "about", "demonstration", "tolerance", "address", "theme", "accent", "language")
-        + ("direction", "flyer", "paper")
-        if key in values
-    }
+    plain = {key: values[key] for key in _AS_WRITTEN if key in values}
     names = {"scale": "scale_N", "ruler": "ruler_m", "height": "height_m", "altitude": "altitude_m", "seam": "seam_m"}
     plain |= {field: values[key] for key, field in names.items() if key in values}
     bands = [

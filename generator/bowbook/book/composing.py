@@ -84,17 +84,36 @@ def _mend(source: Source, lines: list[str], first: int, error: yaml.YAMLError) -
             return near, lines[near].replace("\t", "  ")
     if "could not find expected ':'" in problem and opened is not None and 0 <= opened.line < len(lines):
         line = lines[opened.line]
-        words = line.strip().split(None, 1)
-        hint = f"Write {words[0]}: {words[1]}." if len(words) == 2 else "Write a colon and a blank after the key."
-        place = source.at(first + opened.line + 1, opened.column + 1, len(line.rstrip()) + 1)
-        source.fault(place, "there is no colon after the key", hint)
-        return opened.line, "#"
+        return opened.line, _no_colon(source, line, first + opened.line + 1, opened.column)
+    if "mapping values are not allowed" in problem:
+        before = _keyless(lines, row)
+        if before is not None:
+            return before, _no_colon(source, lines[before], first + before + 1, len(_indent(lines[before])))
     what, instead = _sentence(problem, context)
     if opened is not None and what in (_UNCLOSED_QUOTE, _UNCLOSED_LIST):
         row, column = min(opened.line, len(lines) - 1), opened.column
     length = len(lines[row]) if lines else 0
     source.fault(source.at(first + row + 1, min(column, length) + 1), what, instead)
     return None
+
+
+def _keyless(lines: list[str], row: int) -> int | None:
+    """The line before `row` if it stands in one column with it and has no colon, so that YAML took both for one key."""
+    if row < 1 or not lines[row].strip():
+        return None
+    before = lines[row - 1]
+    alike = _indent(before) == _indent(lines[row]) and before.strip()[:1] not in ("", "#", "-", "[", "{", "]", "}")
+    return row - 1 if alike and ":" not in before else None
+
+
+def _no_colon(source: Source, line: str, number: int, column: int) -> str:
+    """Notes that a key has no colon; the line with one, or a comment in its stead, so that the rest can be read."""
+    words = line[column:].strip().split(None, 1)
+    mended = f"{words[0]}: {words[1]}" if len(words) == 2 else ""
+    hint = f"Write {mended}." if mended else "Write a colon and a blank after the key."
+    place = source.at(number, column + 1, len(line.rstrip()) + 1)
+    source.fault(place, "there is no colon after the key", hint)
+    return line[:column] + mended if mended else "#"
 
 
 def _indent(line: str) -> str:
@@ -110,7 +129,7 @@ def _sentence(problem: str, context: str) -> tuple[str, str]:
     if "mapping values are not allowed" in problem:
         return (
             "a second colon on one line",
-            "Put quotation marks around the whole text, or a line of its own for the second key.",
+            "Put quotation marks around the text, or the second key on its own line.",
         )
     if "nesting depth" in problem:
         return _TOO_DEEP, "Lists and keys of a book are never more than a few deep."
@@ -122,7 +141,7 @@ def _sentence(problem: str, context: str) -> tuple[str, str]:
         return _UNCLOSED_LIST, "Close every [ with ] and every { with }, with commas between."
     if "undefined alias" in problem:
         return (
-            "a * at the beginning of a value names an anchor that is not there",
+            "a * names an anchor that is not there",
             "Put quotation marks around the text.",
         )
     if "cannot start any token" in problem:

@@ -63,7 +63,7 @@ def _photo(kite: Kite, number: int, name: str, base: Path, folder: str) -> Fault
     except (OSError, ValueError):
         found = False
     if not found:
-        there = sorted(os.listdir(base / folder)) if (base / folder).is_dir() else []
+        there = sorted(path.name for path in (base / folder).iterdir()) if (base / folder).is_dir() else []
         near = difflib.get_close_matches(name, there, 1, 0.6)
         hint = f"Did you mean {near[0]}?" if near else f"Put the photo into {folder}/."
         return Fault(place, f"there is no photo {name[:60]} in {folder}/", hint)

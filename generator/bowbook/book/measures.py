@@ -145,7 +145,7 @@ CALLED: Final = {
     "length": "a length",
     "thin": "a length",
     "altitude": "a height",
-    "force": "a press or weight",
+    "force": "a weight on the scale",
     "mass": "a mass",
     "wind": "a wind",
     "area": "an area",
@@ -177,9 +177,7 @@ WRITTEN: Final = {
 # Lower limits of Beaufort 0 to 12 as winds at 10 m, m/s: WMO-No. 8 (memory), agreeing with published tables.
 BEAUFORT_M_S: Final = (0.0, 0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)
 
-_SQUEEZE: Final = str.maketrans(
-    {"²": "2", "³": "3", "µ": "μ", " ": None, "\u00a0": None, "·": None, "⋅": None, "*": None}
-)
+_SQUEEZE: Final = str.maketrans({"²": "2", "³": "3", "µ": "μ"} | dict.fromkeys(" \u00a0·⋅*"))
 
 
 def squeezed(unit: str) -> str:
@@ -219,7 +217,11 @@ def find_unit(unit: str, kind: str) -> str | None:
 
 
 def scaled(number: float, factor: float) -> float:
-    """The number times the factor; for 1/10, 1/100 … by division, which rounds once: 410 mm is 0.41 m, not 0.41000000000000003."""
+    """The number times the factor; for 1/10, 1/100 … by division, which rounds once.
+
+    >>> 0.41 == scaled(410, 1e-3) != 410 * 1e-3
+    True
+    """
     if factor < 1:
         inverse = 1 / factor
         if inverse.is_integer():

@@ -1,4 +1,4 @@
-"""What may stand in a maker's file, as data: the reader checks with these shapes and the published schema is made from them."""
+"""What may stand in a maker's file, as data: the reader checks with these shapes, the schema is made from them."""
 
 from __future__ import annotations
 
@@ -100,12 +100,16 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class ListOf:
-    """A list of `least` to `most` items of one shape. A single item may stand without the list if `single`."""
+    """A list of `least` to `most` items of one shape; an empty one is as if absent.
+
+    A single item may stand without the list if `single`.
+    """
 
     item: Shape
     least: int = 0
     most: int = 1000
     single: bool = False
+    why: str = ""  # why so many are needed, as a sentence
 
 
 @dataclass(frozen=True, slots=True)

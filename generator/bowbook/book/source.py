@@ -1,4 +1,4 @@
-"""One file of a book as text with line numbers: decoded, checked for hostile characters, front matter told from story."""
+"""One file of a book as lines of text: decoded, looked over for hostile characters, front matter told from story."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ LARGEST_BYTES = 1_000_000  # a kite's file is some kilobytes; far larger ones ar
 MOST_FAULTS = 60  # of one file: after these, more would not help
 
 # Characters that show as nothing or turn the reading direction: what a person sees is then not what is read.
-# U+200C and U+200D are left alone: several scripts need them.
+# What scripts need (joiners, left-to-right and right-to-left marks, the zero-width blank) is left alone.
 _HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ufffe\uffff"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufff9-\ufffb\ufffe\uffff"
     "\U000e0000-\U000e007f]"
 )
 
@@ -45,12 +45,7 @@ def read_text(data: bytes, file: str) -> Source:
     """The lines of a file. Faults, if it is too large, not UTF-8, or has hidden characters, stand in the result."""
     source = Source(file)
     if len(data) > LARGEST_BYTES:
-        size = len(data) / 1e6
-        source.fault(
-            Place(file),
-            f"the file holds {size:.1f} MB; that is no text to read",
-            "Keep it under 1 MB: photos and scans belong beside it, not in it.",
-        )
+        source.faults.append(too_large(file, len(data)))
         return source
     try:
         text = data.decode("utf-8-sig")
@@ -77,6 +72,12 @@ def read_text(data: bytes, file: str) -> Source:
             "Delete it, or type the line again.",
         )
     return source
+
+
+def too_large(file: str, size: int) -> Fault:
+    """The fault of a file that holds too many bytes to be a text."""
+    what = f"the file holds {size / 1e6:.1f} MB; that is no text to read"
+    return Fault(Place(file), what, "Keep it under 1 MB: photos and scans belong beside it, not in it.")
 
 
 def front_matter(source: Source) -> tuple[int, int] | None:

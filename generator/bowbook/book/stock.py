@@ -1,4 +1,4 @@
-"""Handbook ranges of rods and skins, each with its source: for warnings and defaults, never in place of a measurement."""
+"""Handbook ranges of rods and skins, each with its source: for warnings and defaults, not for measurements."""
 
 from __future__ import annotations
 
@@ -93,7 +93,8 @@ ROD_MATERIALS: Final[Mapping[str, RodMaterial]] = MappingProxyType(
                 (20.6, 41.4),
                 (1900, 2000),
                 (1.25, 2.0),
-                "a pultruder's material property page; the low strain is its working limit, bent no tighter than 80 diameters",
+                "a pultruder's material property page; the low strain is its working limit (bent no tighter than "
+                "80 diameters)",
                 ("e-glass", "glass fibre", "glass fiber", "fibreglass", "fiberglass", "pultruded glass", "gfrp"),
             ),
             _rod(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from bowbook.book.quantities import HasUnits
@@ -72,7 +73,7 @@ def _outline(points: Sequence[tuple[float, float]], units: HasUnits, say: Say) -
     if crossing is not None:
         say(
             f"{path}.{crossing[1]}",
-            f"the outline crosses itself: the stretch to point {crossing[1] + 1} cuts the one to point {crossing[0] + 1}",
+            f"the outline crosses itself: the stretch to point {crossing[1] + 1} cuts that to point {crossing[0] + 1}",
             "Write the points in order, from the nose along the edge to the tail.",
         )
         return
@@ -92,7 +93,7 @@ def _outline(points: Sequence[tuple[float, float]], units: HasUnits, say: Say) -
 
 def _crossing(points: Sequence[tuple[float, float]]) -> tuple[int, int] | None:
     """The ends' numbers of two stretches of the outline that touch without being neighbours, or None."""
-    stretches = list(zip(points, points[1:], strict=False))
+    stretches = list(pairwise(points))
     for j in range(1, len(stretches)):
         (ax, ay), (bx, by) = stretches[j]
         left, right = (ax, bx) if ax < bx else (bx, ax)

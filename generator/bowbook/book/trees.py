@@ -40,6 +40,7 @@ _MASS = Quantity("mass", 1e-6, 25.0)
 _LOAD = Quantity("force", 1e-3, 1000.0)
 _PRESSES = Quantities("force", 1e-3, 2000.0)
 _DROPS = Quantities("length", 1e-4, 5.0)
+_POINT = Quantities("length", 0.0, 10.0, exactly=2, zero=True)
 _NOTE = Text(5000)
 _COLOUR = Text(7, r"#[0-9a-fA-F]{6}", "a colour as # and six hexadecimal figures, such as #2a4b8d")
 _COLOURS = ListOf(_COLOUR, 1, 2, single=True)
@@ -152,7 +153,12 @@ KITE: Final = Record(
                 {
                     "skin": Key(Name("skin"), "A key of skins.yaml.", "washi-30"),
                     "outline": Key(
-                        ListOf(Quantities("length", 0.0, 10.0, exactly=2, zero=True), 3, 200),
+                        ListOf(
+                            _POINT,
+                            3,
+                            200,
+                            why="An outline needs at least three points (and at most 200) to enclose a sail.",
+                        ),
                         "Right half, nose to tail: out from the centreline, down from the nose.",
                         [["0 mm", "0 mm"], ["300 mm", "190 mm"], ["0 mm", "520 mm"]],
                     ),

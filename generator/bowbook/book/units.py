@@ -85,7 +85,7 @@ def unit_of(kind: str, units: HasUnits) -> str:
 
 
 def second_unit(kind: str, units: HasUnits) -> str:
-    """The unit of the other system that goes beside it: m/s beside mph, inches beside millimetres, newtons beside grams."""
+    """The unit of the other system that goes beside it: m/s by mph, inches by millimetres, newtons by grams."""
     unit = unit_of(kind, units)
     if kind == "force":
         return "g" if unit in ("N", "cN") else "N"

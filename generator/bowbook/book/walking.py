@@ -2,65 +2,19 @@
 
 from __future__ import annotations
 
-import datetime
 import difflib
-import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any
 
 import yaml
 
 from bowbook.book import shapes
 from bowbook.book.faults import Place
-from bowbook.book.quantities import (
-    HasUnits,
-    QuantityError,
-    parse_quantities,
-    parse_quantity,
-    parse_wind,
-)
-from bowbook.book.source import Source
-from bowbook.book.trees import ZONES
-from bowbook.book.units import show, show_range
+from bowbook.book.values import ABSENT, VALUES, Walk, is_empty
 
-Absent = type("Absent", (), {"__repr__": lambda _: "ABSENT"})
-ABSENT: Any = Absent()  # the value of a key that is empty or faulty: as if it were not there
+__all__ = ["ABSENT", "Walk", "is_empty", "pairs", "walk"]
 
-_EMPTY = frozenset({"", "~", "null", "Null", "NULL"})
-_YES = frozenset({"true", "yes", "on"})
-_NO = frozenset({"false", "no", "off"})
 _PLAIN_TAGS = ("tag:yaml.org,2002:str", "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq", None, "!")
-
-
-@dataclass(slots=True)
-class Walk:
-    """One walk over one file: where it is, in which units bare numbers are, and the places of values found."""
-
-    source: Source
-    units: HasUnits
-    offset: int  # lines before the YAML text
-    places: dict[str, Place] = field(default_factory=dict)
-
-    def place(self, node: yaml.Node) -> Place:
-        """Where a node stands, on one line."""
-        start, end = node.start_mark, node.end_mark
-        line = start.line + self.offset + 1
-        if end.line == start.line:
-            return Place(self.source.file, line, start.column + 1, max(end.column, start.column + 1) + 1)
-        lines = self.source.lines
-        stop = len(lines[line - 1].rstrip()) if line <= len(lines) else start.column + 1
-        return Place(self.source.file, line, start.column + 1, max(stop, start.column + 1) + 1)
-
-    def fault(self, node: yaml.Node, what: str, instead: str) -> Any:
-        """Notes a fault at a node and gives ABSENT."""
-        self.source.fault(self.place(node), what, instead)
-        return ABSENT
-
-
-def is_empty(node: yaml.Node) -> bool:
-    """Whether a key with this value is as if it were not there."""
-    return isinstance(node, yaml.ScalarNode) and node.style is None and node.value in _EMPTY
 
 
 def walk(node: yaml.Node, shape: shapes.Shape, at: Walk, path: str = "") -> Any:
@@ -72,202 +26,6 @@ def walk(node: yaml.Node, shape: shapes.Shape, at: Walk, path: str = "") -> Any:
     return _WALKS[type(shape)](node, shape, at, path)
 
 
-S = TypeVar("S")
-
-
-def _scalar(node: yaml.Node, at: Walk, wanted: str, example: str) -> str | None:
-    if isinstance(node, yaml.ScalarNode):
-        return str(node.value)
-    found = "a list" if isinstance(node, yaml.SequenceNode) else "keys and values"
-    at.fault(node, f"{found} where {wanted} belongs", f"Write {example} on the same line.")
-    return None
-
-
-def _text(node: yaml.Node, shape: shapes.Text, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a text", "it")
-    if text is None:
-        return ABSENT
-    text = text.strip()
-    if len(text) > shape.most:
-        return at.fault(node, f"this text has {len(text)} letters", f"Keep it under {shape.most}.")
-    if shape.pattern and not re.fullmatch(shape.pattern, text):
-        return at.fault(node, f"`{text[:60]}` is not {shape.like}", f"Write {shape.like}.")
-    return text or ABSENT
-
-
-def _name(node: yaml.Node, shape: shapes.Name, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, f"the key of a {shape.of}", "it")
-    return ABSENT if text is None else text.strip()[:200] or ABSENT
-
-
-def _choice(node: yaml.Node, shape: shapes.Choice, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a word", "one word")
-    if text is None or text in shape.words:
-        return ABSENT if text is None else text
-    known = ", ".join(shape.words[:-1]) + " or " + shape.words[-1]
-    near = difflib.get_close_matches(text.lower(), shape.words, 1, 0.5)
-    hint = f"Did you mean {near[0]}? " if near else ""
-    return at.fault(node, f"`{text[:60]}` is none of the words known here", f"{hint}Write {known}.")
-
-
-def _flag(node: yaml.Node, _shape: shapes.Flag, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "true or false", "true or false")
-    if text is None:
-        return ABSENT
-    word = text.strip().lower()
-    if word in _YES or word in _NO:
-        return word in _YES
-    return at.fault(node, f"`{text[:60]}` is neither true nor false", "Write true or false.")
-
-
-def _date(node: yaml.Node, _shape: shapes.Date, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a day", "a day such as 2026-05-03")
-    if text is None:
-        return ABSENT
-    found = re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text.strip())
-    if not found:
-        return at.fault(node, f"`{text[:60]}` is not a day", "Write year-month-day, such as 2026-05-03.")
-    try:
-        return datetime.date(int(found[1]), int(found[2]), int(found[3])).isoformat()
-    except ValueError:
-        return at.fault(node, f"there is no day {text[:60]}", "Write year-month-day, such as 2026-05-03.")
-
-
-def _whole(node: yaml.Node, shape: shapes.Whole, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a whole number", "one number")
-    if text is None:
-        return ABSENT
-    if not re.fullmatch(r"[0-9]{1,9}", text.strip()):
-        return at.fault(
-            node, f"`{text[:60]}` is not a whole number", f"Write a number from {shape.low} to {shape.high}."
-        )
-    if not shape.low <= int(text) <= shape.high:
-        return at.fault(node, f"{int(text)} is out of range", f"Write a number from {shape.low} to {shape.high}.")
-    return int(text)
-
-
-def _guarded(node: yaml.Node, at: Walk, read: Callable[[], Any]) -> Any:
-    try:
-        return read()
-    except QuantityError as error:
-        return at.fault(node, error.what, error.instead)
-
-
-def _within(node: yaml.Node, value: float, shape: shapes.Quantity | shapes.Quantities, at: Walk) -> bool:
-    """Whether a value is within its sane limits; a fault is noted where it is not."""
-    if shape.low <= value <= shape.high and (value != 0 or shape.zero):
-        return True
-    said = show(value, shape.kind, at.units)
-    limits = show_range(shape.low, shape.high, shape.kind, at.units)
-    if value < 0 <= shape.low:
-        at.fault(node, f"{said} is below zero, which cannot be here", "Write it without the minus.")
-    elif value == 0:
-        at.fault(node, "zero makes no sense here", "Write what you measured, or leave it empty until you have.")
-    else:
-        much = "less" if value < shape.low else "more"
-        at.fault(
-            node, f"{said} is {much} than can be here (it should be {limits})", "Look at the figure and at its unit."
-        )
-    return False
-
-
-def _quantity(node: yaml.Node, shape: shapes.Quantity, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "one number", "one number and its unit")
-    if text is None:
-        return ABSENT
-    value = _guarded(node, at, lambda: parse_quantity(text, shape.kind, at.units))
-    return value if value is not ABSENT and _within(node, value, shape, at) else ABSENT
-
-
-def _scalars(node: yaml.SequenceNode, at: Walk, most: int) -> list[str] | None:
-    if len(node.value) > most:
-        at.fault(node, f"this list has {len(node.value)} values", f"Keep it to {most}.")
-        return None
-    texts = [_scalar(item, at, "a number", "numbers") for item in node.value]
-    return None if None in texts else [text for text in texts if text is not None]
-
-
-def _quantities(node: yaml.Node, shape: shapes.Quantities, at: Walk, _path: str) -> Any:
-    if isinstance(node, yaml.MappingNode):
-        return at.fault(node, "keys and values where numbers belong", "Write numbers, such as 214, 213, 215 g.")
-    texts = _scalars(node, at, shape.most) if isinstance(node, yaml.SequenceNode) else node.value
-    if texts is None:
-        return ABSENT
-    values = _guarded(node, at, lambda: parse_quantities(texts, shape.kind, at.units))
-    if values is ABSENT:
-        return ABSENT
-    if shape.exactly and len(values) != shape.exactly:
-        return at.fault(
-            node, f"there should be {shape.exactly} numbers here, not {len(values)}", "Write them as [300 mm, 190 mm]."
-        )
-    if not values:
-        return ABSENT
-    if len(values) > shape.most:
-        return at.fault(node, f"this list has {len(values)} values", f"Keep it to {shape.most}.")
-    items = node.value if isinstance(node, yaml.SequenceNode) else [node] * len(values)
-    good = [_within(item, value, shape, at) for item, value in zip(items, values, strict=True)]
-    return values if all(good) else ABSENT
-
-
-def _wind(node: yaml.Node, shape: shapes.WindSpan, at: Walk, _path: str) -> Any:
-    if isinstance(node, yaml.MappingNode):
-        return at.fault(node, "keys and values where a wind belongs", "Write it on one line, such as 4-7 mph.")
-    texts = _scalars(node, at, 2) if isinstance(node, yaml.SequenceNode) else node.value
-    wind = ABSENT if texts is None else _guarded(node, at, lambda: parse_wind(texts, at.units))
-    if wind is ABSENT:
-        return ABSENT
-    limits = shapes.Quantity("wind", 0.0, shape.high, zero=True)
-    return wind if _within(node, wind.low, limits, at) and _within(node, wind.high, limits, at) else ABSENT
-
-
-def _share(node: yaml.Node, shape: shapes.Share, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a percentage", "3 %")
-    if text is None:
-        return ABSENT
-    value = _guarded(node, at, lambda: parse_quantity(text, "ratio", at.units))
-    if value is ABSENT:
-        return ABSENT
-    if re.fullmatch(r"[0-9.\s]+", text) and value >= 0.5:
-        value /= 100
-    return value if _within(node, value, shapes.Quantity("ratio", shape.low, shape.high), at) else ABSENT
-
-
-def _hold(node: yaml.Node, shape: shapes.Hold, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a hold", "pinned or clamped")
-    if text is None or text in ("pinned", "clamped"):
-        return ABSENT if text is None else text
-    instead = f"Write pinned, clamped, or an effective-length factor from {shape.low:g} to {shape.high:g}."
-    if not re.fullmatch(r"[0-9]{0,6}\.?[0-9]{0,6}", text) or not re.search(r"[0-9]", text):
-        return at.fault(node, f"`{text[:60]}` is not a way to hold a rod", instead)
-    if not shape.low <= float(text) <= shape.high:
-        return at.fault(node, f"a hold factor of {float(text):g} is not possible", instead)
-    return float(text)
-
-
-def _stretch(node: yaml.Node, _shape: shapes.Stretch, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a zone", "it")
-    if text is None:
-        return ABSENT
-    name = " ".join(text.split())
-    if name in ZONES:
-        return (name, *ZONES[name], "half")
-    instead = (
-        "Write whole half, inner third, middle third, outer third, or a range from the centre mark such as 100-200 mm."
-    )
-    span = re.fullmatch(r"([0-9][^–—-]*?)\s*(?:-|–|—| to )\s*([0-9.][^–—-]*)", name[:100])
-    if not span:
-        near = difflib.get_close_matches(name.lower(), ZONES, 1, 0.5)
-        return at.fault(
-            node, f"`{name[:60]}` is not a zone of a half", (f"Did you mean {near[0]}? " if near else "") + instead
-        )
-    ends = _guarded(node, at, lambda: parse_quantities([span[1], span[2]], "length", at.units))
-    if ends is ABSENT:
-        return ABSENT
-    if not 0 <= ends[0] < ends[1]:
-        return at.fault(node, f"the zone {name[:60]} has no length", "Write the end nearer to the centre mark first.")
-    return (name, ends[0], ends[1], "m")
-
-
 def _list(node: yaml.Node, shape: shapes.ListOf, at: Walk, path: str) -> Any:
     if not isinstance(node, yaml.SequenceNode):
         if shape.single:
@@ -275,10 +33,11 @@ def _list(node: yaml.Node, shape: shapes.ListOf, at: Walk, path: str) -> Any:
             return ABSENT if value is ABSENT else [value]
         found = "a text" if isinstance(node, yaml.ScalarNode) else "keys and values"
         return at.fault(node, f"{found} where a list belongs", "Begin each entry with - on a line of its own.")
+    if not node.value:
+        return ABSENT
     if not shape.least <= len(node.value) <= shape.most:
-        return at.fault(
-            node, f"this list has {len(node.value)} entries", f"It should have from {shape.least} to {shape.most}."
-        )
+        what = f"this list has {len(node.value)} {'entries' if len(node.value) > 1 else 'entry'}"
+        return at.fault(node, what, shape.why or f"It should have from {shape.least} to {shape.most}.")
     return [_item(item, shape, at, f"{path}.{i}") for i, item in enumerate(node.value)]
 
 
@@ -305,11 +64,11 @@ def _record(node: yaml.Node, shape: shapes.Record, at: Walk, path: str) -> Any:
             _unknown(key_node, name, shape, at)
             continue
         seen[name] = key_node
-        value = ABSENT if is_empty(value_node) else walk(value_node, key.shape, at, f"{path}.{name}" if path else name)
+        if is_empty(value_node):
+            continue
+        value = walk(value_node, key.shape, at, f"{path}.{name}" if path else name)
         if value is not ABSENT:
             values[name] = value
-        elif not is_empty(value_node):
-            seen[name] = value_node
     _needed(node, shape, seen, at)
     several = [name for name in shape.one_of if name in values]
     if len(several) > 1:
@@ -388,19 +147,7 @@ def _table(node: yaml.Node, shape: shapes.Table, at: Walk, path: str) -> Any:
     return entries
 
 
-_WALKS: dict[type, Callable[..., Any]] = {
-    shapes.Text: _text,
-    shapes.Name: _name,
-    shapes.Choice: _choice,
-    shapes.Flag: _flag,
-    shapes.Date: _date,
-    shapes.Whole: _whole,
-    shapes.Quantity: _quantity,
-    shapes.Quantities: _quantities,
-    shapes.WindSpan: _wind,
-    shapes.Share: _share,
-    shapes.Hold: _hold,
-    shapes.Stretch: _stretch,
+_WALKS: dict[type, Callable[..., Any]] = VALUES | {
     shapes.ListOf: _list,
     shapes.Record: _record,
     shapes.Table: _table,

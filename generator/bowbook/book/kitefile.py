@@ -1,0 +1,99 @@
+"""One Markdown file with front matter to one record: a kite or a free page, each read on its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import yaml
+
+from bowbook.book import building, shapes, trees
+from bowbook.book.composing import Loader, compose
+from bowbook.book.faults import Fault
+from bowbook.book.folder import key_of
+from bowbook.book.quantities import HasUnits
+from bowbook.book.records import Kite, Page, Units
+from bowbook.book.source import Source, front_matter, read_text
+from bowbook.book.trade import check_kite
+from bowbook.book.walking import Walk, is_empty, walk
+
+_PAGE = shapes.Record({"title": shapes.Key(shapes.Text(200), "Title of the page.", "How to measure")})
+
+
+_NOTHING: yaml.Node = next(iter(yaml.compose_all("{}", Loader)))  # what stands between two lines --- with no key
+
+
+@dataclass(frozen=True, slots=True)
+class KiteFile:
+    """One kite's file as read on its own: its record (None where it has a fault) and its faults."""
+
+    key: str
+    kite: Kite | None = None
+    hidden: bool = False
+    faults: tuple[Fault, ...] = ()
+
+
+def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile:
+    """One kite's file, checked on its own: the same bytes, name and units give the same result.
+
+    `file` is the path inside the book, such as content/kites/turnstone.md. A hidden kite comes back with `hidden`
+    set, for the caller to leave out; private flights never come back at all.
+    """
+    key = key_of(file)
+    source = read_text(data, file)
+    spot = None if source.faults else front_matter(source)
+    if spot is None:
+        return KiteFile(key, faults=tuple(source.faults))
+    at, values = _walked(source, *spot, trees.KITE, units or Units())
+    if values is None:
+        return KiteFile(key, faults=tuple(source.faults))
+    kite = building.kite(key, values, at.places, file)
+
+    def say(path: str, what: str, instead: str) -> None:
+        source.fault(kite.place(path), what, instead)
+
+    check_kite(kite, values, at.units, say)
+    if source.faults:
+        return KiteFile(key, faults=tuple(source.faults))
+    line, story = _story(source, spot[1])
+    return KiteFile(key, replace(kite, story=story, story_line=line), bool(values.get("hidden")))
+
+
+def read_page(data: bytes, file: str, faults: list[Fault]) -> Page | None:
+    """A free page; its title is the front matter's, else its first heading, else its file's name."""
+    source = read_text(data, file)
+    key = key_of(file)
+    title, line, story = "", 1, "\n".join(source.lines)
+    if not source.faults and source.lines[0].rstrip() == "---":
+        spot = front_matter(source)
+        if spot is not None:
+            _, values = _walked(source, *spot, _PAGE, Units())
+            title = (values or {}).get("title", "")
+            line, story = _story(source, spot[1])
+    faults += source.faults
+    if source.faults:
+        return None
+    heading = next((text[2:].strip(" #") for text in story.split("\n") if text.startswith("# ")), "")
+    return Page(key, title or heading or key, story, line, file)
+
+
+def _walked(source: Source, first: int, last: int, shape: shapes.Shape, units: HasUnits) -> tuple[Walk, Any]:
+    """The walk and its value for some lines of a file; None where nothing could be read."""
+    at = Walk(source, units, first)
+    node = compose(source, first, last)
+    if node is None or is_empty(node):
+        if source.faults:
+            return at, None
+        node = _NOTHING
+    value = walk(node, shape, at)
+    return at, value if isinstance(value, dict) else None
+
+
+def _story(source: Source, close: int) -> tuple[int, str]:
+    """The line the story starts on (from 1; 0 where there is none) and its Markdown."""
+    lines = source.lines[close + 1 :]
+    blank = 0
+    while blank < len(lines) and not lines[blank].strip():
+        blank += 1
+    story = "\n".join(lines[blank:]).rstrip()
+    return (close + 2 + blank if story else 0), story
