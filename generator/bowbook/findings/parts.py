@@ -9,7 +9,7 @@ from typing import Literal
 from bowbook.bench import column
 from bowbook.bench.air import STANDARD_GRAVITY
 from bowbook.book.records import Book, Kite, Press, Rod, Section, Side
-from bowbook.book.stock import ROD_MATERIALS
+from bowbook.book.stock import rod_material
 from bowbook.findings.halves import hold_factor, own_section, section_at, stations_of
 from bowbook.findings.results import Findings
 
@@ -145,11 +145,13 @@ def _spine_mass(book: Book, kite: Kite) -> Part:
 
 
 def _density(rod: Rod | None) -> float | None:
-    """The rod's own density, else its material's from the handbook, kg/m³."""
+    """The rod's own density, else the middle of its material's handbook range, kg/m³."""
     if rod is None:
         return None
-    material = ROD_MATERIALS.get(rod.material or "")
-    return rod.density_kg_m3 or (material.density_kg_m3 if material else None)
+    material = rod_material(rod.material)
+    if rod.density_kg_m3 is not None or material is None:
+        return rod.density_kg_m3
+    return (material.density_kg_m3.low + material.density_kg_m3.high) / 2
 
 
 def section_area(section: Section) -> float:

@@ -1,0 +1,179 @@
+"""Type for the sheet: a small cut of one font for most text, installed fonts for any other script."""
+
+from __future__ import annotations
+
+import atexit
+import shutil
+import tempfile
+import unicodedata
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+# What the cut holds: Latin letters, digits and the signs figures are written with. Cutting a font down costs a
+# tenth of a second; doing it once a run, not once a kite, is what makes a thousand sheets quick.
+_LETTERS = [*range(0x20, 0x7F), *range(0xA0, 0x180)]
+_SIGNS = [ord(c) for c in "‐–—‘’‚“”„†•…‰′″‹›⁄\u2009\u202f⁰⁴⁻₀µΑαβγδεθκλμπρσφωΔΩ⅓⅔⅛⅜⅝⅞←↑→↓↔−√∞≈≠≤≥□△○●✓"]
+_PREFERRED = ("Noto Sans", "Noto Naskh", "Noto", "Droid Sans Fallback", "DejaVu", "Liberation")
+_UNSEEN = {0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One weight of type, ready to draw with and to measure by."""
+
+    properties: Any  # matplotlib FontProperties, without a size
+    font: Any  # FT2Font, or one with fallbacks
+
+
+@lru_cache(maxsize=1)
+def _workshop() -> Path:
+    """A folder for the cut fonts, swept away when the run ends."""
+    folder = Path(tempfile.mkdtemp(prefix="bowbook-type-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
+
+
+@lru_cache(maxsize=2)
+def _cut(bold: bool) -> tuple[Face, frozenset[int]]:
+    """The cut of the base font in one weight, and the characters it holds."""
+    import matplotlib
+    from fontTools import subset
+    from matplotlib import font_manager
+
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    source = Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name
+    options = subset.Options(layout_features=[], hinting=False, glyph_names=True, drop_tables=["GSUB", "GPOS", "GDEF"])
+    options.drop_tables += ["kern", "FFTM", "DSIG"]
+    font = subset.load_font(str(source), options)
+    held = frozenset(c for c in [*_LETTERS, *_SIGNS] if c in font.getBestCmap())
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=held)
+    cutter.subset(font)
+    target = _workshop() / name
+    font.save(str(target))
+    font.close()
+    return Face(font_manager.FontProperties(fname=str(target)), font_manager.get_font(str(target))), held
+
+
+def readable(text: str) -> str:
+    """`text` on one line, with every sign that no installed font has put into words or shown as an empty box."""
+    line = " ".join("".join(c if c.isprintable() or c.isspace() or ord(c) in _UNSEEN else "" for c in text).split())
+    base = _cut(False)[1]
+    return "".join(c if ord(c) in base or _holder(c) else _spelled(c) for c in line)
+
+
+def _spelled(c: str) -> str:
+    if ord(c) in _UNSEEN or unicodedata.category(c) in ("Mn", "Me", "Cf"):
+        return ""
+    name = unicodedata.name(c, "")
+    return f"[{name.lower()}]" if unicodedata.category(c).startswith("S") and name else "□"
+
+
+@lru_cache(maxsize=4096)
+def face(text: str, bold: bool = False) -> Face:
+    """The type that can set `text`, which has been made `readable`."""
+    cut, held = _cut(bold)
+    strange = {c for c in text if ord(c) not in held}
+    if not strange:
+        return cut
+    families = tuple(dict.fromkeys(["DejaVu Sans", *sorted(h for c in strange if (h := _holder(c)))]))
+    return _mixed(families, bold)
+
+
+@lru_cache(maxsize=64)
+def _mixed(families: tuple[str, ...], bold: bool) -> Face:
+    from matplotlib import font_manager
+
+    # A family without a bold weight would be logged as a failure: then the whole line stays in the plain weight.
+    heavy = {entry.name for entry in font_manager.fontManager.ttflist if entry.weight in (700, "bold")}
+    weight = "bold" if bold and heavy.issuperset(families) else "normal"
+    properties = font_manager.FontProperties(family=list(families), weight=weight)
+    paths = font_manager.fontManager._find_fonts_by_props(properties)  # type: ignore[attr-defined]
+    return Face(properties, font_manager.get_font(paths))
+
+
+@lru_cache(maxsize=4096)
+def _holder(c: str) -> str | None:
+    """The family of an installed font that has this character, or None."""
+    return next((name for name, held in _installed() if ord(c) in held()), None)
+
+
+@lru_cache(maxsize=1)
+def _installed() -> tuple[tuple[str, Any], ...]:
+    """Every installed upright family with TrueType outlines and a call that gives its characters; best first."""
+    from matplotlib import font_manager
+
+    def rank(name: str) -> tuple[int, str]:
+        return next((i for i, start in enumerate(_PREFERRED) if name.startswith(start)), len(_PREFERRED)), name
+
+    found: dict[str, Any] = {}
+    for entry in font_manager.fontManager.ttflist:
+        if entry.style == "normal" and entry.weight in (400, "normal", "regular") and _quadratic(entry.fname):
+            found.setdefault(entry.name, lru_cache(maxsize=1)(lambda e=entry: _characters(e)))
+    dejavu = found.pop("DejaVu Sans")
+    return (("DejaVu Sans", dejavu), *sorted(found.items(), key=lambda item: rank(item[0])))
+
+
+def _quadratic(path: str) -> bool:
+    """Whether the file holds TrueType outlines: the only ones that can be embedded as they are."""
+    if not path.lower().endswith((".ttf", ".ttc", ".otf")):
+        return False
+    with open(path, "rb") as file:
+        return file.read(4) in (b"\x00\x01\x00\x00", b"true")
+
+
+def _characters(entry: Any) -> frozenset[int]:
+    from matplotlib import font_manager
+
+    return frozenset(font_manager.get_font(entry.fname).get_charmap())
+
+
+@lru_cache(maxsize=16384)
+def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
+    """Set width of `text`, mm."""
+    if not text:
+        return 0.0
+    font = face(text, bold).font
+    font.clear()
+    font.set_size(100.0, 72.0)
+    font.set_text(text, 0.0, flags=_unhinted())
+    width: float = font.get_width_height()[0] / 64.0
+    return width * size_pt / 100.0 * 25.4 / 72.0
+
+
+@lru_cache(maxsize=1)
+def _unhinted() -> Any:
+    from matplotlib.ft2font import LoadFlags
+
+    return LoadFlags.NO_HINTING
+
+
+def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> list[str]:
+    """`text` broken into lines no wider than `room_mm`; a word that is too long alone is broken inside."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        trial = f"{line} {word}" if line else word
+        if width_mm(trial, size_pt, bold) <= room_mm:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+        while width_mm(word, size_pt, bold) > room_mm and len(word) > 1:
+            cut = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or width_mm(word[:n], size_pt, bold) <= room_mm)
+            lines.append(word[:cut])
+            word = word[cut:]
+        line = word
+    return [*lines, line] if line else lines
+
+
+def shortened(text: str, size_pt: float, room_mm: float, bold: bool = False) -> str:
+    """`text`, or its beginning with an ellipsis where it would be wider than `room_mm`."""
+    if width_mm(text, size_pt, bold) <= room_mm:
+        return text
+    for n in range(len(text) - 1, 0, -1):
+        if width_mm(text[:n].rstrip() + "…", size_pt, bold) <= room_mm:
+            return text[:n].rstrip() + "…"
+    return "…"
