@@ -1,0 +1,247 @@
+"""Where a flyer likes kites: best wind against the wind in which each flexes, with the band that predicts the next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from bowbook.book.units import show, show_range
+from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts.labels import Room
+from bowbook.charts.points import Spot, linked
+from bowbook.charts.sheets import Drawn, Sheet, spelled, winds
+from bowbook.charts.style import Style
+from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings
+
+MOST_LINKS_ON_A_KITE = 60  # on one kite's page the others are its background; beyond this they are drawn as one
+
+
+@dataclass(frozen=True, slots=True)
+class _Band:
+    """Best wind over flex wind: what this flyer likes, and where 19 of 20 new kites would fall."""
+
+    low: float
+    high: float
+    lowest: float
+    highest: float
+
+
+def comfort_chart(
+    findings: Findings, book: BookFindings, flyer: str | None = None, root: str = "../../", style: Style | None = None
+) -> str | None:
+    """This kite within one flyer's records, or None where that flyer's records or this kite's flex wind are missing."""
+    who = book.flyers.get(flyer or flyer_of(findings, book) or "")
+    flex = findings.wind.flex_m_s
+    if who is None or flex is None or not (who.points or who.name in findings.wind.predicted):
+        return None
+    units = book.book.settings.units
+    flown, predicted = findings.wind.flown.get(who.name), findings.wind.predicted.get(who.name)
+    liked = (
+        f"liked best in {winds(units, flown)}"
+        if flown
+        else f"predicted for {winds(units, predicted)}"
+        if predicted
+        else "not flown yet"
+    )
+    told = f"{findings.kite.name} flexes at {spelled(units, 'wind', flex)} and is {liked}. {_told(who, book)}"
+    return sheets.both(
+        f"comfort-{findings.kite.key}-{who.name}",
+        f"{findings.kite.name} among the kites {who.name} has flown",
+        told,
+        lambda sheet: _draw(who, book, sheet, root, findings),
+        style,
+    )
+
+
+def flyer_chart(book: BookFindings, flyer: str, root: str = "", style: Style | None = None) -> str | None:
+    """All of one flyer's records with the fit, its band and the left-out error; None where there are none."""
+    who = book.flyers.get(flyer)
+    if who is None or not who.points:
+        return None
+    title = f"Best wind against flex wind: what {who.name} likes"
+    return sheets.both(
+        f"flyer-{who.name}", title, _told(who, book), lambda sheet: _draw(who, book, sheet, root, None), style
+    )
+
+
+def flyer_rows(book: BookFindings, flyer: str) -> Table:
+    """The flyer's records: each kite's flex wind, where it was liked, and what the other kites would have said."""
+    units, who = book.book.settings.units, book.flyers[flyer]
+    rows = []
+    for point in sorted(who.points, key=lambda p: (p.flex_m_s, p.kite)):
+        left_out = show(point.left_out_middle, "wind", units) if point.left_out_middle is not None else UNKNOWN
+        flex = spelled(units, "wind", book.kites[point.kite].wind.flex_m_s) if point.kite in book.kites else UNKNOWN
+        liked = show_range(point.low, point.high, "wind", units)
+        rows.append(Row((_name(book, point.kite), flex, liked, left_out), point.kite))
+    return Table(("Kite", "Flexes at", f"{flyer} liked it best in", "Middle, judged by the other kites"), tuple(rows))
+
+
+comfort_rows = flyer_rows
+"""The table under a kite's comfort chart is its flyer's."""
+
+
+def flyer_of(findings: Findings, book: BookFindings) -> str | None:
+    """Whose records a kite is shown in: its range's, else the catalogue's, else whoever has logged most."""
+    for name in (findings.wind.flyer, book.book.settings.flyer):
+        if name in book.flyers:
+            return name
+    return max(book.flyers.values(), key=lambda f: f.kites).name if book.flyers else None
+
+
+def _name(book: BookFindings, kite: str) -> str:
+    return book.kites[kite].kite.name if kite in book.kites else kite
+
+
+def _told(who: FlyerFindings, book: BookFindings) -> str:
+    """How much stands behind the band."""
+    kites = f"{who.kites} kite" + ("s" if who.kites != 1 else "")
+    if who.ratio_low is None or who.ratio_high is None:
+        return f"{kites} on record for {who.name}: too few for a band."
+    told = f"{kites} on record: {who.name} likes {who.ratio_low:.2f} to {who.ratio_high:.2f} times the flex wind."
+    if who.left_out_error is not None:
+        told += (
+            f" Each kite judged by the others is off by {show(who.left_out_error, 'ratio', book.book.settings.units)}."
+        )
+    return told
+
+
+def band_of(who: FlyerFindings, book: BookFindings) -> _Band | None:
+    """The flyer's band as ratios to the flex wind, read off any kite's prediction: they are the same for every kite."""
+    if who.ratio_low is None or who.ratio_high is None:
+        return None
+    for one in book.kites.values():
+        seen, flex = one.wind.predicted.get(who.name), one.wind.flex_m_s
+        if seen and flex and seen.low_interval and seen.high_interval:
+            return _Band(
+                who.ratio_low, who.ratio_high, seen.low_interval.low / flex.value, seen.high_interval.high / flex.value
+            )
+    return None
+
+
+def _frame(who: FlyerFindings, book: BookFindings, sheet: Sheet, height: float) -> frames.Frame:
+    """One frame for all of a flyer's kites, so that their pages can be compared by eye."""
+    units = book.book.settings.units
+    unit, other = scale.shown("wind", units), scale.beside("wind", units)
+    flexes = [p.flex_m_s for p in who.points]
+    flexes += [f.wind.flex_m_s.value for f in book.kites.values() if f.wind.flex_m_s and who.name in f.wind.predicted]
+    seen = [v for p in who.points for v in (p.low, p.high)]
+    seen += [v for f in book.kites.values() if (p := f.wind.predicted.get(who.name)) for v in (p.low, p.high)]
+    many = 5 if sheet.narrow else 8
+    x_low, x_high, x_ticks = scale.around(0.94 * unit(min(flexes)), 1.04 * unit(max(flexes)), many, least=2)
+    y_low, y_high, y_ticks = scale.around(0.9 * unit(min(seen)), 1.04 * unit(max(seen)), 6, least=2)
+    x_title, y_title = f"the wind it flexes in, {unit.unit}", f"liked best in, {unit.unit}"
+    far = () if sheet.narrow else sheets.far_ticks("wind", units, max(y_low, 0), y_high)
+    up = frames.Axis(max(y_low, 0), y_high, y_ticks, y_title, far=far, far_title=other.unit if far else "")
+    return frames.Frame(
+        sheet.width - 44 - (14 if sheet.narrow else 40),
+        height,
+        frames.Axis(max(x_low, 0), x_high, x_ticks, x_title),
+        up,
+    )
+
+
+def _draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: Findings | None) -> Drawn:
+    frame = _frame(who, book, sheet, 236 if sheet.narrow else 300)
+    unit = scale.shown("wind", book.book.settings.units)
+    band = band_of(who, book)
+    under = _wedge(frame, band) if band else []
+    room = Room(frame.width, frame.height)
+    front = _this(own, who, book, frame, sheet, room) if own else []
+    over = _band_words(frame, band, who, sheet, room) if band else []
+    points = tuple(
+        (p.kite, unit(p.flex_m_s), unit(p.low), unit(p.high))
+        for p in who.points
+        if own is None or p.kite != own.kite.key
+    )
+    if own is not None and len(points) > MOST_LINKS_ON_A_KITE:
+        over.append(_all_bars(tuple(p[1:] for p in points), frame))
+    else:
+        over += linked([_spot(p, book, frame) for p in points], frame, sheet, root, room)
+    told = _told(who, book)
+    lines = [told] if not sheet.narrow else sheets.wrapped(told, sheet.width, sheet.small)
+    foot = [
+        marks.words(0 if sheet.narrow else 44, 30 + frame.height + 58 + i * 15, text, "kt-small kt-soft")
+        for i, text in enumerate(lines)
+    ]
+    return [sheets.panel(frame, 44, 30, over + front, under), *foot], 30 + frame.height + 50 + 15 * len(lines)
+
+
+def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: frames.Frame) -> Spot:
+    kite, flex, low, high = point
+    x, top = frame.place(flex, high)
+    bottom = frame.place(flex, low)[1]
+    findings = book.kites.get(kite)
+    flexes = spelled(book.book.settings.units, "wind", findings.wind.flex_m_s) if findings else ""
+    says = f"{_name(book, kite)}: flexes at {flexes}, liked best from {scale.text(round(low, 1))} to {scale.text(round(high, 1))}"
+    drawn = marks.bars([(x, bottom, top)], "ks-soft kw-heavy")
+    return Spot(kite, _name(book, kite), x, top, drawn, f"{says} {scale.shown('wind', book.book.settings.units).unit}")
+
+
+@lru_cache(maxsize=64)
+def _all_bars(points: tuple[tuple[float, float, float], ...], frame: frames.Frame) -> str:
+    placed = ((frame.place(flex, low), frame.place(flex, high)) for flex, low, high in points)
+    return marks.bars(((x, bottom, top) for (x, bottom), (_, top) in placed), "ks-soft kw-fine kp-half")
+
+
+def _this(
+    own: Findings, who: FlyerFindings, book: BookFindings, frame: frames.Frame, sheet: Sheet, room: Room
+) -> list[str]:
+    """The page's own kite, in the accent: flown as a bar, predicted dashed; its flex wind with its 95 %."""
+    flex = own.wind.flex_m_s
+    flown, predicted = own.wind.flown.get(who.name), own.wind.predicted.get(who.name)
+    span = flown or predicted
+    if flex is None or span is None:
+        return []
+    unit, spread = scale.shown("wind", book.book.settings.units), book.coverage * flex.u
+    x, top = frame.place(unit(flex.value), unit(span.high))
+    bottom, middle = (frame.place(0, unit(v))[1] for v in (span.low, (span.low + span.high) / 2))
+    sides = [frame.place(unit(flex.value + way * spread), 0)[0] for way in (-1, 1)]
+    out = [marks.line([(min(max(s, 0), frame.width), middle) for s in sides], "ks-accent kw-fine")]
+    out.append(marks.bars([(x, bottom, top)], "ks-accent kw-heavy" + ("" if flown else " kd-dash")))
+    said = own.kite.name if flown else f"{own.kite.name}, predicted"
+    room.take(x - 3, top, x + 3, bottom)
+    label = room.beside(x, top, said, sheet.text, most=30)
+    if label:
+        out.append(marks.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
+    return out
+
+
+def _wedge(frame: frames.Frame, band: _Band) -> list[str]:
+    """The wide band of a new kite, and in it the band of what is liked."""
+    wide = marks.area(_between(frame, band.lowest, band.highest), "kf-sky kp-half")
+    liked = marks.area(_between(frame, band.low, band.high), "kf-sky")
+    edges = "".join(marks.line(_ray(frame, r), "ks-soft kw-fine") for r in (band.low, band.high))
+    return [wide, liked, edges] + [
+        marks.line(_ray(frame, r), "ks-soft kw-hair kd-dash") for r in (band.lowest, band.highest)
+    ]
+
+
+def _ray(frame: frames.Frame, ratio: float, clamped: bool = False) -> list[tuple[float, float]]:
+    """The line best = ratio × flex inside the plot; clamped, it goes on along the plot's edge."""
+    x, y = frame.x, frame.y
+    stops = sorted({x.low, x.high, *(e / ratio for e in (y.low, y.high) if x.low < e / ratio < x.high)})
+    inside = [v for v in stops if clamped or y.low - 1e-9 <= ratio * v <= y.high + 1e-9]
+    return [frame.place(v, min(max(ratio * v, y.low), y.high)) for v in inside]
+
+
+def _between(frame: frames.Frame, low: float, high: float) -> list[tuple[float, float]]:
+    return _ray(frame, low, clamped=True) + _ray(frame, high, clamped=True)[::-1]
+
+
+def _band_words(frame: frames.Frame, band: _Band, who: FlyerFindings, sheet: Sheet, room: Room) -> list[str]:
+    """The bands named where they leave the plot."""
+    out = []
+    for ratio, text, rise in ((band.high, f"{who.name} likes", 14.0), (band.highest, "19 in 20 new kites", 14.0)):
+        ends = _ray(frame, ratio)
+        if len(ends) < 2:
+            continue
+        x, y = ends[-1]
+        x = min(x, frame.width) - 6
+        wide = marks.wide(text, sheet.small)
+        slope = (ends[-2][1] - y) / max(ends[-1][0] - ends[-2][0], 1e-9)
+        low = y + slope * wide + rise
+        if low < frame.height:
+            room.take(x - wide, low - 10, x, low + 3)
+            out.append(marks.words(x, low, text, "kt-small kt-soft kt-halo", "end"))
+    return out

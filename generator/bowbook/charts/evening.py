@@ -1,0 +1,95 @@
+"""Balance of every bow before shaving and after: did the knife bring the halves together?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bowbook.book.units import show
+from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts.labels import stacked
+from bowbook.charts.points import MOST_LINKS_NARROW
+from bowbook.charts.sheets import TOP, Drawn, Sheet
+from bowbook.charts.style import Style
+from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.findings.results import BookFindings, Findings, Measured
+
+
+def balance_chart(book: BookFindings, root: str = "", style: Style | None = None) -> str | None:
+    """Difference of the halves before any shaving and after the last: one line a kite, tolerance around even."""
+    kites = _shaved(book)
+    if not kites:
+        return None
+    t, tolerance = book.coverage, 100 * book.book.settings.tolerance
+    reach = max([tolerance * 1.4, *(100 * (abs(m.value) + t * m.u) for _, *both in kites for m in both)])
+
+    def draw(sheet: Sheet) -> Drawn:
+        left, right, height = 44.0, 104.0 if sheet.narrow else 200.0, 250.0 if sheet.narrow else 320.0
+        low, high, ticks = scale.around(-reach, reach, 8)
+        axis = frames.Axis(low, high, ticks, "left half stiffer by, % (below 0: right) · bars 95 %")
+        frame = frames.Frame(sheet.width - left - right, height, frames.Axis(0, 1), axis, "y")
+        upper, lower = (frame.place(0, way * tolerance)[1] for way in (1, -1))
+        under = [marks.box(0, upper, frame.width, lower - upper, "kf-ok kp-faint")]
+        inside = [marks.line([frame.place(0, 0), frame.place(1, 0)], "ks-ok kw-fine")]
+        inside += _slopes(kites, t, frame, sheet, root)
+        for x, anchor, text in ((0.06, "middle", "first round"), (0.94, "middle", "last round")):
+            inside.append(marks.words(x * frame.width, height + 18, text, "", anchor))
+        return [sheets.panel(frame, left, TOP, inside, under)], TOP + height + 28
+
+    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {show(book.book.settings.tolerance, 'ratio', book.book.settings.units)}."
+    return sheets.both("balance", "Balance of every bow, first round and last", what, draw, style)
+
+
+def balance_rows(book: BookFindings) -> Table:
+    """First and last difference of every bow with more than one round."""
+    units = book.book.settings.units
+
+    def said(m: Measured) -> str:
+        return f"{'left' if m.value > 0 else 'right'} by {show(abs(m.value), 'ratio', units, book.coverage * m.u)}"
+
+    rows = [
+        Row(
+            (f.kite.name, str(len(f.balance.rounds)), said(first), said(last), f.balance.verdict or UNKNOWN), f.kite.key
+        )
+        for f, first, last in _shaved(book)
+    ]
+    return Table(("Kite", "Rounds", "First round, 95 %", "Last round, 95 %", "Verdict now"), tuple(rows))
+
+
+def _shaved(book: BookFindings) -> list[tuple[Findings, Measured, Measured]]:
+    """Kites with a difference in more than one round: the first and the last of them."""
+    out = []
+    for f in book.kites.values():
+        judged = [r.difference for r in f.balance.rounds if r.difference]
+        if len(judged) > 1:
+            out.append((f, judged[0], judged[-1]))
+    return out
+
+
+def _slopes(
+    kites: Sequence[tuple[Findings, Measured, Measured]], t: float, frame: frames.Frame, sheet: Sheet, root: str
+) -> list[str]:
+    """One line a kite from its first difference to its last, names at the end where there is room."""
+    ends = [frame.place(0.94, 100 * last.value)[1] for *_, last in kites]
+    named = len(kites) * (sheet.small + 3) <= frame.height + 8
+    heights = stacked(ends, sheet.small + 3, 0, frame.height) if named else ends
+    out = []
+    for (f, first, last), label in zip(kites, heights, strict=True):
+        ink = "accent" if f.balance.verdict in ("left stiffer", "right stiffer") else "ink"
+        (x0, y0), (x1, y1) = frame.place(0.06, 100 * first.value), frame.place(0.94, 100 * last.value)
+        whiskers = [
+            (x, frame.place(0, 100 * (m.value - t * m.u))[1], frame.place(0, 100 * (m.value + t * m.u))[1])
+            for x, m in ((x0, first), (x1, last))
+        ]
+        drawn = marks.line([(x0, y0), (x1, y1)], f"ks-{ink} kw-fine kp-half") + marks.bars(
+            whiskers, f"ks-{ink} kw-hair kp-half"
+        )
+        drawn += marks.dot(x0, y0, 2.6, f"kf-paper ks-{ink} kw-fine") + marks.dot(x1, y1, 3, f"kf-{ink}")
+        if named:
+            drawn += marks.line([(x1 + 5, y1), (frame.width + 4, label)], "ks-rule kw-hair")
+            drawn += marks.words(
+                frame.width + 7, label + 4, marks.shortened(f.kite.name, 14 if sheet.narrow else 28), "kt-name kt-small"
+            )
+        says = f"{f.kite.name}: {f.balance.verdict or 'not judged'}"
+        crowded = sheet.narrow and len(kites) > MOST_LINKS_NARROW
+        out.append(drawn if crowded else marks.link(sheets.page_of(f.kite.key, root), drawn, says))
+    return out

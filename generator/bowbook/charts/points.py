@@ -1,0 +1,66 @@
+"""Many kites on one plot: each a link with its name beside it where there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bowbook.charts import marks, sheets
+from bowbook.charts.frames import Frame
+from bowbook.charts.labels import Room
+from bowbook.charts.scale import Scale
+from bowbook.charts.sheets import Sheet
+from bowbook.findings.results import Measured
+
+MOST_LINKS_NARROW = 150  # a thousand links under a thumb help nobody: the table under the chart holds them
+MOST_NAMES = {"wide": 44, "narrow": 14}
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One kite on a plot, px: where its name belongs, its marks, and what it says when pointed at."""
+
+    kite: str
+    name: str
+    x: float
+    y: float
+    marks: str
+    says: str
+
+
+def linked(spots: Sequence[Spot], frame: Frame, sheet: Sheet, root: str, taken: Room | None = None) -> list[str]:
+    """The spots as links to their kites, names beside those with room. `root` leads from the page to the site's top."""
+    if sheet.narrow and len(spots) > MOST_LINKS_NARROW:
+        return [spot.marks for spot in spots]
+    names = named(spots, frame, sheet, taken)
+    return [
+        marks.link(sheets.page_of(spot.kite, root), spot.marks + names.get(i, ""), spot.says)
+        for i, spot in enumerate(spots)
+    ]
+
+
+def named(spots: Sequence[Spot], frame: Frame, sheet: Sheet, taken: Room | None = None) -> dict[int, str]:
+    """Name labels by number of the spot, for those with room."""
+    room = taken or Room(frame.width, frame.height)
+    for spot in spots:
+        room.take_point(spot.x, spot.y, 3.5)
+    names: dict[int, str] = {}
+    size = sheet.text if not sheet.narrow else sheet.small
+    for i, spot in enumerate(spots):
+        if len(names) >= MOST_NAMES[sheet.shape]:
+            break
+        label = room.beside(spot.x, spot.y, spot.name, size, most=14 if sheet.narrow else 22)
+        if label:
+            names[i] = marks.words(
+                label.x, label.y, label.text, "kt-name kt-halo" + (" kt-small" if sheet.narrow else ""), label.anchor
+            )
+    return names
+
+
+def crossed(frame: Frame, unit: Scale, t: float, across: Measured, up: Measured) -> str:
+    """Path data of a point's 95 % bars both ways, kept inside the plot."""
+    x, y = unit(across.value), unit(up.value)
+    xs = [min(max(unit(across.value + way * t * across.u), frame.x.low), frame.x.high) for way in (-1, 1)]
+    ys = [min(max(unit(up.value + way * t * up.u), frame.y.low), frame.y.high) for way in (-1, 1)]
+    flat = marks.path_data([frame.place(v, y) for v in xs])
+    return flat + marks.path_data([frame.place(x, v) for v in ys])

@@ -1,0 +1,125 @@
+"""One chart on two sheets, wide and narrow, and the small words that charts share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from bowbook.book.records import Units
+from bowbook.book.units import show, show_range
+from bowbook.charts import frames, marks, scale
+from bowbook.charts.style import Style, default_style
+from bowbook.charts.tables import UNKNOWN
+from bowbook.findings.results import Measured, Predicted, Range
+
+TOP = 30.0  # px over a plot, for the name of its upright axis
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What a chart is drawn on: its shape, its width in px, its text sizes."""
+
+    shape: str  # "wide" or "narrow"
+    width: float
+    text: float
+    small: float
+
+    @property
+    def narrow(self) -> bool:
+        """Whether this is the phone's drawing."""
+        return self.shape == "narrow"
+
+
+Drawn = tuple[Sequence[str], float]
+"""Marks, and the height they need, px."""
+
+Placing = Callable[[tuple[float, float]], tuple[float, float]]
+"""From a point of the findings to px."""
+
+
+def both(prefix: str, title: str, description: str, draw: Callable[[Sheet], Drawn], style: Style | None = None) -> str:
+    """The chart as it stands wide and narrow; the page shows the one that fits."""
+    look = style or default_style()
+    drawn = []
+    for shape in ("wide", "narrow"):
+        sheet = Sheet(shape, look.sizes[shape], look.sizes["text"], look.sizes["small"])
+        inside, height = draw(sheet)
+        drawn.append(marks.drawing(inside, (sheet.width, height), prefix, title, description, shape))
+    return "".join(drawn)
+
+
+def panel(frame: frames.Frame, left: float, top: float, inside: Sequence[str], before: Sequence[str] = ()) -> str:
+    """A frame with its marks, its plot's upper left corner at `left`, `top`; `before` lies under the grid."""
+    return marks.moved(left, top, "".join(before) + frames.fragment(frame) + "".join(inside))
+
+
+def page_of(kite: str, root: str) -> str:
+    """The address of a kite's page from a page that has `root` ("", "../", …) before the site's top."""
+    from urllib.parse import quote
+
+    return f"{root}kites/{quote(kite)}/index.html"
+
+
+def winds(units: Units, span: Range | Predicted) -> str:
+    """A range of wind as the whole site prints it: "4–7 mph"."""
+    return show_range(span.low, span.high, "wind", units)
+
+
+def spelled(units: Units, kind: str, figure: Measured | None) -> str:
+    """A measured figure as the whole site prints it: "214 ± 3 g"."""
+    return show(figure.value, kind, units, figure.u) if figure else UNKNOWN
+
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+def dated(on: str) -> str:
+    """An ISO date as people say it, without the year.
+
+    >>> dated("2026-05-01")
+    '1 May'
+    """
+    _, month, day = on.split("-")
+    name = _MONTHS[int(month) - 1]
+    return f"{int(day)} {name if len(name) < 5 else name[:3]}"
+
+
+def wrapped(text: str, width: float, size: float) -> list[str]:
+    """The text in lines that fit the width."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and marks.wide(f"{lines[-1]} {word}", size) <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
+
+
+def far_ticks(kind: str, units: Units, low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Ticks of the other system of units along an axis whose limits are in the maker's: (place, text)."""
+    own, other = scale.shown(kind, units), scale.beside(kind, units)
+    ratio = own.per_si / other.per_si
+    by = scale.step((high - low) / ratio, 6)
+    return tuple((v * ratio, scale.text(v)) for v in scale.steps(low / ratio, high / ratio, by))
+
+
+def footed(text: str, sheet: Sheet, left: float, top: float) -> tuple[list[str], float]:
+    """A note under a chart in as many lines as it needs, and the height it takes."""
+    left = 0.0 if sheet.narrow else left
+    lines = wrapped(text, sheet.width - left, sheet.small)
+    return [marks.words(left, top + 10 + i * 15, line, "kt-small kt-soft") for i, line in enumerate(lines)], 15.0 * len(
+        lines
+    )

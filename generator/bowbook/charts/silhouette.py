@@ -1,0 +1,163 @@
+"""A kite as it hangs in the sky: its own outline and colours, its spine, and its bow in its solved curve."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from html import escape
+
+from bowbook.book.records import Kite, Skin
+from bowbook.charts.marks import number
+from bowbook.findings.results import BookFindings, Findings
+
+NEUTRAL = ("#b9c4cc", "#e4e9ec")
+"""Left and right where neither the kite nor its skin names a colour."""
+
+PLACEHOLDER_MM = ((0.0, 0.0), (250.0, 170.0), (0.0, 440.0))
+"""A diamond to stand for a sail whose outline was not written down."""
+
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+
+
+@dataclass(frozen=True, slots=True)
+class Silhouette:
+    """Path data in mm, x from the spine (left is negative, as seen from the front), y down from the nose.
+
+    `bow` is "" where nothing is known of it. `known` is False for the placeholder, which has no fills.
+    """
+
+    left: str
+    right: str
+    edge: str
+    spine: str
+    bow: str
+    width: float
+    height: float
+    colours: tuple[str, str]
+    known: bool
+
+
+def silhouette(findings: Findings, skin: Skin | None = None) -> Silhouette:
+    """The kite's silhouette; colours are the sail's own, else its skin's, else neutral."""
+    kite = findings.kite
+    outline = tuple((out * 1000, down * 1000) for out, down in kite.sail.outline)
+    known = len(outline) >= 2
+    if not known:
+        outline = PLACEHOLDER_MM
+    right = "L".join(f"{_mm(x)} {_mm(y)}" for x, y in outline)
+    left = "L".join(f"{_mm(-x)} {_mm(y)}" for x, y in outline)
+    back = "".join(f"L{_mm(-x)} {_mm(y)}" for x, y in reversed(outline) if x)
+    top, tail = outline[0][1], outline[-1][1]
+    return Silhouette(
+        left=f"M{left}{_to_spine(outline)}Z",
+        right=f"M{right}{_to_spine(outline)}Z",
+        edge=f"M{right}{back}Z",
+        spine=f"M0 {_mm(top)}V{_mm(tail)}",
+        bow=_bow(findings, outline) if known else "",
+        width=2 * max(x for x, _ in outline),
+        height=max(y for _, y in outline) - min(0.0, *(y for _, y in outline)),
+        colours=colours_of(kite, skin),
+        known=known,
+    )
+
+
+def colours_of(kite: Kite, skin: Skin | None) -> tuple[str, str]:
+    """Left and right, as #rrggbb."""
+    for own in (kite.sail.colours, skin.colours if skin else ()):
+        sound = [c for c in own if _COLOUR.fullmatch(c)]
+        if sound:
+            return sound[0], sound[-1]
+    return NEUTRAL
+
+
+def _mm(value: float) -> str:
+    return number(round(value, 1))
+
+
+def _to_spine(outline: tuple[tuple[float, float], ...]) -> str:
+    """Close a half along the spine where the outline does not end on it."""
+    ends = [y for x, y in (outline[-1], outline[0]) if x]
+    return "".join(f"L0 {_mm(y)}" for y in ends)
+
+
+def _bow(findings: Findings, outline: tuple[tuple[float, float], ...]) -> str:
+    """From tip to tip through the crossing: each half one curve with the solved bow's slopes at tip and spine.
+
+    A bow bends out of the sail's plane; seen from the front it is drawn as the arc that its curve makes when the
+    tips are at the sail's widest and its middle at the crossing. Where the crossing is not known, the rise of the
+    bow, foreshortened to a third, says how far up the arc goes.
+    """
+    bow = findings.kite.bow
+    if bow.crosses_m is None and bow.length_m is None and bow.span_m is None:
+        return ""
+    out, tip = max(outline, key=lambda p: p[0])
+    crossing = bow.crosses_m * 1000 if bow.crosses_m is not None else tip - _arc(findings, out)
+    slopes = _slopes(findings)
+    reach, depth = out / 3, (tip - crossing) / 3
+    return (
+        f"M{_mm(-out)} {_mm(tip)}"
+        f"C{_mm(-out + reach)} {_mm(tip - depth * slopes[0])} {_mm(-reach)} {_mm(crossing + depth * slopes[1])} 0 {_mm(crossing)}"
+        f"C{_mm(reach)} {_mm(crossing - depth * slopes[1])} {_mm(out - reach)} {_mm(tip - depth * slopes[2])} {_mm(out)} {_mm(tip)}"
+    )
+
+
+def _arc(findings: Findings, out: float) -> float:
+    """Height of the arc above the tips, mm, from the solved rise; a flat arc where there is none."""
+    curve = findings.shape.curve
+    if findings.shape.rise_m is None or not curve:
+        return 0.18 * out
+    return 2 * out * findings.shape.rise_m / (curve[-1][0] - curve[0][0]) / 3
+
+
+def _slopes(findings: Findings) -> tuple[float, float, float]:
+    """Rises per half span at the left tip, at the spine and at the right tip (taken inward), the rise being 1.
+
+    A parabola's 2, 0 and 2 where no curve was solved.
+    """
+    curve = findings.shape.curve
+    if len(curve) < 5:
+        return 2.0, 0.0, 2.0
+    half = (curve[-1][0] - curve[0][0]) / 2
+    middle = next(i for i, (x, _) in enumerate(curve) if x >= half)
+    at = [(x / half, y / max(curve[middle][1], 1e-9)) for x, y in curve]
+    pairs = ((at[0], at[1]), (at[middle - 1], at[min(middle + 1, len(at) - 1)]), (at[-2], at[-1]))
+    left, spine, right = ((b[1] - a[1]) / (b[0] - a[0]) if b[0] > a[0] else 3.0 for a, b in pairs)
+    return min(left, 3.0), max(min(spine, 1.0), -1.0), min(-right, 3.0)
+
+
+def shapes(shape: Silhouette) -> str:
+    """The silhouette's SVG elements in mm, to stand in a group that scales them; pens keep their weight."""
+    if not shape.known:
+        return f'<path class="k-unknown" d="{shape.edge}"/><path class="k-unknown" d="{shape.spine}"/>'
+    left, right = shape.colours
+    bow = f'<path class="k-spar" d="{shape.bow}"/>' if shape.bow else ""
+    return (
+        f'<path fill="{left}" d="{shape.left}"/><path fill="{right}" d="{shape.right}"/>'
+        f'<path class="k-edge" d="{shape.edge}"/><path class="k-spar" d="{shape.spine}"/>{bow}'
+    )
+
+
+def silhouette_svg(findings: Findings, px: float, skin: Skin | None = None, label: str = "") -> str:
+    """The silhouette alone, `px` high, for lists and headings. Without a label it is mere ornament to a reader."""
+    shape = silhouette(findings, skin)
+    around = 0.02 * shape.height
+    width, height = shape.width + 2 * around, shape.height + 2 * around
+    view = f"{number(-width / 2)} {number(-around)} {number(width)} {number(height)}"
+    said = f'role="img" aria-label="{escape(label)}"' if label else 'aria-hidden="true" focusable="false"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="k-kite" {said} width="{number(px * width / height)}"'
+        f' height="{number(px)}" viewBox="{view}">{shapes(shape)}</svg>'
+    )
+
+
+def describe(findings: Findings) -> str:
+    """The text alternative of a silhouette."""
+    kite = findings.kite
+    if len(kite.sail.outline) < 2:
+        return f"{kite.name}: its outline is not written down yet, so a plain diamond stands for it."
+    return f"{kite.name}, seen from the front."
+
+
+def skin_of(findings: Findings, book: BookFindings) -> Skin | None:
+    """The skin a kite's colours may come from."""
+    return book.book.skins.get(findings.kite.sail.skin or "")

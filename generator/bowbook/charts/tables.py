@@ -1,0 +1,24 @@
+"""The table that stands under a chart: the same numbers, as text with their units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line. Where `kite` is a key, the first cell is that kite's name and may be a link to its page."""
+
+    cells: tuple[str, ...]
+    kite: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Header and rows, each row as long as the header."""
+
+    header: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+
+UNKNOWN = "–"
