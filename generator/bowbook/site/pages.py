@@ -45,6 +45,8 @@ class PhotoView:
     sources: tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
     fallback: str
     caption: str | None = None
+    file: str = ""  # as the maker names it: how a story shows it
+    in_story: bool = False  # shown by the story alone, not listed among the kite's photos
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,9 @@ def _kite_pages(findings: BookFindings, shared: Named, names: Named, photos: Pho
         pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + names + own + shown, 0.8))
         # The sheet reads the book's settings and stock as well, so it is handed the book itself, which is only as
         # large as its files; the findings of other kites are none of its business.
-        pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", (*shared, *own, ("book", findings.book))))
+        pages.append(
+            PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", (*shared, *own, ("book", findings.book)))
+        )
     return pages
 
 

@@ -1,0 +1,157 @@
+"""Every file of the site as a job: its address, a digest of all it is made from, and how it is made.
+
+A job whose digest is the one remembered for its address need not be done: its file is there already.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from bowbook.findings.results import BookFindings
+from bowbook.site.digests import Digests
+from bowbook.site.pages import PageSpec
+from bowbook.site.theme import Theme
+
+SCHEMAS = ("kite", "book", "rods", "skins")
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One file to make. `kind` names what it is for the progress line: jobs of a kind need the same preparation."""
+
+    kind: str
+    address: str
+    made_of: str
+    make: Callable[[], bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """All that jobs are made from. `version` stands for program and themes; `sources` are digests of kite files."""
+
+    root: Path
+    version: str
+    findings: BookFindings
+    theme: Theme
+    specs: tuple[PageSpec, ...]
+    sources: Mapping[str, str]
+
+
+def jobs(material: Material) -> list[Job]:
+    """The jobs for every file of the site but its photos, its service worker and its own list, in a fixed order."""
+    digests = Digests()
+    return [
+        *_pages(material, digests),
+        *_kite_files(material, digests),
+        *_data(material, digests),
+        *_assets(material),
+    ]
+
+
+def _digest(*parts: str) -> str:
+    return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _pages(material: Material, digests: Digests) -> list[Job]:
+    made = []
+    for spec in material.specs:
+        facts = [part for name, fact in spec.facts for part in (name, digests.of(fact))]
+        made_of = _digest("page", material.version, spec.address, spec.template, spec.view, *facts)
+        made.append(Job("page", spec.address, made_of, partial(material.theme.render, spec)))
+    return made
+
+
+def _kite_files(material: Material, digests: Digests) -> list[Job]:
+    """What stands beside each kite's page: the printable sheet, the picture for previews, the file to build from."""
+    findings = material.findings
+    book = findings.book
+    shared = _digest(material.version, digests.of(book.settings), digests.of(book.rods), digests.of(book.skins))
+    made = []
+    for key, found in findings.kites.items():
+        own = digests.of(found)
+        folder = f"kites/{key}"
+        made += [
+            Job("sheet", f"{folder}/sheet.pdf", _digest("sheet", shared, own), partial(_sheet, findings, key)),
+            Job("card", f"{folder}/card.png", _digest("card", shared, own), partial(_card, findings, key)),
+            Job(
+                "kite file",
+                f"{folder}/kite.md",
+                _digest("kite file", shared, own, material.sources[found.kite.file]),
+                partial(_to_share, material.root / found.kite.file, findings, key),
+            ),
+        ]
+    return made
+
+
+def _data(material: Material, digests: Digests) -> list[Job]:
+    """The data files, the schemas and the feed; the sitemap where the site's address is known."""
+    findings = material.findings
+    parts = [digests.of(part) for group in (findings.kites, findings.flyers) for part in group.values()]
+    parts += [digests.of(part) for part in (findings.book.settings, findings.book.rods, findings.book.skins)]
+    whole = _digest(material.version, *parts)
+    made = [
+        Job("data", f"data/{name}", _digest(name, whole), partial(_data_file, name, findings))
+        for name in ("kites.json", "kites.csv")
+    ]
+    made.append(Job("data", "feed.xml", _digest("feed", whole), partial(_data_file, "feed.xml", findings)))
+    made += [
+        Job("schema", f"data/schema/{kind}.json", _digest("schema", material.version, kind), partial(_schema, kind))
+        for kind in SCHEMAS
+    ]
+    address = findings.book.settings.address
+    if address is not None:
+        places = [f"{spec.address} {spec.priority}" for spec in material.specs]
+        made_of = _digest("sitemap", material.version, address, *places)
+        made.append(Job("data", "sitemap.xml", made_of, partial(_sitemap, address, material.specs)))
+    return made
+
+
+def _assets(material: Material) -> list[Job]:
+    """The theme's own files; they are at hand, so their bytes stand for themselves."""
+    made = []
+    for address, data in material.theme.assets(material.findings.book.settings.accent):
+        made.append(Job("asset", address, hashlib.sha256(data).hexdigest(), partial(bytes, data)))
+    return made
+
+
+def _sheet(findings: BookFindings, key: str) -> bytes:
+    from bowbook.site.sheet import sheet_pdf
+
+    return sheet_pdf(findings, key, findings.book.settings.paper)
+
+
+def _card(findings: BookFindings, key: str) -> bytes:
+    from bowbook.charts.card import card_png
+
+    return card_png(findings.kites[key], findings)
+
+
+def _to_share(path: Path, findings: BookFindings, key: str) -> bytes:
+    from bowbook.site.sheet import copy_for_sharing
+
+    return copy_for_sharing(path.read_bytes().decode("utf-8-sig"), findings.book, key).encode()
+
+
+def _data_file(name: str, findings: BookFindings) -> bytes:
+    from bowbook.site import feeds
+
+    if name == "kites.json":
+        return feeds.json_text(feeds.as_json(findings)).encode()
+    return (feeds.as_csv(findings) if name == "kites.csv" else feeds.as_atom(findings)).encode()
+
+
+def _schema(kind: str) -> bytes:
+    from bowbook.book.schema import json_schema
+    from bowbook.site.feeds import json_text
+
+    return json_text(json_schema(kind)).encode()
+
+
+def _sitemap(address: str, specs: tuple[PageSpec, ...]) -> bytes:
+    from bowbook.site.feeds import as_sitemap
+
+    return as_sitemap(address, specs).encode()

@@ -1,0 +1,144 @@
+"""Links and pictures in stories: where each leads, and what is wrong with those that lead nowhere.
+
+A kite is linked by its file, `[Turnstone](turnstone.md)`, as any viewer of Markdown understands it, or by
+`kite:turnstone`. A picture is a file of the kite's own folder: `![on the beach](beach.jpg)`. This reads no Markdown
+beyond that, so that checking a book stays quick.
+"""
+
+from __future__ import annotations
+
+import difflib
+import posixpath
+import re
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from urllib.parse import unquote
+
+from bowbook.book.faults import Fault, Place
+from bowbook.book.records import Book
+
+WEB = ("http:", "https:", "mailto:")
+"""What a link out of the site may start with."""
+
+_CODE = re.compile(
+    r"^(?P<fence>`{3,}|~{3,}).*?^(?P=fence)`*\s*?$|(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)", re.M | re.S
+)
+_INLINE = re.compile(r"(?P<mark>!?)\[(?P<text>[^\]\n]*)\]\(\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>[^\s)]+))")
+_DEFINED = re.compile(r"^ {0,3}\[(?P<text>[^\]\n^][^\]\n]*)\]:\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>\S+))", re.M)
+_AUTOMATIC = re.compile(r"<(?P<bare>kite:[^>\s]+)>(?P<text>)(?P<angled>)")
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One link or picture: its target as written, its text, and where in the story it stands, from 1."""
+
+    target: str
+    text: str
+    picture: bool
+    line: int
+    column: int
+    end: int
+    source: str
+
+
+def spots(story: str) -> Iterator[Spot]:
+    """Every link and picture of a story, code left out."""
+    if "](" not in story and "]:" not in story and "<kite:" not in story:
+        return
+    blanked = _CODE.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), story)
+    for pattern in (_INLINE, _DEFINED, _AUTOMATIC):
+        for found in pattern.finditer(blanked):
+            start = found.start("angled") if found["angled"] else found.start("bare")
+            before = story.rfind("\n", 0, start) + 1
+            line_end = story.find("\n", start)
+            target = found["angled"] or found["bare"] or ""
+            yield Spot(
+                unquote(target),
+                found["text"].strip(),
+                pattern is _INLINE and found["mark"] == "!",
+                story.count("\n", 0, start) + 1,
+                start - before + 1,
+                start - before + 1 + len(target),
+                story[before : line_end if line_end >= 0 else len(story)],
+            )
+
+
+def pictures(story: str, file: str) -> list[tuple[str, str]]:
+    """File names, in the kite's own folder, and texts of the pictures in a kite's story, each file once."""
+    found: dict[str, str] = {}
+    for spot in spots(story):
+        name = own_picture(spot.target, file) if spot.picture else None
+        if name is not None:
+            found.setdefault(name, spot.text)
+    return list(found.items())
+
+
+def own_picture(target: str, file: str) -> str | None:
+    """The file name of a picture in the own folder of the kite whose file this is; None if it is none."""
+    folder = posixpath.basename(file).removesuffix(".md")
+    name = target.removeprefix("./").removeprefix(f"{folder}/")
+    return None if "/" in name or "\\" in name or ":" in name or name in ("", "..", ".") else name
+
+
+def address_of(target: str, file: str, kites: Collection[str], pages: Collection[str]) -> str | None:
+    """The address on the site that a link in a story leads to; None if it leads to nothing on it.
+
+    >>> address_of("turnstone.md", "content/kites/knot.md", {"turnstone"}, ())
+    'kites/turnstone/index.html'
+    >>> address_of("../kites/turnstone.md#bow", "content/pages/how.md", {"turnstone"}, ())
+    'kites/turnstone/index.html#bow'
+    """
+    path, mark, fragment = target.partition("#")
+    if path.startswith("kite:"):
+        path, file = f"{path[5:]}.md", "content/kites/any.md"
+    if not path.endswith(".md"):
+        return None
+    room, _, name = posixpath.normpath(posixpath.join(posixpath.dirname(file), path)).rpartition("/")
+    key = name.removesuffix(".md")
+    if room == "content/kites" and key in kites:
+        return f"kites/{key}/index.html{mark}{fragment}"
+    if room == "content/pages" and key in pages:
+        return f"pages/{key}.html{mark}{fragment}"
+    return None
+
+
+def link_faults(book: Book) -> list[Fault]:
+    """A fault for every link in a story that leads nowhere, and every picture that cannot be shown."""
+    stories = [(kite.story, kite.story_line, kite.file, True) for kite in book.kites.values()]
+    stories += [(page.story, page.story_line, page.file, False) for page in book.pages.values()]
+    faults = []
+    for story, first, file, of_kite in stories:
+        for spot in spots(story):
+            wrong = _picture(spot, file, of_kite) if spot.picture else _link(spot, file, book)
+            if wrong is not None:
+                place = Place(file, first + spot.line - 1, spot.column, spot.end)
+                faults.append(Fault(place, *wrong, spot.source))
+    return faults
+
+
+def _picture(spot: Spot, file: str, of_kite: bool) -> tuple[str, str] | None:
+    if not of_kite:
+        return "only a kite's story can show a picture", "Put it into the kite's folder and show it there."
+    if own_picture(spot.target, file) is None:
+        folder = file.removesuffix(".md")
+        return f"`{spot.target[:60]}` is not a photo of this kite", f"Put it into {folder}/ and write its name alone."
+    if not spot.text:
+        return "this picture says nothing to those who can't see it", "Write what it shows between the brackets."
+    return None
+
+
+def _link(spot: Spot, file: str, book: Book) -> tuple[str, str] | None:
+    target = spot.target
+    if target.startswith("#") or target.lower().startswith(WEB):
+        return None
+    if address_of(target, file, book.kites, book.pages) is not None:
+        return None
+    key = posixpath.basename(target.partition("#")[0].removeprefix("kite:")).removesuffix(".md")
+    near = difflib.get_close_matches(key, book.kites, 1, 0.6)
+    hint = f"Did you mean {near[0]}.md?" if near else "Link a kite by its file's name, such as (turnstone.md)."
+    if target.startswith("kite:") or target.endswith(".md") or ".md#" in target:
+        return f"there is no kite {key[:60]} to link to", hint
+    return (
+        f"`{target[:60]}` leads nowhere on the site",
+        "Link a kite or a page by its file, or write https://… in full.",
+    )

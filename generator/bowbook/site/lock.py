@@ -1,0 +1,66 @@
+"""One publish at a time: a lock that the system itself lets go of when its process ends, however it ends."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # Windows has its own
+    fcntl = None  # type: ignore[assignment]
+
+PATIENCE_S = 60.0
+BETWEEN_S = 0.05
+
+
+class Lock:
+    """A lock on a file, made if need be, or on a folder."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._handle: int | None = None
+
+    @property
+    def held(self) -> bool:
+        """Whether this process has it."""
+        return self._handle is not None
+
+    def take(self, say: Callable[[str], None], patience_s: float = PATIENCE_S) -> bool:
+        """Take the lock, waiting for whoever has it; False if that takes longer than `patience_s`."""
+        flags = os.O_RDONLY if self._path.is_dir() else os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0)
+        handle = os.open(self._path, flags, 0o644)
+        end = time.monotonic() + patience_s
+        said = False
+        while not _try(handle):
+            if time.monotonic() > end:
+                os.close(handle)
+                return False
+            if not said:
+                say("Another publish is at work here; waiting for it to end.")
+                said = True
+            time.sleep(BETWEEN_S)
+        self._handle = handle
+        return True
+
+    def give(self) -> None:
+        """Let the lock go."""
+        if self._handle is not None:
+            os.close(self._handle)
+            self._handle = None
+
+
+def _try(handle: int) -> bool:
+    """Take the lock if nobody has it."""
+    try:
+        if fcntl is not None:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        else:
+            import msvcrt
+
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined,unused-ignore]
+    except OSError:
+        return False
+    return True

@@ -1,0 +1,45 @@
+"""What the system refuses, in sentences: a full disk, a folder that may not be written, a folder that is a disk."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+from collections.abc import Iterator
+from pathlib import Path
+
+from bowbook.book.faults import Fault, Place
+
+
+class ShelfError(Exception):
+    """Why the site could not be put in place, and what to do. The old site stands as it did."""
+
+    def __init__(self, where: str, what: str, instead: str = "") -> None:
+        super().__init__(where, what, instead)
+        self.where, self.what, self.instead = where, what, instead
+
+    def as_fault(self) -> Fault:
+        """The same as a fault, without a line."""
+        return Fault(Place(self.where), self.what, self.instead)
+
+
+_REASONS = {
+    errno.ENOSPC: ("The disk is full.", "Make room and publish again."),
+    errno.EDQUOT: ("Your share of the disk is used up.", "Make room and publish again."),
+    errno.EROFS: ("This disk can only be read.", "Publish to another folder with --to."),
+    errno.EACCES: ("You may not write here.", "Give yourself the right to write, or publish elsewhere with --to."),
+    errno.EPERM: ("You may not write here.", "Give yourself the right to write, or publish elsewhere with --to."),
+    errno.EBUSY: ("This folder is a disk of its own.", "Publish to a folder inside it with --to."),
+}
+
+
+@contextlib.contextmanager
+def in_sentences(where: Path) -> Iterator[None]:
+    """Turn what the system refuses into a `ShelfError` that says so in words."""
+    try:
+        yield
+    except OSError as error:
+        reason = error.strerror or str(error)
+        what, instead = _REASONS.get(error.errno or 0, (f"The system refused: {reason}.", "Publish again."))
+        if error.filename and str(error.filename) != str(where):
+            what += f" ({error.filename})"
+        raise ShelfError(str(where), what, instead) from error
