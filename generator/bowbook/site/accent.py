@@ -1,4 +1,4 @@
-"""The book's own accent, made readable on light and dark paper, and the favicon drawn in it."""
+"""The book's own accent, made readable on light and dark paper."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import colorsys
 
 LIGHT_PAPER = "#fdfdfb"
 DARK_PAPER = "#0e1624"
-DEFAULT_ACCENT = "#b3123b"
 
 READABLE = 4.6
 """Contrast asked of the accent as text: WCAG 2.2 wants 4.5 to 1 (1.4.3); a little more covers rounding."""
@@ -59,14 +58,4 @@ def accent_css(accent: str | None) -> str:
         f":root{{--accent:{light}}}\n"
         f"@media (prefers-color-scheme:dark){{:root{{--accent:{dark}}}}}\n"
         f"@media print{{:root{{--accent:{light}}}}}\n"
-    )
-
-
-def favicon(accent: str | None) -> str:
-    """A small bowed kite in the accent, as an SVG picture."""
-    colour = accent or DEFAULT_ACCENT
-    return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">'
-        f'<path d="M16 2Q7 7 2 11L16 30L30 11Q25 7 16 2Z" fill="{colour}"/>'
-        '<path d="M16 2V30M2 11Q16 1 30 11" fill="none" stroke="#fff" stroke-width="1.8"/></svg>\n'
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import posixpath
 from dataclasses import dataclass
+from urllib.parse import quote
 
 from bowbook.book.records import Units
 from bowbook.findings.results import BookFindings
@@ -84,6 +85,15 @@ def relative(here: str, address: str) -> str:
         return address
     path, mark, fragment = address.partition("#")
     return posixpath.relpath(path, posixpath.dirname(here) or ".") + mark + fragment
+
+
+def link(here: str, address: str) -> str:
+    """The same, as it stands in an attribute: signs that an address may not hold are percent-encoded.
+
+    >>> link("index.html", "kites/knot 2/index.html")
+    'kites/knot%202/index.html'
+    """
+    return quote(relative(here, address), safe="/#.-_~:?&=%+,;@")
 
 
 def kite_address(key: str) -> str:

@@ -23,18 +23,23 @@ Photos are the publisher's to make; it hands in, for each kite's key, what it ma
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 
+from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.frame import Frame, frame_of, kite_address
+from bowbook.site.links import spots
 
 
 @dataclass(frozen=True, slots=True)
 class PhotoView:
     """One photo as it will stand on its page. File names are relative to the kite's folder, `kites/KEY/`.
 
+    `file` is the maker's own file name, by which a story shows it; `listed` tells a photo of the kite file's own list
+    from one that only the story shows.
     `sources`: for each format, best first, its media type and its (file name, width in px), narrow to wide.
     `width`, `height`: of the widest, upright, so that the page keeps its place while loading.
     """
@@ -47,16 +52,6 @@ class PhotoView:
     caption: str | None = None
     file: str = ""  # as the maker names it: how a story shows it
     in_story: bool = False  # shown by the story alone, not listed among the kite's photos
-
-
-@dataclass(frozen=True, slots=True)
-class Pooled:
-    """What the whole book's readings say about any one of them."""
-
-    repeatability: float | None
-    freedom: int
-    coverage: float
-    air_kg_m3: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,52 +79,67 @@ def given(spec: PageSpec) -> object:
 def plan(findings: BookFindings, photos: Photos | None = None) -> tuple[PageSpec, ...]:
     """Every page of the site, home first."""
     book = findings.book
-    frame: Named = (("frame", frame_of(findings)),)
-    bands: Named = (("bands", findings.bands),)
-    pooled: Named = (("pooled", _pooled(findings)),)
+    shared: Named = (("frame", frame_of(findings)), ("book", _what_all_share(findings)))
     kites: Named = tuple((f"kite:{key}", found) for key, found in findings.kites.items())
-    flyers: Named = tuple((f"flyer:{name}", found) for name, found in findings.flyers.items())
-    rods: Named = tuple((f"rod:{key}", found) for key, found in findings.rods.items())
-    skins: Named = tuple((f"skin:{key}", found) for key, found in findings.skins.items())
-    stock: Named = (("stock", (dict(book.rods), dict(book.skins))),)
-    whole = frame + bands + kites + flyers
-    names: Named = (("names", tuple((key, found.kite.name) for key, found in findings.kites.items())),)
     return (
-        PageSpec("index.html", "home.html", "home", whole + stock, 1.0),
+        PageSpec("index.html", "home.html", "home", shared + kites, 1.0),
         *(
-            PageSpec(f"bands/{band.key}.html", "band.html", "band", (*whole, ("here", band)), 0.7)
+            PageSpec(f"bands/{band.key}.html", "band.html", "band", (*shared, *kites, ("here", band)), 0.7)
             for band in findings.bands
         ),
-        *_kite_pages(findings, frame + bands + pooled + flyers + stock, names, photos or {}),
-        PageSpec("compare.html", "compare.html", "compare", whole + stock, 0.7),
-        *_side_by_side(findings, frame + bands + flyers + stock),
-        PageSpec("stock.html", "stock.html", "stock", frame + pooled + rods + skins + names),
-        PageSpec("flyers.html", "flyers.html", "flyers", frame + flyers + kites),
-        PageSpec("how.html", "how.html", "how", frame + bands + pooled),
+        *_kite_pages(findings, shared, photos or {}),
+        PageSpec("compare.html", "compare.html", "compare", shared + kites, 0.7),
+        *_side_by_side(findings, shared),
+        PageSpec(
+            "stock.html", "stock.html", "stock", (*shared, *kites, ("rods", findings.rods), ("skins", findings.skins))
+        ),
+        PageSpec("flyers.html", "flyers.html", "flyers", shared + kites),
+        PageSpec("how.html", "how.html", "how", shared),
         *(
-            PageSpec(f"pages/{page.key}.html", "page.html", "free", (*frame, *names, ("page", page)))
+            PageSpec(
+                f"pages/{page.key}.html", "page.html", "free", (*shared, ("page", page), _links(page.story, findings))
+            )
             for page in book.pages.values()
         ),
-        PageSpec("404.html", "404.html", "lost", frame, 0.0),
+        PageSpec("404.html", "404.html", "lost", shared, 0.0),
     )
 
 
-def _pooled(findings: BookFindings) -> Pooled:
-    return Pooled(findings.repeatability, findings.freedom, findings.coverage, findings.air_kg_m3)
+def _what_all_share(findings: BookFindings) -> BookFindings:
+    """The book as far as every page may ask for it: settings, stock, flyers, and of the kites only their winds.
+
+    A kite's own page stays as it is when another kite's story, photos or readings change, as long as these do not
+    move a flyer's records or the book's pooled repeatability.
+    """
+    book = findings.book
+    named = {point.kite for flyer in findings.flyers.values() for point in flyer.points}
+    winds = {
+        key: Findings(Kite(key, found.kite.name), wind=found.wind)
+        for key, found in findings.kites.items()
+        if key in named
+    }
+    slim = Book("", book.settings, book.rods, book.skins)
+    return replace(findings, book=slim, kites=winds, rods={}, skins={}, faults=())
 
 
-def _kite_pages(findings: BookFindings, shared: Named, names: Named, photos: Photos) -> list[PageSpec]:
+def _links(story: str, findings: BookFindings) -> tuple[str, object]:
+    """Which kites and pages a story links to, so that it can tell them from what is not there."""
+    keys = {
+        posixpath.basename(spot.target.partition("#")[0].removeprefix("kite:")).removesuffix(".md")
+        for spot in spots(story)
+    }
+    book = findings.book
+    return "links", (tuple(sorted(keys & set(book.kites))), tuple(sorted(keys & set(book.pages))))
+
+
+def _kite_pages(findings: BookFindings, shared: Named, photos: Photos) -> list[PageSpec]:
     """Each kite's own page and its sheet."""
     pages = []
     for key, found in findings.kites.items():
         own: Named = ((f"kite:{key}", found), ("here", key))
-        shown: Named = ((f"photos:{key}", photos.get(key, ())),)
-        pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + names + own + shown, 0.8))
-        # The sheet reads the book's settings and stock as well, so it is handed the book itself, which is only as
-        # large as its files; the findings of other kites are none of its business.
-        pages.append(
-            PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", (*shared, *own, ("book", findings.book)))
-        )
+        shown: Named = (("photos", photos.get(key, ())), _links(found.kite.story, findings))
+        pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + own + shown, 0.8))
+        pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", shared + own))
     return pages
 
 

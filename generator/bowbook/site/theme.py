@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -17,8 +17,10 @@ from typing import TYPE_CHECKING, Any
 
 import bowbook
 from bowbook.book.faults import Fault, Place
-from bowbook.site.accent import accent_css, favicon
-from bowbook.site.frame import Frame, relative
+from bowbook.charts.favicon import favicon_svg
+from bowbook.site.accent import accent_css
+from bowbook.site.frame import Frame, link
+from bowbook.site.offline import service_worker
 from bowbook.site.pages import PageSpec, given
 from bowbook.site.theme_faults import ThemeFault, blame, from_themes
 
@@ -50,7 +52,7 @@ class Theme:
                 page=page,
                 here=spec.address,
                 canonical=frame.absolute(spec.address),
-                to=partial(relative, spec.address),
+                to=partial(link, spec.address),
             )
         except Exception as error:
             fault = blame(error, self.name, self.folders)
@@ -67,8 +69,12 @@ class Theme:
                 if path.suffix in SERVED and f"assets/{path.name}" not in found:
                     found[f"assets/{path.name}"] = path.read_bytes()
         found["assets/accent.css"] = accent_css(accent).encode()
-        found["favicon.svg"] = favicon(accent).encode()
+        found["favicon.svg"] = favicon_svg(accent).encode()
         return tuple(sorted(found.items()))
+
+    def service_worker(self, files: Iterable[tuple[str, str]]) -> bytes:
+        """The site's sw.js, versioned by every file's address and digest."""
+        return service_worker(files)
 
     def files(self) -> tuple[Path, ...]:
         """Every file the theme is made of, in a fixed order, for noticing that the theme has changed."""

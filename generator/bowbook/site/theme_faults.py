@@ -8,7 +8,7 @@ from pathlib import Path
 from bowbook.book.faults import Fault, Place
 
 
-class ThemeFault(Exception):
+class ThemeFault(Exception):  # noqa: N818 - it carries faults, and is caught by that name
     """A theme that cannot be used; carries what is wrong and where."""
 
     def __init__(self, *faults: Fault) -> None:
@@ -25,7 +25,9 @@ def blame(error: Exception, theme: str, folders: tuple[Path, ...]) -> Fault | No
         what = f"the theme {theme!r} has no template {error.name}"
         return _fault(at or (folders[0] / "templates", 0), what, "Add it, or extend a theme that has it.")
     if isinstance(error, jinja2.TemplateSyntaxError) and error.filename:
-        return _fault((Path(error.filename), error.lineno), f"this template cannot be read: {error.message}", "Mend this line.")
+        return _fault(
+            (Path(error.filename), error.lineno), f"this template cannot be read: {error.message}", "Mend this line."
+        )
     if at is None:
         return None
     if isinstance(error, jinja2.UndefinedError):
@@ -57,4 +59,6 @@ def _fault(at: tuple[Path, int], what: str, instead: str) -> Fault:
     path, line = at
     lines = path.read_text(encoding="utf-8").splitlines() if path.is_file() else []
     source = lines[line - 1] if 0 < line <= len(lines) else ""
-    return Fault(Place(from_themes(path), line, 1 if source else 0, len(source) + 1 if source else 0), what, instead, source)
+    return Fault(
+        Place(from_themes(path), line, 1 if source else 0, len(source) + 1 if source else 0), what, instead, source
+    )

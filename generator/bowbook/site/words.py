@@ -6,18 +6,15 @@ Three questions, always in this order: is it even? how stiff? which wind? The be
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
 
 from bowbook.book.records import Units
-from bowbook.findings.results import BookFindings, Findings, FlyerFindings
+from bowbook.findings.results import Findings, FlyerFindings, Measured
 from bowbook.site import figures
-from bowbook.site.words_even import is_it_even, short_even
+from bowbook.site.words_even import Tone, is_it_even, short_even
 
 __all__ = ["Answer", "answers", "how_stiff", "is_it_even", "likes", "short_even", "stage_word", "which_wind"]
-
-Tone = Literal["settled", "act", "open", "blank"]
-"""How an answer stands: settled · something to do · not decided yet · nothing measured yet."""
 
 RECORDS_NEEDED = 3
 """Kites a flyer must have told about before anything is predicted for them."""
@@ -33,12 +30,14 @@ class Answer:
     next_step: str | None = None
 
 
-def answers(kite: Findings, book: BookFindings) -> tuple[Answer, ...]:
-    """The three answers for one kite."""
-    units = book.book.settings.units
+Flyers = Mapping[str, FlyerFindings]
+
+
+def answers(kite: Findings, units: Units, flyers: Flyers, own: str | None = None) -> tuple[Answer, ...]:
+    """The three answers for one kite; `own` is the flyer the book is for."""
     even_text, even_next, even_tone = is_it_even(kite, units)
     stiff_text, stiff_next, stiff_tone = how_stiff(kite, units)
-    wind_text, wind_next, wind_tone = which_wind(kite, book)
+    wind_text, wind_next, wind_tone = which_wind(kite, units, flyers, own)
     return (
         Answer("Is it even?", even_text, even_tone, even_next),
         Answer("How stiff?", stiff_text, stiff_tone, stiff_next),
@@ -54,7 +53,7 @@ def how_stiff(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
         return f"Bow and skin together: {total}{_skin_part(kite, units)}.", _skin_step(kite), "settled"
     if left and right:
         spread = (left.u**2 + right.u**2) ** 0.5 / 2
-        bow = figures.show((left.value + right.value) / 2, "rigidity", units, spread)
+        bow = figures.measured(Measured((left.value + right.value) / 2, spread), "rigidity", units)
         wanted = kite.wanting.get("skin.EI_Nm2") or "Press both halves once more with the skin on."
         return f"The bow alone: {bow}. What the skin adds is not known yet.", wanted, "open"
     if left or right:
@@ -83,9 +82,9 @@ def _skin_step(kite: Findings) -> str | None:
     return None
 
 
-def which_wind(kite: Findings, book: BookFindings) -> tuple[str, str | None, Tone]:
+def which_wind(kite: Findings, units: Units, flyers: Flyers, own: str | None) -> tuple[str, str | None, Tone]:
     """Which wind the kite likes, said for the book's own flyer first."""
-    units, wind = book.book.settings.units, kite.wind
+    wind = kite.wind
     if wind.flown:
         said = [
             f"{flyer} likes it in {figures.winds(wind.flown[flyer], units)}"
@@ -103,24 +102,22 @@ def which_wind(kite: Findings, book: BookFindings) -> tuple[str, str | None, Ton
             "Fly it, and write the wind it liked best under flights.",
             "open",
         )
-    return _before_any_range(kite, book)
+    return _before_any_range(kite, units, flyers, own)
 
 
-def _before_any_range(kite: Findings, book: BookFindings) -> tuple[str, str | None, Tone]:
+def _before_any_range(kite: Findings, units: Units, flyers: Flyers, own: str | None) -> tuple[str, str | None, Tone]:
     """What can be said of the wind while no range is known: the flex wind, and what is missing."""
-    units, flex = book.book.settings.units, kite.wind.flex_m_s
+    flex = kite.wind.flex_m_s
     if flex is None:
         step = kite.wanting.get("wind.flex_m_s") or "Fly it, and write the wind it liked best under flights."
         return "No wind can be named for it yet.", step, "blank"
     tips = f"Its tips flex at {figures.measured(flex, 'wind', units)}"
-    return f"{tips}; whose wind that is, too few records say yet.", _records_missing(book), "open"
+    return f"{tips}. Which wind that makes it like, too few records say yet.", _records_missing(flyers, own), "open"
 
 
-def _records_missing(book: BookFindings) -> str | None:
+def _records_missing(flyers: Flyers, own: str | None) -> str | None:
     """How many more kites with a best wind a flyer needs before a prediction."""
-    flyer = book.flyers.get(book.book.settings.flyer or "") or max(
-        book.flyers.values(), key=lambda f: f.kites, default=None
-    )
+    flyer = flyers.get(own or "") or max(flyers.values(), key=lambda f: f.kites, default=None)
     if flyer is None:
         return f"Log the best wind of {figures.counted(RECORDS_NEEDED, 'kite')}, and this one gets a range."
     return records_missing(flyer)

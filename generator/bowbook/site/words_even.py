@@ -44,18 +44,14 @@ def short_even(kite: Findings, units: Units) -> tuple[str, Tone]:
 
 
 def apart_stiffer(balance: Balance, units: Units) -> str:
-    """"7 % stiffer, ± 2 %", the second figure being the 95 % half width."""
+    """ "7 % stiffer, ± 2 %", the second figure being the 95 % half width."""
+    return _apart(balance, units, "stiffer")
+
+
+def _apart(balance: Balance, units: Units, how: str = "apart") -> str:
     assert balance.difference is not None
-    return f"{figures.share(abs(balance.difference.value), units)} stiffer{_give_or_take(balance, units)}"
-
-
-def _apart(balance: Balance, units: Units) -> str:
-    assert balance.difference is not None
-    return f"{figures.share(abs(balance.difference.value), units)} apart{_give_or_take(balance, units)}"
-
-
-def _give_or_take(balance: Balance, units: Units) -> str:
-    return f", ±\u00a0{figures.share(balance.expanded, units)}" if balance.expanded is not None else ""
+    far, give_or_take = figures.shares(abs(balance.difference.value), balance.expanded, units)
+    return f"{far} {how}, {give_or_take}" if give_or_take else f"{far} {how}"
 
 
 def _stiffer(difference: Measured) -> Side:
@@ -78,7 +74,9 @@ def _not_measured(kite: Findings) -> tuple[str, str | None, Tone]:
     if left != right:
         read, other = ("left", "right") if left else ("right", "left")
         shaved = last is not None and last.shave is not None and last.shave.side == other
-        done = f"The {other} half was shaved after it was last read" if shaved else f"Only the {read} half has been read"
+        done = (
+            f"The {other} half was shaved after it was last read" if shaved else f"Only the {read} half has been read"
+        )
         return f"{done}.", f"Press the {other} half on the scale, and the two can be compared.", "open"
     if last is not None and (_written(last.left) or _written(last.right)):
         return "The readings are there, but they cannot be compared yet.", wanted, "open"
@@ -119,9 +117,9 @@ def best_option(options: tuple[ShaveOption, ...]) -> ShaveOption | None:
 
 
 def take_off(option: ShaveOption, units: Units) -> str:
-    """"Take 0.04 mm off", in thickness or in diameter, with the strokes where they have been counted before."""
+    """ "Take 0.04 mm off", in thickness or in diameter, with the strokes where they have been counted before."""
     assert option.first_step_m is not None
-    amount = figures.plain(option.first_step_m, "thin", units)
+    amount = figures.thin(option.first_step_m, units)
     across = " of diameter" if option.dimension == "diameter" else ""
     strokes = f" (about {option.strokes} strokes, going by the last ones)" if option.strokes else ""
     return f"Take {amount}{across}{strokes} off"

@@ -1,0 +1,45 @@
+"""A page's facts, each with its type: what a view reads them through."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import cast
+
+from bowbook.book.records import Band, Rod, Skin
+from bowbook.findings.results import BookFindings, Findings
+from bowbook.site.pages import Facts, kites_of
+
+Stock = tuple[Mapping[str, Rod], Mapping[str, Skin]]
+
+
+def book_of(facts: Facts) -> BookFindings:
+    """The book as far as this page may know it: what all pages share, and the page's own kites whole."""
+    shared = cast("BookFindings", facts["book"])
+    return replace(shared, kites={**shared.kites, **kites_of(facts)})
+
+
+def whole_book(facts: Facts) -> BookFindings:
+    """The book of a page that was handed every kite."""
+    return replace(cast("BookFindings", facts["book"]), kites=kites_of(facts))
+
+
+def stock_of(facts: Facts) -> Stock:
+    """Rods and skins by key."""
+    book = cast("BookFindings", facts["book"]).book
+    return book.rods, book.skins
+
+
+def bands_of(facts: Facts) -> tuple[Band, ...]:
+    """The book's wind bands."""
+    return cast("BookFindings", facts["book"]).bands
+
+
+def flyer_names(facts: Facts) -> list[str]:
+    """The flyers' names, in the book's order."""
+    return list(cast("BookFindings", facts["book"]).flyers)
+
+
+def own_kite(facts: Facts) -> Findings:
+    """The kite the page is about."""
+    return cast("Findings", facts[f"kite:{facts['here']}"])

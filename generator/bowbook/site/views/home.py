@@ -1,0 +1,152 @@
+"""The wind shelf: the whole collection hung along the wind, and the same kites as a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from bowbook.findings.results import Findings, Range
+from bowbook.site import figures, words_shelf
+from bowbook.site.pages import Facts, frame_from, kites_of
+from bowbook.site.views.facts import bands_of, flyer_names, stock_of
+from bowbook.site.views.lines import Line, lines_of
+from bowbook.site.views.sky import Axis, Flock, Sky, axis_of, flock_of, sky_of
+
+SKY_HOLDS = 60
+"""Above this many hung kites the sky shows a flock instead of names, and the table folds by band."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows that stand together: one band's, or all of them."""
+
+    title: str | None
+    address: str | None
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One entry of a filter."""
+
+    value: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """What the wind shelf shows."""
+
+    title: str
+    description: str
+    lead: str
+    gaps: str | None
+    sky: Sky | None
+    flock: Flock | None
+    groups: tuple[Group, ...]
+    grounded: tuple[Line, ...]
+    kites: int
+    folded: bool
+    unit: str
+    start: str
+    top: float
+    step: str
+    units: dict[str, float]
+    whose: str | None
+    flyers: tuple[Choice, ...]
+    stages: tuple[Choice, ...]
+    skins: tuple[Choice, ...]
+    edges: tuple[str, ...]
+    ruler: tuple[tuple[str, str], ...]
+
+
+def view(facts: Facts) -> Home:
+    """The shelf as its template takes it."""
+    frame, kites = frame_from(facts), list(kites_of(facts).values())
+    flyers = flyer_names(facts)
+    lines = lines_of(kites, frame.units, stock_of(facts), flyers)
+    hung = [line for line in lines if line.low is not None]
+    many = len(hung) > SKY_HOLDS
+    covered = words_shelf.coverage(kites)
+    bands = bands_of(facts)
+    axis = axis_of(hung, bands, covered, frame.units) if hung else None
+    numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
+    hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
+    sky = sky_of(hung, axis) if axis and not many else None
+    flock = flock_of(hung, axis) if axis and many else None
+    top = axis.top if axis else 20.0
+    return Home(
+        title=frame.title,
+        description=frame.about or f"{words_shelf.lead(len(kites), len(hung))} Build pages of hand-made kites.",
+        lead=words_shelf.lead(len(kites), len(hung)),
+        gaps=words_shelf.gaps(covered, frame.units),
+        sky=sky,
+        flock=flock,
+        groups=_groups(numbered, kites, facts, many),
+        grounded=grounded,
+        kites=len(kites),
+        folded=many,
+        unit=figures.wind_unit(frame.units),
+        start=figures.number(_start(hung)),
+        top=top,
+        step="0.1" if top < 5 else "0.5",
+        units=figures.wind_units(),
+        whose=frame.flyer or (hung[0].whose if hung else None),
+        flyers=tuple(Choice(str(n), name) for n, name in enumerate(flyers)),
+        stages=tuple(
+            Choice(s, s) for s in ("planned", "building", "flying", "retired") if any(x.stage == s for x in lines)
+        ),
+        edges=tuple(
+            f"{100 * b.low_m_s / figures.wind_si(top, frame.units):.2f}"
+            for b in bands
+            if b.low_m_s < figures.wind_si(top, frame.units)
+        ),
+        ruler=_ruler(axis) if axis else (),
+        skins=tuple(Choice(k, t) for k, t in sorted({(x.skin_key, x.skin or x.skin_key) for x in lines if x.skin_key})),
+    )
+
+
+def _placed(line: Line, number: int, axis: Axis | None) -> Line:
+    """The line with its place in the list, and its range as part of the axis."""
+    if axis is None or line.low is None or line.high is None:
+        return replace(line, number=number)
+    edges = (f"{100 * line.low / axis.top:.2f}", f"{100 * max(line.high, line.low * 1.01) / axis.top:.2f}")
+    return replace(line, number=number, strip=edges)
+
+
+def _ruler(axis: Axis) -> tuple[tuple[str, str], ...]:
+    """Marks for the phone's ruler: percent of the axis and text, at most seven, the unit beside the last."""
+    every = 2 if len(axis.marks) > 8 else 1
+    inner = axis.marks[every:-1:every]
+    return tuple((f"{100 * axis.share(mark):.2f}", mark.text) for mark in inner)
+
+
+def _start(hung: list[Line]) -> float:
+    """Where the slider first stands: the middle of the middle kite's range."""
+    if not hung:
+        return 5.0
+    line = hung[len(hung) // 2]
+    assert line.low is not None
+    assert line.high is not None
+    return round((line.low + line.high) / 2)
+
+
+def _groups(lines: list[Line], kites: list[Findings], facts: Facts, many: bool) -> tuple[Group, ...]:
+    """All rows together, or folded: one group per band of the wind in the middle of the range, then the rest."""
+    if not many:
+        return (Group(None, None, tuple(lines)),)
+    middles = {k.kite.key: _middle(k.wind.range) for k in kites}
+    groups, placed = [], set()
+    for band in bands_of(facts):
+        own = tuple(x for x in lines if (m := middles[x.key]) is not None and band.low_m_s <= m < band.high_m_s)
+        placed |= {x.key for x in own}
+        if own:
+            groups.append(Group(figures.capital(band.name), f"bands/{band.key}.html", own))
+    rest = tuple(x for x in lines if x.key not in placed)
+    outside = tuple(x for x in rest if x.low is not None)
+    grounded = tuple(x for x in rest if x.low is None)
+    named = (("Outside every band", outside), ("No wind known yet", grounded))
+    return (*groups, *(Group(title, None, own) for title, own in named if own))
+
+
+def _middle(span: Range | None) -> float | None:
+    return (span.low + span.high) / 2 if span else None

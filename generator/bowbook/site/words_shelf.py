@@ -1,0 +1,81 @@
+"""What the wind shelf and the band pages say about the collection as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bowbook.book.records import Band, Units
+from bowbook.findings.results import Findings, Range
+from bowbook.site import figures
+
+
+def lead(kites: int, hung: int) -> str:
+    """The shelf's opening line."""
+    if kites == 0:
+        return "Nothing hangs here yet."
+    if hung == 0:
+        return "One kite, still on the ground." if kites == 1 else f"{_some(kites)} kites, all still on the ground."
+    if kites == 1:
+        return "One kite, hung where it likes the wind."
+    if hung == kites:
+        return f"{_some(kites)} kites, hung where they like the wind."
+    return f"{_some(kites)} kites: {figures.count(hung)} hung where {_they(hung)} the wind, the rest on the ground."
+
+
+def _some(kites: int) -> str:
+    return figures.capital(figures.count(kites))
+
+
+def _they(hung: int) -> str:
+    return "it likes" if hung == 1 else "they like"
+
+
+def coverage(kites: Iterable[Findings]) -> tuple[Range, ...]:
+    """The stretches of wind that some kite likes, m/s, from light to strong, joined where they touch."""
+    spans = sorted(
+        (k.wind.range for k in kites if k.wind.range and k.kite.stage != "retired"), key=lambda r: (r.low, r.high)
+    )
+    joined: list[Range] = []
+    for span in spans:
+        if joined and span.low <= joined[-1].high:
+            joined[-1] = Range(joined[-1].low, max(joined[-1].high, span.high))
+        else:
+            joined.append(span)
+    return tuple(joined)
+
+
+def gaps(covered: tuple[Range, ...], units: Units) -> str | None:
+    """A sentence on the winds between the lightest and the strongest that no kite likes; None without any."""
+    between = [
+        figures.winds(Range(a.high, b.low), units) for a, b in zip(covered, covered[1:], strict=False) if b.low > a.high
+    ]
+    if not between:
+        return None
+    return f"No kite here likes {figures.listed(between, 'or')}: the ground line is broken there."
+
+
+def band_lead(band: Band, flown: int, predicted: int, units: Units) -> str:
+    """A band page's opening line."""
+    wind = figures.winds(Range(band.low_m_s, band.high_m_s), units)
+    if not flown and not predicted:
+        return f"No kite for {_a(band.name)} ({wind}) yet."
+    said = []
+    if flown:
+        said.append(f"{figures.counted(flown, 'kite')} flown in it" if flown else "")
+    if predicted:
+        said.append(
+            f"{figures.counted(predicted, 'kite')} that should like it"
+            if not flown
+            else f"{figures.count(predicted)} that should like it"
+        )
+    return f"{figures.capital(' and '.join(said))}, {wind}."
+
+
+def _a(name: str) -> str:
+    return f"a {name}" if name.split()[-1] in ("breeze", "wind", "gale") else name
+
+
+def band_empty(band: Band, units: Units) -> str:
+    """What would fill an empty band."""
+    low, high = figures.wind_number(band.low_m_s, units), figures.wind_number(band.high_m_s, units)
+    return f"bowbook choose {figures.number(low)}-{figures.number(high)}{figures.wind_unit(units)}"

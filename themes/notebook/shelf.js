@@ -1,0 +1,235 @@
+// The wind shelf: the wind now, and sifting the list. Without this script the shelf and the list stand as they are.
+(() => {
+  "use strict";
+  const shelf = document.querySelector("[data-shelf]");
+  if (!shelf) return;
+  const find = (id) => document.getElementById(id);
+  const drawing = shelf.querySelector("svg.sky");
+  const folded = shelf.classList.contains("folded");
+  const inSky = new Map();
+  shelf.querySelectorAll("svg.sky [data-n]").forEach((el) => inSky.set(el.dataset.n, el));
+
+  const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+  const kites = [...document.querySelectorAll("tr[data-n]")].map((row) => {
+    const ranges = new Map();
+    for (const part of row.dataset.r ? row.dataset.r.split(";") : []) {
+      const [flyer, low, high, how, text] = part.split("|");
+      ranges.set(flyer, { low: +low, high: +high, flown: how === "f", text });
+    }
+    const link = row.querySelector("a");
+    const name = link.textContent.trim();
+    return {
+      row, ranges, name, href: link.getAttribute("href"), sky: inSky.get(row.dataset.n),
+      first: row.dataset.w ? ranges.get(row.dataset.w) : undefined, likes: row.querySelector(".at"),
+      strip: row.querySelector(".strip"), words: plain(row.textContent), stage: row.dataset.s, skin: row.dataset.k,
+      fold: row.closest("details"),
+    };
+  });
+  const folds = [...new Set(kites.map((kite) => kite.fold).filter(Boolean))];
+
+  const slider = find("wind"), field = find("wind-number"), off = find("all-winds");
+  const now = shelf.querySelector(".now"), answer = shelf.querySelector(".answer");
+  const rest = answer ? answer.textContent : "";
+  const sift = document.querySelector(".sift"), tally = document.querySelector(".tally");
+  const unit = shelf.dataset.unit, top = +shelf.dataset.top;
+  const state = { wind: null, text: "", flyer: "", stage: "", skin: "" };
+  const PAGE = 60;
+  const more = new Map();
+
+  const rangeOf = (kite) => (state.flyer ? kite.ranges.get(state.flyer) : kite.first);
+  const likes = (kite, wind) => {
+    const range = rangeOf(kite);
+    return range && wind >= range.low && wind <= range.high ? range : null;
+  };
+  const sifted = (kite) =>
+    (!state.text || kite.words.includes(state.text)) &&
+    (!state.flyer || kite.ranges.has(state.flyer)) &&
+    (!state.stage || kite.stage === state.stage) &&
+    (!state.skin || kite.skin === state.skin);
+
+  const linked = (kite) => {
+    const a = document.createElement("a");
+    a.href = kite.href;
+    a.dir = "auto";
+    a.textContent = kite.name;
+    return a;
+  };
+  const listed = (parts, most) => {
+    const out = document.createDocumentFragment();
+    const shown = parts.slice(0, parts.length > most + 1 ? most : parts.length);
+    const left = parts.length - shown.length;
+    shown.forEach((kite, i) => {
+      if (i) out.append(i === shown.length - 1 && !left ? " and " : ", ");
+      out.append(linked(kite));
+    });
+    if (left) out.append(` and ${left} more`);
+    return out;
+  };
+  const sentence = (parts, one, many, most) => {
+    const out = document.createDocumentFragment();
+    if (parts.length) out.append(listed(parts, most), ` ${parts.length === 1 ? one : many}. `);
+    return out;
+  };
+
+  // A kite within an eighth of either end of its range is said to be at its top or at its bottom.
+  const said = (shown) => {
+    const inside = [], topmost = [], lowest = [], guessed = [];
+    for (const kite of shown) {
+      const range = likes(kite, state.wind);
+      if (!range) continue;
+      const slack = (range.high - range.low) / 8;
+      if (!range.flown) guessed.push(kite);
+      else if (state.wind > range.high - slack) topmost.push(kite);
+      else if (state.wind < range.low + slack) lowest.push(kite);
+      else inside.push(kite);
+    }
+    const out = document.createDocumentFragment();
+    if (!inside.length && !topmost.length && !lowest.length && !guessed.length) {
+      out.append(`No kite${sift && tally && shown.length < kites.length ? " among these" : ""} likes this wind.`);
+      return out;
+    }
+    out.append(sentence(inside, "is in its zone", "are in their zone", 6));
+    const quiet = document.createElement("span");
+    quiet.className = "edge-of";
+    quiet.append(
+      sentence(topmost, "is at its top", "are at their top", 4),
+      sentence(lowest, "has only just enough", "have only just enough", 4),
+      sentence(guessed, "should like it, going by others", "should like it, going by others", 4),
+    );
+    out.append(quiet);
+    return out;
+  };
+
+  const line = (kite, x) => {
+    if (!kite.strip) return;
+    let mark = kite.strip.querySelector(".nowline");
+    if (!mark) {
+      mark = document.createElementNS("http://www.w3.org/2000/svg", "line");
+      mark.setAttribute("class", "nowline");
+      mark.setAttribute("y2", "100%");
+      kite.strip.append(mark);
+    }
+    mark.setAttribute("x1", x);
+    mark.setAttribute("x2", x);
+  };
+
+  const show = () => {
+    const chosen = state.wind !== null;
+    const shown = kites.filter(sifted);
+    const visible = new Set(shown);
+    const counts = new Map(folds.map((fold) => [fold, 0]));
+    const sifting = state.text || state.flyer || state.stage || state.skin || (folded && chosen);
+    let listedNow = 0;
+    for (const kite of kites) {
+      const inside = chosen && likes(kite, state.wind);
+      const keep = visible.has(kite) && (!folded || !chosen || inside);
+      let hide = !keep;
+      if (keep) listedNow += 1;
+      if (keep && kite.fold) {
+        const n = counts.get(kite.fold) + 1;
+        counts.set(kite.fold, n);
+        if (n > (more.get(kite.fold) || PAGE)) hide = true;
+      }
+      if (kite.row.hidden !== hide) kite.row.hidden = hide;
+      const step = chosen ? (inside ? "in" : "out") : "";
+      for (const el of [kite.row, kite.sky]) {
+        if (!el) continue;
+        el.classList.toggle("in", step === "in" && visible.has(kite));
+        el.classList.toggle("out", step === "out" || !visible.has(kite));
+      }
+      if (chosen) line(kite, `${(100 * Math.min(state.wind, top)) / top}%`);
+    }
+    shelf.classList.toggle("chosen", chosen);
+    document.body.classList.toggle("wind-chosen", chosen);
+    if (drawing && chosen) {
+      const left = +drawing.dataset.left, right = +drawing.dataset.right;
+      const x = left + ((right - left) * Math.min(state.wind, top)) / top;
+      drawing.querySelector(".nowline").setAttribute("transform", `translate(${x.toFixed(1)} 0)`);
+    }
+    for (const fold of folds) {
+      const n = counts.get(fold);
+      fold.hidden = Boolean(sifting) && n === 0;
+      fold.querySelector(".howmany").textContent = n;
+      const button = fold.querySelector("button");
+      const limit = more.get(fold) || PAGE;
+      button.hidden = n <= limit;
+      button.textContent = `Show ${Math.min(PAGE, n - limit)} more of ${n}`;
+      if (sifting && n && listedNow <= PAGE) fold.open = true;
+    }
+    if (answer) {
+      answer.replaceChildren(chosen ? said(shown) : rest);
+      off.hidden = !chosen;
+    }
+    if (tally) {
+      tally.textContent = shown.length === kites.length && !sifting ? "" : `${listedNow} of ${kites.length}`;
+    }
+  };
+
+  // Winds come in as numbers in the book's unit, or with a unit in the address: #wind=6mph
+  const units = JSON.parse(shelf.dataset.units);
+  const fromHash = () => {
+    const match = /(?:^#|&)wind=([0-9]+(?:[.,][0-9]+)?)\s*([a-z/]*)/i.exec(decodeURIComponent(location.hash));
+    if (!match) return;
+    const named = Object.keys(units).find((name) => name.toLowerCase() === match[2].toLowerCase());
+    if (match[2] && !named) return;
+    const value = (+match[1].replace(",", ".") * units[named || unit]) / units[unit];
+    blow(Math.round(value * 100) / 100);
+  };
+  const blow = (wind) => {
+    state.wind = wind;
+    if (slider && document.activeElement !== slider) slider.value = wind;
+    if (field && document.activeElement !== field) field.value = Math.round(wind * 10) / 10;
+    show();
+  };
+  const note = () => {
+    const hash = state.wind === null ? location.pathname + location.search : `#wind=${+state.wind.toFixed(2)}${unit}`;
+    try { history.replaceState(null, "", hash); } catch { /* a page opened as a file may refuse: the wind still counts */ }
+  };
+
+  if (slider) {
+    now.hidden = false;
+    slider.addEventListener("input", () => blow(+slider.value));
+    slider.addEventListener("change", note);
+    field.addEventListener("input", () => { if (field.value !== "" && field.validity.valid) { blow(+field.value); note(); } });
+    off.addEventListener("click", () => { field.value = ""; state.wind = null; show(); note(); field.focus(); });
+    now.addEventListener("submit", (event) => event.preventDefault());
+    addEventListener("hashchange", fromHash);
+  }
+  if (sift && kites.length > 1) {
+    sift.hidden = false;
+    sift.addEventListener("submit", (event) => event.preventDefault());
+    find("seek").addEventListener("input", (event) => { state.text = plain(event.target.value.trim()); more.clear(); show(); });
+    for (const [id, key] of [["by-flyer", "flyer"], ["by-stage", "stage"], ["by-skin", "skin"]]) {
+      const select = find(id);
+      if (!select) continue;
+      select.value = "";
+      select.addEventListener("change", () => { state[key] = select.value; more.clear(); if (key === "flyer") reword(); show(); });
+    }
+  }
+  for (const fold of folds) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.addEventListener("click", () => { more.set(fold, (more.get(fold) || PAGE) + PAGE); show(); });
+    fold.append(button);
+  }
+
+  // With a flyer chosen, each line says what that flyer likes.
+  const reword = () => {
+    for (const kite of kites) {
+      const range = rangeOf(kite);
+      const words = kite.likes.querySelector(".likes"), guess = kite.likes.querySelector(".guess");
+      const bar = kite.strip && kite.strip.querySelector(":scope > line:not(.nowline)");
+      if (!range || !words) continue;
+      words.textContent = range.text;
+      if (guess) guess.textContent = range.flown ? "" : "predicted";
+      if (bar) {
+        bar.setAttribute("x1", `${(100 * Math.min(range.low, top)) / top}%`);
+        bar.setAttribute("x2", `${(100 * Math.min(range.high, top)) / top}%`);
+        kite.strip.classList.toggle("predicted", !range.flown);
+      }
+    }
+  };
+
+  show();
+  if (slider) fromHash();
+})();
