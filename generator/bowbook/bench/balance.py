@@ -1,0 +1,124 @@
+"""Whether two halves are as stiff as one another, and what it would take to know."""
+
+from __future__ import annotations
+
+from math import hypot, sqrt
+from typing import TYPE_CHECKING, Literal, TypeVar
+
+from bowbook.bench.checks import positive
+from bowbook.bench.uncertain import t95
+
+if TYPE_CHECKING:
+    from uncertainties import UFloat
+
+Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
+Number = TypeVar("Number", float, "UFloat")
+
+MOST_READINGS = 50  # more per side than this nobody takes
+
+
+def difference(left: Number, right: Number) -> Number:
+    """How much stiffer the left half is than the right.
+
+    Parameters
+    ----------
+    left, right : flexural rigidities in one unit, > 0; plain numbers or numbers with uncertainties, in which
+        what both share cancels
+
+    Returns
+    -------
+    (left − right) / their mean, of the same kind; no unit.
+
+    Raises
+    ------
+    ValueError : a rigidity is not positive.
+
+    >>> difference(105.0, 95.0)
+    0.1
+    """
+    for side, value in (("left", left), ("right", right)):
+        positive(f"the stiffness of the {side} half", float(getattr(value, "nominal_value", value)), "N m²")
+    return (left - right) / ((left + right) / 2)
+
+
+def expanded(d: UFloat, t: float) -> float:
+    """The 95 % half width of a difference: its standard uncertainty times Student's t.
+
+    >>> from uncertainties import ufloat
+    >>> expanded(ufloat(0.05, 0.01), 2.0)
+    0.02
+    """
+    return float(t * d.std_dev)
+
+
+def verdict(d: float, U: float, T: float) -> Verdict:
+    """The verdict on a difference.
+
+    Parameters
+    ----------
+    d : (left − right) / mean
+    U : its 95 % half width
+    T : the tolerance
+
+    Returns
+    -------
+    The stiffer side where |d| is above both T and U; "even" where |d| and U are both no more than T;
+    else "too close to call".
+
+    >>> verdict(0.08, 0.02, 0.03), verdict(0.01, 0.02, 0.03), verdict(0.02, 0.05, 0.03)
+    ('left stiffer', 'even', 'too close to call')
+    """
+    if abs(d) > T and abs(d) > U:
+        return "left stiffer" if d > 0 else "right stiffer"
+    return "even" if abs(d) <= T and U <= T else "too close to call"
+
+
+def more_readings(
+    d: float, T: float, n_left: int, n_right: int, s_rel: float | None, degrees: int, floor: float
+) -> int | None:
+    """How many more readings of each side would settle a difference, if it stays what it is.
+
+    Parameters
+    ----------
+    d : (left − right) / mean
+    T : the tolerance
+    n_left, n_right : readings taken of either side, ≥ 1
+    s_rel : relative repeatability of one reading; None where nothing was repeated
+    degrees : of freedom of `s_rel`; each further reading adds one
+    floor : the part of the difference's standard uncertainty that more readings do not lower (resolution)
+
+    Returns
+    -------
+    The smallest number per side, 0 where it is settled as it is; None where none up to 50 would settle it,
+    or where nothing was repeated and so nothing is known of what a reading would add.
+
+    >>> more_readings(0.02, 0.025, 2, 2, 0.01, 4, 0.0)
+    1
+    """
+    if s_rel is None:
+        return None
+    for extra in range(MOST_READINGS + 1):
+        share = sqrt(1 / (n_left + extra) + 1 / (n_right + extra))
+        u = hypot(floor, s_rel * (1 - d * d / 4) * share)
+        if verdict(d, t95(degrees + 2 * extra) * u, T) != "too close to call":
+            return extra
+    return None
+
+
+def resolution_floor(left: float, right: float, u_left: float, u_right: float) -> float:
+    """The standard uncertainty that resolution alone gives a difference.
+
+    Parameters
+    ----------
+    left, right : mean readings, any unit, > 0
+    u_left, u_right : standard uncertainties of either from resolution, in the same unit
+
+    Returns
+    -------
+    Standard uncertainty of (left − right) / mean; no unit.
+
+    >>> resolution_floor(200.0, 200.0, 0.2887, 0.2887)
+    0.0020414
+    """
+    mean = (left + right) / 2
+    return hypot(right * u_left, left * u_right) / mean**2
