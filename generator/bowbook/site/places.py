@@ -42,6 +42,9 @@ def state_folder(root: Path) -> Path:
         raise ShelfError(str(state), "This is not a folder of bowbook's own.", "Remove it; it is made anew.")
     with in_sentences(state):
         state.mkdir(exist_ok=True)
+        for entry in os.scandir(state):
+            if entry.is_symlink():  # never made here: a book handed over with one may lead anywhere
+                Path(entry).unlink()
         ignore = state / ".gitignore"
         if not ignore.exists():  # what is kept here is of use on this machine alone
             ignore.write_text("*\n", encoding="utf-8")

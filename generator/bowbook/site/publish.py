@@ -206,7 +206,7 @@ def put_in_place(run: Run) -> None:
         removed=tuple(removed),
         kept=len(files) - len(run.changed),
         foreign=tuple(address for address in run.present.foreign if address not in run.digests),
-        set_aside=tuple(run.shelf.set_aside),
+        set_aside=tuple(run.shelf.set_aside.values()),
         wrote=bool(run.changed or removed),
     )
 

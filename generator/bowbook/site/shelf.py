@@ -38,7 +38,7 @@ class Shelf:
         self._old = self._room / "old"
         self._journal = self._room / "journal"
         self._lock = Lock(state / "lock" if self.inside else output.parent)
-        self.set_aside: list[str] = []
+        self.set_aside: dict[str, str] = {}
 
     def open(self, say: places.Say) -> None:
         """Check that the output may be written, wait for another publish to end, finish what one left half done."""
@@ -51,8 +51,8 @@ class Shelf:
                 raise ShelfError(
                     str(self.output), "Another publish is still at work here.", "Wait for it to end, or end it."
                 )
-            if self._room.is_symlink():
-                raise ShelfError(str(self._room), "This is a link, not a folder.", "Remove it; it is made anew.")
+            if not self.inside and (self._room.is_symlink() or not self._journal.exists()):
+                tree.remove(self._room)
             self._room.mkdir(exist_ok=True)
             self._finish()
 
@@ -123,17 +123,14 @@ class Shelf:
         tree.carry(old, new)
 
     def _set_aside(self, path: Path, address: str) -> None:
-        """Keep a thing whose place a page needs, under a name of its own."""
-        kept = self.state / "set-aside" / address
+        """Keep a thing whose place a page needs, in a folder of its own."""
         number = 1
-        while os.path.lexists(kept):
-            if tree.same(path, kept):
-                return
+        while os.path.lexists(self.state / "set-aside" / str(number)):
             number += 1
-            kept = self.state / "set-aside" / f"{address}.{number}"
-        kept.parent.mkdir(parents=True, exist_ok=True)
+        kept = self.state / "set-aside" / str(number) / address
+        kept.parent.mkdir(parents=True)
         tree.carry(path, kept)
-        self.set_aside.append(kept.relative_to(self.root).as_posix())
+        self.set_aside[address] = kept.relative_to(self.root).as_posix()
 
     def _write_journal(self) -> None:
         """Note which folder is about to become the site."""
@@ -177,7 +174,8 @@ class Shelf:
         elif tree.same(old, new):
             tree.remove(old)
         elif os.path.lexists(new):
-            self._set_aside(old, address)
+            if address not in self.set_aside:
+                self._set_aside(old, address)
             tree.remove(old)
         else:
             new.parent.mkdir(parents=True, exist_ok=True)
