@@ -1,0 +1,120 @@
+"""Times taken inside one process: the bent bow against scipy's solve_bvp, and charts in bulk against new figures."""
+
+from __future__ import annotations
+
+import io
+import statistics
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+
+def medians(ways: dict[str, Callable[[], object]], rounds: int) -> dict[str, float]:
+    """Median seconds of each way, taken in turns."""
+    taken: dict[str, list[float]] = {name: [] for name in ways}
+    for _ in range(rounds):
+        for name, way in ways.items():
+            start = time.perf_counter()
+            way()
+            taken[name].append(time.perf_counter() - start)
+    return {name: statistics.median(seconds) for name, seconds in taken.items()}
+
+
+def by_solve_bvp(left: float, right: float, half: float, span: float, tolerance: float = 1e-6) -> float:
+    """Thrust of a bow of two uniform halves by scipy's boundary-value solver, the halves stacked side by side."""
+    from scipy.integrate import solve_bvp
+
+    k = {0: left, 1: right}
+
+    def slopes(_: object, y: np.ndarray, p: np.ndarray) -> np.ndarray:
+        # Each half on t in 0…1: angle, its curvature (moment over EI) and distance along the chord.
+        out = []
+        for i in (0, 1):
+            theta, moment, _x = y[3 * i : 3 * i + 3]
+            out += [half * moment / k[i], -half * p[0] * np.sin(theta), half * np.cos(theta)]
+        return np.array(out)
+
+    def ends(a: np.ndarray, b: np.ndarray, _: np.ndarray) -> np.ndarray:
+        return np.array([a[1], a[2], b[0] - a[3], b[1] - a[4], b[2] - a[5], b[4], b[5] - span])
+
+    t = np.linspace(0, 1, 11)
+    start = 2 * np.sqrt(1 - span / (2 * half))
+    s = np.concatenate([t, 1 + t]) * half
+    theta = start * np.cos(np.pi * s / (2 * half))
+    moment = -0.5 * (left + right) * start * np.pi / (2 * half) * np.sin(np.pi * s / (2 * half))
+    x = s * span / (2 * half)
+    guess = np.vstack([f.reshape(2, 11)[i] for i in (0, 1) for f in (theta, moment, x)])
+    found = solve_bvp(
+        slopes, ends, t, guess, p=[np.pi**2 * 0.5 * (left + right) / (2 * half) ** 2], tol=tolerance, max_nodes=100_000
+    )
+    assert found.success, found.message
+    return float(found.p[0])
+
+
+def mechanics(rounds: int) -> list[str]:
+    """How long a bent bow and a column load take, and how far they are from a reference, as lines of text."""
+    from bowbook.bench.column import pinned_column_load
+    from bowbook.bench.elastica import bend
+    from bowbook.bench.profile import Profile
+
+    left, right, half, span = 0.0312, 0.0288, 0.32, 0.58
+    bow = Profile.uniform(left, half).joined(Profile.uniform(right, half))
+    exact = by_solve_bvp(left, right, half, span, 1e-10)
+    took = medians(
+        {
+            "bent bow": lambda: bend(bow, span),
+            "solve_bvp": lambda: by_solve_bvp(left, right, half, span),
+            "column load": lambda: pinned_column_load(bow),
+        },
+        rounds,
+    )
+    error = abs(bend(bow, span).thrust_N / exact - 1)
+    bent, bvp, load = (1000 * took[name] for name in ("bent bow", "solve_bvp", "column load"))
+    return [
+        f"bent bow {bent:.2f} ms, solve_bvp at tol 1e-6 {bvp:.2f} ms: {bvp / bent:.1f} times faster (goal 12)",
+        f"its thrust is {error:.1e} from solve_bvp's at tol 1e-10",
+        f"column load {load:.2f} ms: {bent / load:.1f} times faster still",
+    ]
+
+
+def new_figure() -> bytes:
+    """A chart of two lines with labels the plain way: a new Figure, text left as text."""
+    import matplotlib
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+    from matplotlib.figure import Figure
+
+    with matplotlib.rc_context({"svg.fonttype": "none", "svg.hashsalt": "x"}):
+        figure = Figure(figsize=(6, 3.5))
+        axes = figure.add_subplot()
+        x = np.linspace(0, 1, 100)
+        for k, name in ((1, "left"), (2, "right")):
+            axes.plot(x, np.sin(k * x))
+            axes.annotate(name, (1, np.sin(k)))
+        axes.set_xlabel("round")
+        axes.set_ylabel("reading, g")
+        axes.grid(visible=True)
+        out = io.BytesIO()
+        FigureCanvasSVG(figure).print_svg(out, metadata={"Date": None})
+    return out.getvalue()
+
+
+def charts(book: Path, rounds: int) -> list[str]:
+    """The bench chart and bow shape of every kite of a book in bulk, against a new Figure for each."""
+    from bowbook.book.reading import read_book
+    from bowbook.charts.bench import bench_chart
+    from bowbook.charts.bow import bow_chart
+    from bowbook.findings.book import work_out
+
+    findings = work_out(read_book(book))
+    kites = list(findings.kites.values())
+
+    def in_bulk() -> int:
+        return sum(chart(kite, findings) is not None for kite in kites for chart in (bench_chart, bow_chart))
+
+    drawn = in_bulk()  # also draws the frames that charts share, once
+    took = medians({"ours": in_bulk, "new": lambda: [new_figure() for _ in range(20)]}, rounds)
+    each, new = took["ours"] / drawn, took["new"] / 20
+    ours, theirs = 1000 * each, 1000 * new
+    return [f"chart in bulk {ours:.2f} ms, new Figure {theirs:.1f} ms: {ours / theirs:.3f} (goal 0.15), {drawn} charts"]
