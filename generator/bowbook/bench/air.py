@@ -7,7 +7,7 @@ from math import sqrt
 from bowbook.bench.checks import positive, within
 
 STANDARD_GRAVITY = 9.80665  # m/s²
-SEA_LEVEL = 1.225  # kg/m³
+SEA_LEVEL_DENSITY = 1.225  # kg/m³
 BEAUFORT = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)  # lower limits of 1 to 12, m/s at 10 m
 
 
@@ -37,7 +37,7 @@ def density(altitude_m: float) -> float:
     return p / (287.05287 * T)
 
 
-def wind_for_pressure(q: float, rho: float = SEA_LEVEL) -> float:
+def wind_for_pressure(q: float, rho: float = SEA_LEVEL_DENSITY) -> float:
     """The wind whose full pressure is q.
 
     Parameters
@@ -62,7 +62,7 @@ def wind_for_pressure(q: float, rho: float = SEA_LEVEL) -> float:
     return sqrt(2 * q / rho)
 
 
-def pressure_of_wind(v: float, rho: float = SEA_LEVEL) -> float:
+def pressure_of_wind(v: float, rho: float = SEA_LEVEL_DENSITY) -> float:
     """The full pressure of a wind, ½ρv², Pa.
 
     Raises
@@ -77,7 +77,7 @@ def pressure_of_wind(v: float, rho: float = SEA_LEVEL) -> float:
     return 0.5 * rho * v * v
 
 
-def least_wind(mass: float, area: float, rho: float = SEA_LEVEL) -> float:
+def least_wind(mass: float, area: float, rho: float = SEA_LEVEL_DENSITY) -> float:
     """The wind under which a kite cannot carry its own weight.
 
     Parameters

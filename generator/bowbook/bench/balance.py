@@ -74,51 +74,41 @@ def verdict(d: float, U: float, T: float) -> Verdict:
 
 
 def more_readings(
-    d: float, T: float, n_left: int, n_right: int, s_rel: float | None, degrees: int, floor: float
+    left: float,
+    right: float,
+    n_left: int,
+    n_right: int,
+    s_rel: float | None,
+    degrees: int,
+    resolution: float,
+    tolerance: float,
 ) -> int | None:
-    """How many more readings of each side would settle a difference, if it stays what it is.
+    """How many more readings of each side would settle a difference, if the means stay what they are.
 
     Parameters
     ----------
-    d : (left − right) / mean
-    T : the tolerance
-    n_left, n_right : readings taken of either side, ≥ 1
+    left, right : mean readings of either half, any one unit, > 0
+    n_left, n_right : how many readings those are means of, ≥ 1
     s_rel : relative repeatability of one reading; None where nothing was repeated
     degrees : of freedom of `s_rel`; each further reading adds one
-    floor : the part of the difference's standard uncertainty that more readings do not lower (resolution)
+    resolution : of the scale, in the unit of the readings; more readings do not better it
+    tolerance : of balance, as a fraction
 
     Returns
     -------
     The smallest number per side, 0 where it is settled as it is; None where none up to 50 would settle it,
     or where nothing was repeated and so nothing is known of what a reading would add.
 
-    >>> more_readings(0.02, 0.025, 2, 2, 0.01, 4, 0.0)
+    >>> more_readings(202.0, 198.0, 2, 2, 0.01, 4, 0.0, 0.025)
     1
     """
     if s_rel is None:
         return None
+    d, mean = difference(left, right), (left + right) / 2
     for extra in range(MOST_READINGS + 1):
-        share = sqrt(1 / (n_left + extra) + 1 / (n_right + extra))
-        u = hypot(floor, s_rel * (1 - d * d / 4) * share)
-        if verdict(d, t95(degrees + 2 * extra) * u, T) != "too close to call":
+        u_left = hypot(s_rel * left / sqrt(n_left + extra), resolution / sqrt(12))
+        u_right = hypot(s_rel * right / sqrt(n_right + extra), resolution / sqrt(12))
+        u = hypot(right * u_left, left * u_right) / mean**2
+        if verdict(d, t95(degrees + 2 * extra) * u, tolerance) != "too close to call":
             return extra
     return None
-
-
-def resolution_floor(left: float, right: float, u_left: float, u_right: float) -> float:
-    """The standard uncertainty that resolution alone gives a difference.
-
-    Parameters
-    ----------
-    left, right : mean readings, any unit, > 0
-    u_left, u_right : standard uncertainties of either from resolution, in the same unit
-
-    Returns
-    -------
-    Standard uncertainty of (left − right) / mean; no unit.
-
-    >>> resolution_floor(200.0, 200.0, 0.2887, 0.2887)
-    0.0020414
-    """
-    mean = (left + right) / 2
-    return hypot(right * u_left, left * u_right) / mean**2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bowbook.bench.air import SEA_LEVEL, pressure_of_wind, wind_for_pressure
+from bowbook.bench.air import SEA_LEVEL_DENSITY, pressure_of_wind, wind_for_pressure
 from bowbook.bench.cantilever import tip_drop
 from bowbook.bench.checks import positive
 from bowbook.bench.column import PINNED, critical_load
@@ -42,7 +42,7 @@ def drop_per_pressure(
     return tip_drop(half, [min(edge * along, half.length) for edge in chord_edges], chord_values)
 
 
-def flex_wind(drop_m_per_Pa: float, half_length: float, rho: float = SEA_LEVEL) -> float:
+def flex_wind(drop_m_per_Pa: float, half_length: float, rho: float = SEA_LEVEL_DENSITY) -> float:
     """The wind in which a kite flexes: where its tips drop back by a tenth of the half.
 
     Parameters
@@ -73,7 +73,7 @@ def rigidity_for_flex(
     chord_edges: Sequence[float],
     chord_values: Sequence[float],
     width: float,
-    rho: float = SEA_LEVEL,
+    rho: float = SEA_LEVEL_DENSITY,
 ) -> float:
     """The stiffness, bow and skin together, that makes a sail flex in a wind.
 

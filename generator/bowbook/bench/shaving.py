@@ -35,11 +35,10 @@ class Taken(NamedTuple):
 
 
 class Rate(NamedTuple):
-    """How much a stroke lowers the reading, N: mean, the spread of a shaving's own rate (None for one), how many."""
+    """How much a stroke lowers the reading, N: mean, and the spread of a shaving's own rate (None from one)."""
 
     mean: float
     spread: float | None
-    shavings: int
 
 
 def zone_factor(profile: Profile, start: float, end: float, target_load: float) -> ZoneFactor:
@@ -168,7 +167,7 @@ def rate(falls: Sequence[float], strokes: Sequence[int]) -> Rate:
     ValueError : no shavings, other numbers of falls and of strokes, or a count that is not positive.
 
     >>> rate((0.08, 0.13), (20, 30))
-    Rate(mean=0.0042, spread=0.00024, shavings=2)
+    Rate(mean=0.0042, spread=0.00024)
     """
     if len(falls) != len(strokes) or not falls:
         raise ValueError(f"{len(falls)} falls and {len(strokes)} counts of strokes; they must be as many, one at least")
@@ -177,9 +176,9 @@ def rate(falls: Sequence[float], strokes: Sequence[int]) -> Rate:
     total, n = sum(strokes), len(falls)
     mean = sum(falls) / total
     if n == 1:
-        return Rate(mean, None, 1)
+        return Rate(mean, None)
     squares = sum(count * (fall / count - mean) ** 2 for fall, count in zip(falls, strokes, strict=True))
-    return Rate(mean, sqrt(squares / (n - 1) / (total / n)), n)
+    return Rate(mean, sqrt(squares / (n - 1) / (total / n)))
 
 
 def next_strokes(fall: float, rate_N: float) -> int:

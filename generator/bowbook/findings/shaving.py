@@ -160,7 +160,7 @@ def _rate(
     kite: Kite, side: Side, zone: Zone, precision: Precision, stiff: Half, press_after: float | None
 ) -> tuple[Measured | None, int | None]:
     """Fall of the reading per stroke from the strokes logged on this side and zone, and the next count."""
-    falls, strokes = [], []
+    falls, strokes, alone = [], [], 0.0
     for before, after in pairwise(kite.bench):
         shave = before.shave
         if shave is None or shave.side != side or not shave.strokes or shave.zone is None:
@@ -168,12 +168,15 @@ def _rate(
         first = before.left if side == "left" else before.right
         second = after.left if side == "left" else after.right
         if shave.zone.label == zone.label and isinstance(first, Press) and isinstance(second, Press):
-            falls.append(float((precision.press(first) - precision.press(second)).nominal_value))
+            fall = precision.press(first) - precision.press(second)
+            falls.append(float(fall.nominal_value))
+            alone = float(fall.std_dev) / shave.strokes
             strokes.append(shave.strokes)
     if not falls or stiff.press is None or press_after is None:
         return None, None
     mean, spread = shaving.rate(falls, strokes)
     needed = FIRST_STEP * (float(stiff.press.nominal_value) - press_after)
+    spread = alone if spread is None else spread  # of one shaving only its two readings can say how sure it is
     return Measured(mean, spread), shaving.next_strokes(needed, mean) if mean > 0 else None
 
 
