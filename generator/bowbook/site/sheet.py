@@ -71,12 +71,12 @@ def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> byt
     if flat is not None:
         laid = pattern.lay_out(flat, paper, lambda m: show(m, "length", units))
         if laid is not None:
-            pages += pattern.pages(laid, f.kite.name, paper)
+            pages += pattern.pages(laid, paper)
     pages += strip.pages(findings, key, paper)
-    for n, page in enumerate(pages, 1):
-        if n > 1:
-            frame.check_bars(page)
-        frame.page_number(page, n, len(pages))
+    frame.page_number(first, 1, len(pages))
+    for n, page in enumerate(pages[1:], 2):
+        frame.header(page, f.kite.name, n, len(pages))
+        frame.check_bars(page)
     return write_pdf(pages, f.kite.name, book.settings.maker)
 
 

@@ -59,7 +59,7 @@ def page_one(view: SpecView, plan: Drawing, qr: Sequence[str] | None, paper: str
 def _tries(view: SpecView, sections: tuple[Section, ...], small: list[str], qr: bool, paper: str):  # type: ignore[no-untyped-def]
     """Ever smaller type until everything stands on the page; the last is taken as it comes."""
     blank = blank_page(paper)
-    _, _, right, bottom = frame.room(blank)
+    right, bottom = blank.width - MARGIN_MM, blank.height - MARGIN_MM - frame.BARS_MM
     wide = (right - MARGIN_MM - _GUTTER_MM) / 2
     top = _header(blank_page(paper), view, [""] if qr else None)
     for size in _SIZES_PT:
@@ -127,11 +127,11 @@ def _name(page: Page, name: str, room: float) -> float:
         lines = fonts.wrapped(name, size, room, bold=True)
         if len(lines) <= most:
             break
-    y = MARGIN_MM + size * 0.06
-    for line in _at_most(lines, most):
-        y += pitch(size) * (0.78 if y < MARGIN_MM + 2.0 else 1.0)
+    y = MARGIN_MM + size * 0.28
+    for n, line in enumerate(_at_most(lines, most)):
+        y += pitch(size) if n else 0.0
         page.words(MARGIN_MM, y, line, size, bold=True)
-    return y
+    return y + 1.5
 
 
 def _at_most(lines: list[str], most: int) -> list[str]:
@@ -248,19 +248,16 @@ def _cautions(page: Page, cautions: Sequence[str], y: float, size: float) -> flo
     y += 1.2 + pitch(small + 0.5)
     page.words(MARGIN_MM, y, "Take care", small + 0.5, bold=True)
     wrapped = [fonts.wrapped(fonts.readable(c), small, wide - 3.0) for c in cautions]
-    half = (sum(len(w) for w in wrapped) + 1) // 2
-    column, used, lowest, at = 0, 0, y, y
-    for lines in wrapped:
-        if column == 0 and used >= half:
-            column, at = 1, y
-        x = MARGIN_MM + column * (wide + _GUTTER_MM)
-        page.words(x, at + pitch(small), "•", small)
-        for line in lines:
-            at += pitch(small)
-            page.words(x + 3.0, at, line, small)
-        used += len(lines)
-        lowest = max(lowest, at)
-    return lowest + 1.8
+    tall = [len(lines) for lines in wrapped]
+    split = min(range(len(tall) + 1), key=lambda n: max(sum(tall[:n]), sum(tall[n:])))
+    for column, group in enumerate((wrapped[:split], wrapped[split:])):
+        x, at = MARGIN_MM + column * (wide + _GUTTER_MM), y
+        for lines in group:
+            page.words(x, at + pitch(small), "•", small)
+            for line in lines:
+                at += pitch(small)
+                page.words(x + 3.0, at, line, small)
+    return y + max(sum(tall[:split]), sum(tall[split:])) * pitch(small) + 1.8
 
 
 def _small_print(lines: Sequence[str], wide: float, size: float) -> list[str]:
@@ -301,8 +298,7 @@ def type_back_pages(view: SpecView, paper: str) -> list[Page]:
     lines = _small_print(view.type_back, wide, size)
     per_page = 2 * int((bottom - top - 2.0) // pitch(size))
     for start in range(0, len(lines), per_page):
-        page = blank_page(paper)
-        frame.header(page, view.name, "the kite as a file, to type back")
+        page = blank_page(paper, "the kite as a file, to type back")
         two_columns(page, lines[start : start + per_page], top, wide, size)
         drawn.append(page)
     return drawn

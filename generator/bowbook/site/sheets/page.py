@@ -13,6 +13,9 @@ PAPERS: dict[str, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9
 MARGIN_MM = 10.0
 CUT_MM = 0.3  # line width that means: cut here
 _POINT_MM = 25.4 / 72.0
+# Type 42 keeps text as text. How many letters one embedded font may hold is asked of the PostScript setting, so that
+# is set too: else every sign beyond Latin-1 would bring a second font.
+_SETTINGS = {"pdf.fonttype": 42, "ps.fonttype": 42, "pdf.compression": 6, "path.simplify": False}
 
 Point = tuple[float, float]
 Anchor = Literal["left", "centre", "right"]
@@ -65,6 +68,7 @@ class Page:
     width: float
     height: float
     items: list[Item] = field(default_factory=list)
+    what: str = ""  # what the header says of this page; empty on the first, which has its own
 
     def line(
         self, points: Iterable[Point], width_mm: float = 0.15, dash: Sequence[float] = (), closed: bool = False
@@ -91,9 +95,9 @@ class Page:
         self.items.extend(items)
 
 
-def blank_page(paper: str) -> Page:
+def blank_page(paper: str, what: str = "") -> Page:
     """An empty page of a4 or letter."""
-    return Page(*PAPERS[paper])
+    return Page(*PAPERS[paper], what=what)
 
 
 def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
@@ -107,7 +111,7 @@ def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
     if author:
         facts["Author"] = author
     artist = _artist_class()
-    with matplotlib.rc_context({"pdf.fonttype": 42, "pdf.compression": 6, "path.simplify": False}):
+    with matplotlib.rc_context(_SETTINGS):
         book = PdfPages(stream, metadata=facts)
         for page in pages:
             figure = Figure(figsize=(page.width / 25.4, page.height / 25.4), frameon=False)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from bowbook.site.sheets import fonts, frame
+from bowbook.site.sheets import frame
 from bowbook.site.sheets.outline import Flat
 from bowbook.site.sheets.page import CUT_MM, Page, Point, blank_page
-from bowbook.site.sheets.tiles import OVERLAP_MM, Mark, Tile, Tiling, tile
+from bowbook.site.sheets.placing import MARK_MM, Ground, Label, Mark, Placed, place_marks, settle
+from bowbook.site.sheets.tiles import Tile, Tiling, tile
 
 SEWN_MM = 0.2  # width of the finished outline, dashed
 _FAR = 1e5
@@ -25,21 +26,12 @@ class Stroke:
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
-    """Words by a place on the pattern; turned by a right angle where they run along the spine."""
-
-    place: Point
-    text: str
-    along: bool = False
-    size_pt: float = 9.0
-
-
-@dataclass(frozen=True, slots=True)
 class Pattern:
     """A whole pattern, half or full, turned or not, with its tiles."""
 
     strokes: tuple[Stroke, ...]
-    labels: tuple[Label, ...]
+    labels: tuple[Placed, ...]
+    marks: tuple[Mark, ...]
     tiling: Tiling
     half: bool
     turned: bool
@@ -48,23 +40,22 @@ class Pattern:
 def lay_out(flat: Flat, paper: str, units: Callable[[float], str]) -> Pattern | None:
     """The pattern in the way that takes fewest pages; None where it would take too many to paste together."""
     left, top, right, bottom = frame.room(blank_page(paper))
-    window = right - left, bottom - top
-    best: Pattern | None = None
+    best: tuple[Tiling, bool, bool] | None = None
     for half in (False, True):
         for turned in (False, True):
             area = tuple(_turn(p, turned) for p in (_right_half(flat.cut) if half else flat.cut))
-            tiling = tile(area, window)
-            if tiling and (best is None or len(tiling.tiles) < len(best.tiling.tiles)):
-                best = Pattern((), (), tiling, half, turned)
+            tiling = tile(area, (right - left, bottom - top))
+            if tiling and (best is None or len(tiling.tiles) < len(best[0].tiles)):
+                best = tiling, half, turned
     if best is None:
         return None
-    strokes, labels = _drawing(flat, best.half, units)
-    strokes = [Stroke(tuple(_turn(p, best.turned) for p in s.points), s.width_mm, s.dash, s.closed) for s in strokes]
-    labels = [
-        Label(_turn(n.place, best.turned), n.text, n.along != best.turned if n.along else False, n.size_pt)
-        for n in labels
-    ]
-    return Pattern(tuple(strokes), tuple(labels), best.tiling, best.half, best.turned)
+    tiling, half, turned = best
+    drawn, words = _drawing(flat, half, units)
+    strokes = tuple(Stroke(tuple(_turn(p, turned) for p in s.points), s.width_mm, s.dash, s.closed) for s in drawn)
+    labels = [Label(_turn(n.place, turned), n.text, n.along and not turned, n.size_pt) for n in words]
+    ground = Ground([*s.points, s.points[0]] if s.closed else s.points for s in strokes)
+    marks = place_marks(tiling, ground)
+    return Pattern(strokes, settle(labels, tiling, ground), marks, tiling, half, turned)
 
 
 def _turn(p: Point, turned: bool) -> Point:
@@ -164,62 +155,48 @@ def clipped(stroke: Stroke, window: tuple[float, float, float, float]) -> list[t
     ]
 
 
-def pages(pattern: Pattern, name: str, paper: str) -> list[Page]:
+def pages(pattern: Pattern, paper: str) -> list[Page]:
     """One page for each tile."""
     drawn = []
-    what = "sail pattern, right half, on the fold" if pattern.half else "sail pattern"
-    placed: set[int] = set()
+    what = "sail pattern, right half on the fold" if pattern.half else "sail pattern"
     for t in pattern.tiling.tiles:
-        page = blank_page(paper)
-        frame.header(page, name, f"{what}, {t.name}")
-        _draw_tile(page, pattern, t, placed)
+        page = blank_page(paper, f"{what}, {t.name}")
+        _draw_tile(page, pattern, t)
         frame.page_map(page, pattern.tiling, t)
         drawn.append(page)
     return drawn
 
 
-def _draw_tile(page: Page, pattern: Pattern, t: Tile, placed: set[int]) -> None:
+def _draw_tile(page: Page, pattern: Pattern, t: Tile) -> None:
     left, top, right, bottom = frame.room(page)
-    w, h = pattern.tiling.window
-    window = (t.left, t.top, t.left + w, t.top + h)
 
     def on_paper(p: Point) -> Point:
         return p[0] - t.left + left, p[1] - t.top + top
 
     page.line([(left, top), (right, top), (right, bottom), (left, bottom)], 0.1, (0.6, 1.2), closed=True)
     for s in pattern.strokes:
-        for piece in clipped(s, window):
+        for piece in clipped(s, pattern.tiling.edges(t)):
             page.line([on_paper(p) for p in piece], s.width_mm, s.dash)
-    for mark in pattern.tiling.marks:
+    for mark in pattern.marks:
         if t.name in mark.tiles:
             _draw_mark(page, on_paper(mark.place), mark, t)
-    for n, label in enumerate(pattern.labels):
-        if n not in placed and _fits(label, window):
-            placed.add(n)
-            x, y = on_paper(label.place)
-            wide = fonts.width_mm(fonts.readable(label.text), label.size_pt)
-            if not label.along:
-                x = min(x, right - 2.0 - wide)
+    for settled in pattern.labels:
+        if settled.tile == t.name:
+            x, y = on_paper(settled.place)
+            label = settled.label
             page.words(x, y, label.text, label.size_pt, angle=90.0 if label.along else 0.0)
-
-
-def _fits(label: Label, window: tuple[float, float, float, float]) -> bool:
-    """Whether the label's place, and its words along the spine, lie clear of the overlaps of this window."""
-    x, y = label.place
-    reach = fonts.width_mm(fonts.readable(label.text), label.size_pt) if label.along else 0.0
-    inside_x = window[0] + OVERLAP_MM / 2 <= x <= window[2] - OVERLAP_MM / 2
-    return inside_x and window[1] + OVERLAP_MM / 2 + reach <= y <= window[3] - OVERLAP_MM / 2
 
 
 def _draw_mark(page: Page, place: Point, mark: Mark, t: Tile) -> None:
     """A diamond with a cross and its number; it lies exactly on its twin when the pages are pasted right."""
     x, y = place
     page.line([(x, y - 3.0), (x + 3.0, y), (x, y + 3.0), (x - 3.0, y)], 0.2, closed=True)
-    page.line([(x - 4.5, y), (x + 4.5, y)], 0.1)
-    page.line([(x, y - 4.5), (x, y + 4.5)], 0.1)
-    other = mark.tiles[1] if mark.tiles[0] == t.name else mark.tiles[0]
-    left, _, right, _ = frame.room(page)
-    text = f"{mark.number} on {other}"
-    wide = fonts.width_mm(text, 7.0)
-    at = x + 5.5 if x + 5.5 + wide < right - 1.0 else x - 5.5 - wide
-    page.words(max(at, left + 1.0), y + 3.6, text, 7.0)
+    page.line([(x - MARK_MM, y), (x + MARK_MM, y)], 0.1)
+    page.line([(x, y - MARK_MM), (x, y + MARK_MM)], 0.1)
+    first = mark.tiles[0] == t.name
+    text = f"{mark.number} on {mark.tiles[1 if first else 0]}"
+    away = MARK_MM + 1.0
+    if mark.beside and first:
+        page.words(x - away, y + 3.4, text, 7.0, anchor="right")
+    else:
+        page.words(x + away, y + 3.4, text, 7.0)

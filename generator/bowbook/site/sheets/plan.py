@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from html import escape
+from itertools import pairwise
 
 from bowbook.book.records import Units
 from bowbook.book.units import show
@@ -24,10 +26,15 @@ def draw_plan(findings: Findings, flat: Flat | None, units: Units, width: float,
         return tuple(page.items)
     tip_x = flat.tip[0]
     top = min(y for _, y in flat.finished)
-    right_words = _on_the_spine(findings, units)
-    words_mm = max((fonts.width_mm(fonts.readable(w), SIZE_PT) for _, w in right_words), default=0.0) + 5.0
-    k = min((width - 2 * _GAP_MM - words_mm) / (2 * tip_x), (height - 2 * _GAP_MM) / (flat.bottom - top))
-    middle, y0 = _GAP_MM + tip_x * k + 4.0, _GAP_MM + ((height - 2 * _GAP_MM) - (flat.bottom - top) * k) / 2
+    words = _on_the_spine(findings, units)
+    k = min(
+        (width - 2 * _GAP_MM) / (2 * tip_x),
+        (height - 2 * _GAP_MM) / (flat.bottom - top),
+        *((width - _GAP_MM - 5.0 - w.wide) / (tip_x + _half_width(flat, w.down, 20.0)) for w in words),
+    )
+    right = max([tip_x * k, *(_half_width(flat, w.down, 20.0) * k + 5.0 + w.wide for w in words)])
+    middle = _GAP_MM + tip_x * k + max(0.0, (width - _GAP_MM - tip_x * k - right) / 2 - 1.0)
+    y0 = _GAP_MM + ((height - 2 * _GAP_MM) - (flat.bottom - top) * k) / 2
 
     def at(p: Point) -> Point:
         return middle + p[0] * k, y0 + (p[1] - top) * k
@@ -36,10 +43,24 @@ def draw_plan(findings: Findings, flat: Flat | None, units: Units, width: float,
     page.line([at(p) for p in flat.spine], 0.2)
     if flat.bow:
         page.line([at(p) for p in flat.bow], 0.2)
-    _span(page, findings, units, at((-tip_x, 0))[0], at((tip_x, 0))[0], at(flat.tip)[1], at((0, top))[1] - 4.5)
+    _span(page, findings, units, at((-tip_x, flat.tip[1])), at(flat.tip))
     _height(page, findings, units, at((-tip_x, 0))[0] - 4.0, at((0, top))[1], at((0, flat.bottom))[1])
-    _spine_marks(page, right_words, at, at((tip_x, 0))[0] + 3.0, at((0, flat.bottom))[1])
+    _spine_marks(page, flat, words, at, k)
     return tuple(page.items)
+
+
+def _half_width(flat: Flat, down: float, reach: float) -> float:
+    """How far the sail reaches out to the right within `reach` mm above and below a height."""
+    ring = [*flat.finished, flat.finished[0]]
+    widest = 0.0
+    for (x0, y0), (x1, y1) in pairwise(ring):
+        low, high = max(min(y0, y1), down - reach), min(max(y0, y1), down + reach)
+        if low > high:
+            continue
+        for y in (low, high):
+            t = (y - y0) / (y1 - y0) if abs(y1 - y0) > 1e-9 else 0.0
+            widest = max(widest, x0 + (x1 - x0) * t, x1 if abs(y1 - y0) <= 1e-9 else 0.0)
+    return widest
 
 
 def _empty(page: Page) -> None:
@@ -49,12 +70,11 @@ def _empty(page: Page) -> None:
     page.words(w / 2, h / 2 - 1, "Sketch it here: nose, tip, tail, bow crossing.", 8.5, anchor="centre")
 
 
-def _span(page: Page, f: Findings, units: Units, left: float, right: float, tip_y: float, y: float) -> None:
-    """The width, tip to tip, above the nose."""
-    for x in (left, right):
-        page.line([(x, tip_y - 1.0), (x, y - 1.5)], 0.1)
-    _dimension(page, (left, y), (right, y))
-    page.words((left + right) / 2, y - 1.2, show(f.sail.width_m or 0.0, "length", units), SIZE_PT, True, "centre")
+def _span(page: Page, f: Findings, units: Units, left: Point, right: Point) -> None:
+    """The width, from tip to tip across the sail, its figure under the line in the left half."""
+    _dimension(page, left, right)
+    text = show(f.sail.width_m or 0.0, "length", units)
+    page.words(left[0] * 0.7 + right[0] * 0.3, left[1] + 3.4, text, SIZE_PT, True, "centre")
 
 
 def _height(page: Page, f: Findings, units: Units, x: float, top: float, bottom: float) -> None:
@@ -71,39 +91,51 @@ def _dimension(page: Page, a: Point, b: Point) -> None:
         page.line([(x - 0.8, y + 0.8), (x + 0.8, y - 0.8)], 0.25)
 
 
-def _on_the_spine(f: Findings, units: Units) -> list[tuple[float, str]]:
-    """What is measured down the spine: place below the nose in mm, and words."""
+@dataclass(frozen=True, slots=True)
+class _Depth:
+    """Something measured down the spine: how far below the nose, mm, and its words."""
+
+    down: float
+    text: str
+
+    @property
+    def wide(self) -> float:
+        return fonts.width_mm(fonts.readable(self.text), SIZE_PT)
+
+
+def _on_the_spine(f: Findings, units: Units) -> list[_Depth]:
+    """What is measured down the spine, from the nose down."""
     kite = f.kite
     places = (
-        (kite.bow.crosses_m, "bow crosses"),
+        (kite.bow.crosses_m, "bow"),
         (kite.bridle.upper_at_m, "upper leg"),
         (kite.bridle.lower_at_m, "lower leg"),
         (f.tow.down_m if f.tow else None, "tow point"),
     )
     known = [(m, what) for m, what in places if m is not None]
-    words = []
-    for m in sorted({m for m, _ in known}):
-        whats = ", ".join(what for at, what in known if at == m)
-        more = f", {show(f.tow.out_m, 'length', units)} out" if f.tow and m == f.tow.down_m else ""
-        words.append((m * 1000.0, f"{show(m, 'length', units)} {whats}{more}"))
-    return words
+    return [
+        _Depth(m * 1000.0, f"{show(m, 'length', units)} {', '.join(what for at, what in known if at == m)}")
+        for m in sorted({m for m, _ in known})
+    ]
 
 
-def _spine_marks(page: Page, words: list[tuple[float, str]], at, x: float, bottom: float) -> None:  # type: ignore[no-untyped-def]
-    """Dots on the spine with leaders to their words on the right, pushed apart so that none collide."""
+def _spine_marks(page: Page, flat: Flat, words: list[_Depth], at: Callable[[Point], Point], k: float) -> None:
+    """Ticks on the spine with leaders to their words beside the sail, pushed apart so that none collide."""
     step = 3.6
-    ys = [at((0.0, mm))[1] for mm, _ in words]
+    ys = [at((0.0, w.down))[1] for w in words]
     rows = list(ys)
     for n in range(1, len(rows)):
         rows[n] = max(rows[n], rows[n - 1] + step)
+    lowest = page.height - 2.0
     for n in range(len(rows) - 1, -1, -1):
-        limit = bottom + 4.0 if n == len(rows) - 1 else rows[n + 1] - step
-        rows[n] = min(rows[n], limit)
-    for (mm, text), y, row in zip(words, ys, rows, strict=True):
-        x_spine = at((0.0, mm))[0]
-        page.line([(x_spine - 0.8, y), (x_spine + 0.8, y)], 0.35)
-        page.line([(x_spine + 0.8, y), (x - 2.0, row), (x - 0.6, row)], 0.08)
-        page.words(x, row + 1.0, text, SIZE_PT)
+        rows[n] = min(rows[n], lowest if n == len(rows) - 1 else rows[n + 1] - step)
+    for word, y, row in zip(words, ys, rows, strict=True):
+        spine_x = at((0.0, word.down))[0]
+        beside = _half_width(flat, word.down + (row - y) / k, 3.0 / k)
+        x = min(spine_x + beside * k + 4.0, page.width - word.wide)
+        page.line([(spine_x - 0.8, y), (spine_x + 0.8, y)], 0.35)
+        page.line([(spine_x + 0.8, y), (x - 2.5, row), (x - 0.6, row)], 0.08)
+        page.words(x, row + 1.0, word.text, SIZE_PT)
 
 
 def as_svg(items: Iterable[Item], width: float, height: float, title: str, told: str, prefix: str) -> str:

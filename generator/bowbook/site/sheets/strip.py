@@ -52,8 +52,7 @@ def pages(findings: BookFindings, key: str, paper: str) -> list[Page]:
     rows = int((bottom - top - 12.0) // _ROW_MM)
     for first in range(0, len(pieces), rows):
         batch = pieces[first : first + rows]
-        page = blank_page(paper)
-        frame.header(page, kite.kite.name, "bow strip, full size")
+        page = blank_page(paper, "bow strip, full size")
         page.words(
             left, top + 3.5, "Lay the bow on the strip, centre mark on 0, and mark it here. Pieces join at equal", 8.5
         )
@@ -154,7 +153,9 @@ def _draw_ruler(page: Page, piece: Piece, x, y: float, units: Units) -> None:  #
     while n * step <= piece.stop + 1e-6:
         major = n % labelled == 0
         page.line([(x(n * step), y), (x(n * step), y + (3.0 if major else 1.8))], 0.15)
-        if major:
+        if major and n == 0:
+            page.words(x(0.0) + 1.0, y + 6.2, "0", 7.5)
+        elif major:
             page.words(
                 x(n * step), y + 6.2, f"{n * step / size:g}" if inches else f"{n * step:g}", 7.5, anchor="centre"
             )

@@ -1,4 +1,4 @@
-"""Cutting a drawing that is larger than the paper into tiles that overlap, and the marks that join them again."""
+"""Cutting a drawing that is larger than the paper into tiles that overlap."""
 
 from __future__ import annotations
 
@@ -31,15 +31,6 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
-    """A mark in the middle of an overlap: the same number and place on both pages."""
-
-    number: int
-    place: Point
-    tiles: tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True)
 class Tiling:
     """A drawing cut into tiles of one window size. Tiles with nothing on them are left out."""
 
@@ -47,7 +38,10 @@ class Tiling:
     columns: int
     rows: int
     tiles: tuple[Tile, ...]
-    marks: tuple[Mark, ...]
+
+    def edges(self, t: Tile, inset: float = 0.0) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of a tile's window on the drawing, drawn in by `inset` mm."""
+        return t.left + inset, t.top + inset, t.left + self.window[0] - inset, t.top + self.window[1] - inset
 
 
 def _count(size: float, window: float) -> int:
@@ -67,35 +61,8 @@ def tile(area: tuple[Point, ...], window: tuple[float, float]) -> Tiling | None:
     step = window[0] - OVERLAP_MM, window[1] - OVERLAP_MM
     spare = columns * step[0] + OVERLAP_MM - (right - left), rows * step[1] + OVERLAP_MM - (bottom - top)
     x0, y0 = left - spare[0] / 2, top - spare[1] / 2
+    whole = Tiling(window, columns, rows, ())
+    grid = (Tile(c, r, x0 + c * step[0], y0 + r * step[1]) for r in range(rows) for c in range(columns))
     prepare(shape)
-    tiles = tuple(
-        Tile(c, r, x0 + c * step[0], y0 + r * step[1])
-        for r in range(rows)
-        for c in range(columns)
-        if shape.intersects(box(*_edges(x0 + c * step[0], y0 + r * step[1], window)))
-    )
-    if len(tiles) > MOST_TILES:
-        return None
-    return Tiling(window, columns, rows, tiles, _marks(tiles, window))
-
-
-def _edges(left: float, top: float, window: tuple[float, float]) -> tuple[float, float, float, float]:
-    return left, top, left + window[0], top + window[1]
-
-
-def _marks(tiles: tuple[Tile, ...], window: tuple[float, float]) -> tuple[Mark, ...]:
-    """Two marks on every overlap of two neighbours."""
-    at = {(t.column, t.row): t for t in tiles}
-    marks: list[Mark] = []
-    w, h = window
-    for t in tiles:
-        beside, below = at.get((t.column + 1, t.row)), at.get((t.column, t.row + 1))
-        if beside:
-            for share in (0.25, 0.75):
-                place = (beside.left + OVERLAP_MM / 2, t.top + share * h)
-                marks.append(Mark(len(marks) + 1, place, (t.name, beside.name)))
-        if below:
-            for share in (0.25, 0.75):
-                place = (t.left + share * w, below.top + OVERLAP_MM / 2)
-                marks.append(Mark(len(marks) + 1, place, (t.name, below.name)))
-    return tuple(marks)
+    tiles = tuple(t for t in grid if shape.intersects(box(*whole.edges(t))))
+    return Tiling(window, columns, rows, tiles) if len(tiles) <= MOST_TILES else None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bowbook.book.records import Kite, Rod, Section, Skin, Units
-from bowbook.book.units import second, show, show_range, unit_of
+from bowbook.book.units import second, show, show_range, to_unit, unit_of
 from bowbook.findings.parts import Part, Target, mass_budget, target_half
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.sheets.view import Row, Table
@@ -50,8 +50,8 @@ def _sail(book: BookFindings, f: Findings, units: Units) -> Part_:
         "sail",
         "Sail",
         (
-            Row("Width, tip to tip", length(f.sail.width_m, units), unit, "laid flat"),
-            Row("Height, nose to tail", length(f.sail.height_m, units), unit),
+            Row("Width", length(f.sail.width_m, units), unit, "tip to tip, laid flat"),
+            Row("Height", length(f.sail.height_m, units), unit, "nose to tail"),
             Row("Area", show(f.sail.area_m2, "area", units) if f.sail.area_m2 else None, unit_of("area", units)),
             Row("Skin", skin_words(skin, f.kite, units)),
             Row("Skin mass", show(skin.areal_kg_m2, "areal", units), "") if skin and skin.areal_kg_m2 else
@@ -98,7 +98,7 @@ def _bow(book: BookFindings, f: Findings, units: Units) -> Part_:
             Row("Section", _bow_section(rod, f.kite, units), unit_of("thin", units)),
             Row("Length", length(bow.length_m, units), unit, half),
             Row("Tip to tip, strung", length(bow.span_m, units), unit),
-            Row("Rise, strung", length(rise, units), unit, "the deepest point below the string" if rise else ""),
+            Row("Rise, strung", length(rise, units), unit, "from the line between its tips" if rise else ""),
             Row("Crosses the spine", crosses, f"{unit} below the nose"),
             *_strain(f, units),
             Row("Spine", _spine_words(book, f, units), unit),
@@ -165,7 +165,8 @@ def how_to_press(target: Target, units: Units) -> str:
     return (
         f"Zero the scale empty. Stand one tip on it, {_hold_words(target.hold)} "
         f"{show(target.length_m, 'length', units)} above the scale, press straight down until the half bows "
-        f"out{rise}, read. Three times; then turn the bow over and press the other half. Bare bow, before the skin goes on."
+        f"out{rise}, read. Three times; then turn the bow over and press the other half. "
+        "Bare bow, before the skin goes on."
     )
 
 
@@ -194,22 +195,29 @@ def _shave(f: Findings, units: Units) -> Part_:
     rows = tuple(
         (
             show(row.difference, "ratio", units) if target is None else
-            f"{show(row.difference, 'ratio', units)}, {show(row.difference * target.press_N, 'force', units)}",
+            f"{show(row.difference, 'ratio', units)}, {_two_figures(row.difference * target.press_N, units)}",
             _off(row.whole_half_m, units),
             _off(row.middle_third_m, units),
         )
         for row in f.shave.card
     )  # fmt: skip
-    head = ("difference on the scale", "off the whole half", "or off its middle third")
+    head = ("the scale differs by", "off the whole half", "or off its middle third")
     note = f"Off the {what} of the stiffer half: six tenths of it first, then measure again. What is off stays off."
     return Part_("shave", "Shaving card", (), (note,), Table(head, rows))
 
 
+def _two_figures(force_N: float, units: Units) -> str:
+    """A force in two figures: a difference that a kitchen scale can show is no surer than that."""
+    size = to_unit(1.0, unit_of("force", units), "force")
+    return show(float(f"{force_N * size:.2g}") / size, "force", units)
+
+
 def _off(value_m: float | None, units: Units) -> str:
-    return "too much" if value_m is None else show(value_m, "thin", units)
+    """A thickness to take off, to the micrometre: finer than any caliper at a bench."""
+    return "too much" if value_m is None else show(round(value_m, 6), "thin", units)
 
 
-_PARTS = {"skin": "Skin", "bow": "Bow", "spine": "Spine", "rest": "Bridle, glue, the rest", "whole": "Whole kite"}
+_PARTS = {"skin": "Skin", "bow": "Bow", "spine": "Spine", "rest": "Bridle and rest", "whole": "Whole kite"}
 
 
 def _mass(book: BookFindings, f: Findings, units: Units) -> Part_:
@@ -235,11 +243,12 @@ def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
 
 def _bridle(f: Findings, units: Units) -> Part_:
     b, unit = f.kite.bridle, unit_of("length", units)
-    tow = f"{length(f.tow.out_m, units)} out, {length(f.tow.down_m, units)} below the nose" if f.tow else None
+    tow = f"{length(f.tow.out_m, units)} out" if f.tow else None
+    below = f"{length(f.tow.down_m, units)} below the nose" if f.tow else ""
     rows = (
         Row("Upper leg", length(b.upper_m, units), unit, _tied(b.upper_at_m, units)),
         Row("Lower leg", length(b.lower_m, units), unit, _tied(b.lower_at_m, units)),
-        Row("Tow point", tow, f"{unit} out"),
+        Row("Tow point", tow, f"{unit} out", below),
     )
     whole = None not in (b.upper_m, b.lower_m, b.upper_at_m, b.lower_at_m)
     notes = ("These legs cannot meet in front of the sail: check their lengths.",) if whole and f.tow is None else ()
