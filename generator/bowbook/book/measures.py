@@ -216,14 +216,25 @@ def find_unit(unit: str, kind: str) -> str | None:
     return table.get(small) or table.get(small.lower())
 
 
-def scaled(number: float, factor: float) -> float:
-    """The number times the factor; for 1/10, 1/100 … by division, which rounds once.
+# The same factors as fractions of whole numbers: multiplying and then dividing rounds once, so that 24 in is 0.6096 m.
+_WHOLE: Final[dict[float, tuple[float, float]]] = {
+    INCH_M: (127.0, 5000.0),
+    FOOT_M: (381.0, 1250.0),
+    YARD_M: (1143.0, 1250.0),
+    INCH_M / 1000: (127.0, 5_000_000.0),
+    MPH_M_S: (1397.0, 3125.0),
+    KNOT_M_S: (463.0, 900.0),
+    1 / 3.6: (5.0, 18.0),
+    **{10.0**-n: (1.0, 10.0**n) for n in range(1, 7)},
+    **{float(f"1e-{n}"): (1.0, 10.0**n) for n in range(1, 7)},
+}
 
-    >>> 0.41 == scaled(410, 1e-3) != 410 * 1e-3
-    True
+
+def scaled(number: float, factor: float) -> float:
+    """The number times the factor, rounded once where the factor is a ratio of small whole numbers.
+
+    >>> scaled(24, INCH_M), scaled(410, 1e-3)
+    (0.6096, 0.41)
     """
-    if factor < 1:
-        inverse = 1 / factor
-        if inverse.is_integer():
-            return number / inverse
-    return number * factor
+    whole = _WHOLE.get(factor)
+    return number * factor if whole is None else number * whole[0] / whole[1]

@@ -54,8 +54,12 @@ _RANGE = re.compile(
     r"\s*(?P<low>[0-9./ ½¼¾]+?)\s*(?P<unit>[^0-9\s–—-][^0-9–—-]*)?\s*(?:-|–|—|\bto\b)\s*(?P<high>[0-9.½¼¾].*)$"
 )
 _BEAUFORT = re.compile(
-    r"\s*(?:bft|bf|beaufort|force)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$", re.IGNORECASE
+    r"\s*(?:bft|bf|beaufort)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$", re.IGNORECASE
 )
+_BEAUFORT_LAST = re.compile(
+    r"\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*(?:bft|bf|beaufort)\.?\s*$", re.IGNORECASE
+)
+_UNSEPARATED = re.compile(r"\s*[0-9.]+(?:\s+[0-9.]+)+(?![0-9/])")
 _WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null", "none", "~"})
 _DATE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
 _LONGEST = 2000
@@ -111,7 +115,7 @@ def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
         return _ordered(low_high[0], low_high[-1])
     if len(text) > _LONGEST:
         raise QuantityError("this is too long to be a wind", f"Write {WRITTEN['wind']}.")
-    force = _BEAUFORT.match(text)
+    force = _BEAUFORT.match(text) or _BEAUFORT_LAST.match(text)
     if force:
         return _beaufort(int(force[1]), int(force[2] or force[1]))
     spread = None if _DATE.match(text.strip()) else _RANGE.match(text)
@@ -224,6 +228,8 @@ def _listed(text: str) -> list[str]:
         raise QuantityError("this line is too long", "Write a few readings, such as 214, 213, 215 g.")
     if ";" in text:
         return [part.strip() for part in text.strip().rstrip(";").split(";")]
+    if "," not in text and _UNSEPARATED.match(text):
+        raise QuantityError("there are no commas between these", "Write them with commas, such as 214, 213, 215 g.")
     inside = re.findall(r"[0-9],[0-9]", text)
     if inside:
         groups = [re.sub(r"[^0-9.]", "", part) for part in text.split(",")]

@@ -21,7 +21,7 @@ from bowbook.book.units import show, show_range
 Absent = type("Absent", (), {"__repr__": lambda _: "ABSENT"})
 ABSENT: Any = Absent()  # the value of a key that is empty or faulty: as if it were not there
 
-_EMPTY = frozenset({"", "~", "null", "Null", "NULL"})
+EMPTY = frozenset({"", "~", "null", "Null", "NULL"})
 _YES = frozenset({"true", "yes", "on"})
 _NO = frozenset({"false", "no", "off"})
 
@@ -53,7 +53,7 @@ class Walk:
 
 def is_empty(node: yaml.Node) -> bool:
     """Whether a key with this value is as if it were not there."""
-    return isinstance(node, yaml.ScalarNode) and node.style is None and node.value in _EMPTY
+    return isinstance(node, yaml.ScalarNode) and node.style is None and node.value in EMPTY
 
 
 def _scalar(node: yaml.Node, at: Walk, wanted: str, example: str) -> str | None:
