@@ -57,7 +57,7 @@ class Truth(NamedTuple):
 
 TRUTH = {
     "afterword": Truth(117, 118.5, 0.010),
-    "ampersand": Truth(39.5, 38.4, 0.012),
+    "ampersand": Truth(39.0, 38.8, 0.012),
     "blotter": Truth(121, 119.5, 0.009),
     "colophon": Truth(14.6, 14.5, 0.016),
     "deckle": Truth(16.9, 15.1, 0.017),
@@ -66,7 +66,7 @@ TRUTH = {
     "erratum": Truth(111, 123.5, 0.016),
     "foolscap": Truth(122, 121, 0.015),
     "ink-cap": Truth(120, 116.5, 0.009),
-    "longhand": Truth(125, 117.5, 0.016),
+    "longhand": Truth(126.5, 117.5, 0.016),
     "marginalia": Truth(119, 118, 0.015),
     "nib": Truth(118, 118.5, 0.010),
     "octavo": Truth(37.5, 37.9, 0.011),
