@@ -11,7 +11,7 @@ from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.flyers import flyer_findings, predict
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision, UFloat, measured, precision_of
+from bowbook.findings.readings import Precision, UFloat, exactly, measured, precision_of
 from bowbook.findings.results import (
     Balance,
     BookFindings,
@@ -175,8 +175,6 @@ def _skin(
     book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat]
 ) -> tuple[UFloat | None, Literal["covered", "same skin", "bending only"] | None]:
     """The skin's rigidity and how it is known: measured, learnt from the same skin elsewhere, or a floor."""
-    from uncertainties import ufloat
-
     if b.covered is not None:
         return b.covered, "covered"
     skin = book.skins.get(b.kite.sail.skin or "")
@@ -195,7 +193,7 @@ def _skin(
         "The skin's part is its own bending only, a floor: a sail mostly resists by being held taut along its "
         "edges, which only a covered press sees."
     )
-    return ufloat(rigidity * chord, 0.0), "bending only"
+    return exactly(rigidity * chord), "bending only"
 
 
 def _flyers(book: Book, skinned: Mapping[str, _Skinned]) -> dict[str, FlyerFindings]:

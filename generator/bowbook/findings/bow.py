@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from bowbook.bench import balance, column
-from bowbook.book.records import Book, Kite, Reading, Round, Side
+from bowbook.book.records import Book, Kite, Press, Reading, Round, Side
 from bowbook.findings.halves import (
     Half,
     bare_load,
@@ -181,7 +181,7 @@ def balance_findings(book: Book, kite: Kite, bare: BareBow, precision: Precision
         ledger.want("balance.verdict", sentence)
         return Balance(tolerance=tolerance, rounds=rounds)
     d = balance.difference(both[0].EI, both[1].EI)
-    expanded = precision.coverage * float(d.std_dev)
+    expanded = balance.expanded(d, precision.coverage)
     verdict = balance.verdict(float(d.nominal_value), expanded, tolerance)
     more = None
     if verdict == "too close to call":
@@ -194,11 +194,13 @@ def _more_readings(both: tuple[Half, Half], precision: Precision, tolerance: flo
     left, right = both
     if left.press is None or right.press is None:
         return None
+    assert isinstance(left.reading, Press)  # a half with a press reading came from one
+    assert isinstance(right.reading, Press)
     return balance.more_readings(
         float(left.press.nominal_value),
         float(right.press.nominal_value),
-        len(left.reading.values_N),  # type: ignore[union-attr]  # a half with a press came from a Press
-        len(right.reading.values_N),  # type: ignore[union-attr]
+        len(left.reading.values_N),
+        len(right.reading.values_N),
         precision.relative,
         precision.freedom,
         precision.scale_N,
@@ -215,7 +217,7 @@ def _round(book: Book, kite: Kite, n: int, bench: Round, precision: Precision) -
     if left and right:
         d = balance.difference(left.EI, right.EI)
         verdict = balance.verdict(
-            float(d.nominal_value), precision.coverage * float(d.std_dev), book.settings.tolerance
+            float(d.nominal_value), balance.expanded(d, precision.coverage), book.settings.tolerance
         )
     return RoundBalance(
         bench.on,

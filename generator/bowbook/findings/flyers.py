@@ -7,15 +7,13 @@ from collections.abc import Mapping
 from bowbook.bench import comfort
 from bowbook.findings.results import ComfortPoint, FlyerFindings, Measured, Predicted, Range
 
-FEWEST = 3  # kites, before anything is predicted
-
 
 def flyer_findings(name: str, flown: Mapping[str, Range], flex: Mapping[str, float], flights: int) -> FlyerFindings:
     """One flyer's comfort zone from every kite that has both a best range and a flex wind (by kite key)."""
     keys = [key for key in flown if key in flex]
     points = [(flex[key], flown[key].low, flown[key].high) for key in keys]
-    if len(keys) < FEWEST:
-        missing = FEWEST - len(keys)
+    if len(keys) < comfort.FEWEST_KITES:
+        missing = comfort.FEWEST_KITES - len(keys)
         sentence = (
             f"{missing} more kite{'s' if missing > 1 else ''} that {name} has flown in a noted best wind, "
             "with bow and skin measured, before anything is predicted."

@@ -82,13 +82,14 @@ def _mix_or_none(a: float | None, b: float | None, t: float) -> float | None:
     return None if a is None or b is None else _mix(a, b, t)
 
 
+def dimensions(of: Section) -> section.Dimensions:
+    """A section as the mechanics take it: kind, thick, wide, inner; m."""
+    return of.kind, of.thick_m, of.wide_m, of.inner_m
+
+
 def second_moment(of: Section) -> float:
     """Second moment of area of a section about the axis it bends around, m⁴."""
-    if of.kind == "round":
-        return section.second_moment_round(of.thick_m)
-    if of.kind == "tube":
-        return section.second_moment_tube(of.thick_m, of.inner_m or 0.0)
-    return section.second_moment_flat(of.wide_m or of.thick_m, of.thick_m)
+    return section.second_moment(dimensions(of))
 
 
 def unit_profile(kite: Kite, side: Side, half_length: float) -> Profile:
@@ -105,7 +106,7 @@ def moment_profile(stations: tuple[Station, ...], length: float) -> Profile:
     """Second moment of area along a half, m⁴, from its stations."""
     return section.tapered_second_moment(
         [s.at_m for s in stations],
-        [(s.section.kind, s.section.thick_m, s.section.wide_m, s.section.inner_m) for s in stations],
+        [dimensions(s.section) for s in stations],
         length,
     )
 

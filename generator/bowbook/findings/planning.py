@@ -6,15 +6,13 @@ import math
 from dataclasses import dataclass, replace
 
 from bowbook.bench import column, sail
-from bowbook.bench.cantilever import tip_drop
-from bowbook.bench.profile import Profile
+from bowbook.bench.planning import press_target, rigidity_for_flex
 from bowbook.book.records import Flight, Kite, Press, Wind
 from bowbook.findings.halves import hold_factor
+from bowbook.findings.parts import target_half
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Measured, Range
 from bowbook.findings.rod_choice import RodChoice, choose_rods
 from bowbook.findings.winds import CALM_m_s, at_book_height
-
-TIP_DROP = 0.1  # of the half: the flex wind's definition
 
 
 class PlanError(ValueError):
@@ -127,18 +125,27 @@ def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | N
         skin_how=skin_how,
         total_EI_Nm2=Measured(total, u),
         bow_EI_Nm2=Measured(bow, u),
-        band_EI_Nm2=Range(bow * (1 - tolerance), bow * (1 + tolerance)),
+        band_EI_Nm2=Range(bow * (1 - tolerance / 2), bow * (1 + tolerance / 2)),
         press_N=Measured(0.0, 0.0),
         band_N=Range(0.0, 0.0),
         hold=_hold(found.kite),
         assumed=tuple(assumed),
     )
-    return _with_rods(book, plan, half_m, rods)
+    return _as_the_sheet_says(_with_rods(book, plan, half_m, rods), found, tolerance)
+
+
+def _as_the_sheet_says(plan: Plan, found: Findings, tolerance: float) -> Plan:
+    """The plan with the favourite's own target reading, where its skin stays: the one its sheet prints."""
+    target = target_half(found, tolerance) if plan.skin == found.kite.sail.skin else None
+    if target is None:
+        return plan
+    u = plan.press_N.u / plan.press_N.value * target.press_N
+    return replace(plan, press_N=Measured(target.press_N, u), band_N=Range(target.low_N, target.high_N))
 
 
 def _with_rods(book: BookFindings, plan: Plan, half_m: float, rods: tuple[str, ...]) -> Plan:
     """The plan with its rigidities turned into readings, and every rod judged against them."""
-    per_EI = column.critical_load(1.0, half_m, plan.hold)
+    per_EI = press_target(1.0, half_m, plan.hold)
     band = plan.band_EI_Nm2
     return replace(
         plan,
@@ -250,6 +257,4 @@ def _rigidity_per_flex2(book: BookFindings, found: Findings, half_m: float) -> f
     if not outline or not found.sail.width_m:
         raise PlanError(f"{found.kite.name} has no sail outline: write sail: {{outline: …}} in {found.kite.file}.")
     out, chords = sail.chord(outline)
-    edges = [y * half_m / (found.sail.width_m / 2) for y in out]
-    drop = tip_drop(Profile.uniform(1.0, half_m), edges, chords)
-    return book.air_kg_m3 * drop / (2 * TIP_DROP * half_m)
+    return rigidity_for_flex(1.0, half_m, out, chords, found.sail.width_m, book.air_kg_m3)

@@ -70,6 +70,13 @@ def measured(x: UFloat | None) -> Measured | None:
     return Measured(float(x.nominal_value), float(x.std_dev))
 
 
+def exactly(value: float) -> UFloat:
+    """A figure that no reading stands behind, so that it carries no uncertainty of its own."""
+    from uncertainties.core import to_affine_scalar
+
+    return to_affine_scalar(value)
+
+
 def mean(values: Sequence[UFloat]) -> UFloat:
     """Mean of figures, their uncertainties and what they share carried along; `values` must not be empty."""
     return sum(values[1:], values[0]) / len(values)

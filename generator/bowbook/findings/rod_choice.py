@@ -6,16 +6,17 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from bowbook.bench import elastica, section
+from bowbook.bench import elastica
+from bowbook.bench.planning import shave_to
+from bowbook.bench.section import Dimensions
 from bowbook.book.records import Kite, Section
 from bowbook.book.stock import rod_material
 from bowbook.findings.halves import second_moment
 from bowbook.findings.results import BookFindings, Range, RodFindings
 from bowbook.findings.shape import WARN_AT, strain_limit
 
-Kind = Literal["as it comes", "shaved down", "too soft", "not known"]
+Kind = Literal["as it comes", "shaved down", "too stiff", "too soft", "not known"]
 Basis = Literal["measured", "stock", "handbook"]
-SHAVED_FAR = 0.5  # of its rigidity left: under this a thinner rod is the better start; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def choose_rods(
     book: BookFindings, kite: Kite, keys: tuple[str, ...], target_EI: float, band: Range, press_per_EI: float
 ) -> tuple[RodChoice, ...]:
     """Each rod of `keys` for a bow of `target_EI`, N m², fit to use as it comes anywhere in `band`; best first."""
-    order = {"as it comes": 0, "shaved down": 1, "too soft": 2, "not known": 3}
+    order = {"as it comes": 0, "shaved down": 1, "too stiff": 2, "too soft": 3, "not known": 4}
     choices = [_judge(kite, book.rods[key], target_EI, band, press_per_EI) for key in keys]
     return tuple(sorted(choices, key=lambda c: (order[c.kind], c.safe is False, c.press_N or math.inf, c.rod)))
 
@@ -83,13 +84,14 @@ def _judge(kite: Kite, found: RodFindings, target_EI: float, band: Range, press_
     EI = modulus.value * inertia
     kind = _kind(EI, band)
     sure = _kind(modulus.low * inertia, band) == kind == _kind(modulus.high * inertia, band)
-    share = min(target_EI / EI, 1.0)
-    take = _take(rod.section, share) if kind == "shaved down" else None
+    taken = shave_to(EI, target_EI, _dimensions(rod.section)) if kind == "shaved down" else None
+    take = taken.taken_m if taken else None
+    reason = taken.reason if taken else None
     strain = _strain(kite, rod.section.thick_m - (take or 0.0))
     limit = strain_limit(rod)
     return RodChoice(
         rod=rod.key,
-        kind=kind,
+        kind="too stiff" if reason else kind,
         modulus=modulus,
         press_N=EI * press_per_EI,
         press_range_N=Range(modulus.low * inertia * press_per_EI, modulus.high * inertia * press_per_EI),
@@ -99,7 +101,7 @@ def _judge(kite: Kite, found: RodFindings, target_EI: float, band: Range, press_
         strain=strain,
         strain_limit=limit,
         safe=None if strain is None or limit is None else strain < limit,
-        note=_note(strain, limit, share if take else None),
+        note=_note(strain, limit, reason),
     )
 
 
@@ -107,15 +109,6 @@ def _kind(EI: float, band: Range) -> Kind:
     if band.low > EI:
         return "too soft"
     return "as it comes" if band.high >= EI else "shaved down"
-
-
-def _take(of: Section, share: float) -> float:
-    """What comes off all along to leave `share` of the rigidity, m."""
-    if of.kind == "round":
-        return section.taken_round(of.thick_m, share)
-    if of.kind == "tube":
-        return section.taken_tube(of.thick_m, of.inner_m or 0.0, share)
-    return section.taken_flat(of.thick_m, share)
 
 
 def _strain(kite: Kite, thick_m: float) -> float | None:
@@ -126,13 +119,16 @@ def _strain(kite: Kite, thick_m: float) -> float | None:
     return elastica.bend_uniform(1.0, length, span).curvature_per_m * thick_m / 2
 
 
-def _note(strain: float | None, limit: float | None, share: float | None) -> str | None:
+def _note(strain: float | None, limit: float | None, reason: str | None) -> str | None:
     """What to heed about this rod, the strain first."""
     if strain is not None and limit is not None:
         if strain >= limit:
             return f"Not safe: strung, it is bent to {strain / limit:.0%} of its strain limit and can shatter."
         if strain > WARN_AT * limit:
             return f"Strung, it is bent to {strain / limit:.0%} of its strain limit: eye protection."
-    if share is not None and share < SHAVED_FAR:
-        return f"Only {share:.0%} of its stiffness would be left: a thinner rod is the better start."
-    return None
+    return f"Shaved down, {reason}." if reason else None
+
+
+def _dimensions(of: Section) -> Dimensions:
+    """A section as the bench takes it."""
+    return of.kind, of.thick_m, of.wide_m, of.inner_m

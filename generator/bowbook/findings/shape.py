@@ -8,7 +8,7 @@ from bowbook.bench import elastica
 from bowbook.bench.profile import Profile
 from bowbook.bench.strain import largest_strain
 from bowbook.book.records import Book, Kite, Rod, Section
-from bowbook.book.stock import ROD_MATERIALS
+from bowbook.book.stock import rod_material
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import own_section, section_at, stations_of
 from bowbook.findings.ledger import Ledger, listed
@@ -23,8 +23,8 @@ def strain_limit(rod: Rod | None) -> float | None:
         return None
     if rod.strain_limit is not None:
         return rod.strain_limit
-    material = ROD_MATERIALS.get(rod.material or "")
-    return material.strain_limit.low if material else None
+    material = rod_material(rod.material)
+    return material.strain_default if material else None
 
 
 def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Shape:

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import math
-from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
-from bowbook.bench import column, section, shaving
-from bowbook.bench.profile import Profile
+from bowbook.bench import column, shaving
 from bowbook.book.records import Book, Kite, Press, Section, Side, Zone
 from bowbook.findings.bow import BareBow
-from bowbook.findings.halves import Half, own_section, section_at, stations_of, unit_profile
+from bowbook.findings.halves import Half, dimensions, own_section, section_at, stations_of, unit_profile
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import Balance, CardRow, Measured, ShaveOption, Shaving
 
-FIRST_STEP = 0.6  # of what is needed: wood and carbon do not grow back
 CARD_DIFFERENCES = (0.01, 0.02, 0.03, 0.05, 0.07, 0.10, 0.15, 0.20, 0.25)
 WHOLE_HALF = Zone("whole half", 0.0, 1.0)
 MIDDLE_THIRD = Zone("middle third", 1 / 3, 2 / 3)
@@ -78,23 +74,6 @@ def _dimension(of: Section | None) -> Literal["thickness", "diameter"]:
     return "diameter" if of is not None and of.kind in ("round", "tube") else "thickness"
 
 
-def _taken(of: Section, f: float) -> float:
-    """How much comes off the thickness or diameter for rigidity × f, m; ValueError where too little would be left."""
-    if of.kind == "round":
-        return section.taken_round(of.thick_m, f)
-    if of.kind == "tube":
-        return section.taken_tube(of.thick_m, of.inner_m or 0.0, f)
-    return section.taken_flat(of.thick_m, f)
-
-
-def _too_thin(of: Section, taken: float) -> str | None:
-    """Why taking this much is refused, or None."""
-    if of.kind == "tube":
-        wall = (of.thick_m - (of.inner_m or 0.0)) / 2
-        return "it would leave less than half of the tube's wall" if taken / 2 > wall / 2 else None
-    return f"it would leave less than half of the {_dimension(of)}" if taken > of.thick_m / 2 else None
-
-
 def _option(
     book: Book, kite: Kite, side: Side, zone: Zone, stiff: Half, soft: Half, precision: Precision
 ) -> ShaveOption:
@@ -105,17 +84,12 @@ def _option(
     target = column.pinned_column_load(soft.profile)
     f, reason = shaving.zone_factor(stiff.profile, start, end, target)
     if f is None:
-        return ShaveOption(
-            zone.label, None, False, None, None, reason=reason, dimension=dimension, start_m=start, end_m=end
-        )
+        return _refused(zone, reason, dimension, start, end)
     taken = None
     if of is not None:
-        taken = _taken(of, f)
-        reason = _too_thin(of, taken)
-        if reason:
-            return ShaveOption(
-                zone.label, None, False, None, None, reason=reason, dimension=dimension, start_m=start, end_m=end
-            )
+        taken, reason = shaving.shave_depth(dimensions(of), f)
+        if taken is None:
+            return _refused(zone, reason, dimension, start, end)
     after = stiff.profile.with_zone(start, end, f)
     left, right = (after, soft.profile) if side == "left" else (soft.profile, after)
     press_after = _press_after(stiff, soft)
@@ -126,7 +100,7 @@ def _option(
         True,
         press_after,
         shaving.tip_mismatch(left, right),
-        FIRST_STEP * taken if taken is not None else None,
+        shaving.FIRST_STEP * taken if taken is not None else None,
         rate,
         strokes,
         None,
@@ -175,7 +149,7 @@ def _rate(
     if not falls or stiff.press is None or press_after is None:
         return None, None
     mean, spread = shaving.rate(falls, strokes)
-    needed = FIRST_STEP * (float(stiff.press.nominal_value) - press_after)
+    needed = shaving.FIRST_STEP * (float(stiff.press.nominal_value) - press_after)
     spread = alone if spread is None else spread  # of one shaving only its two readings can say how sure it is
     return Measured(mean, spread), shaving.next_strokes(needed, mean) if mean > 0 else None
 
@@ -187,30 +161,22 @@ def _card(book: Book, kite: Kite, side: Side) -> tuple[CardRow, ...]:
         return ()
     rows = []
     for d in CARD_DIFFERENCES:
-        ratio = (2 - d) / (2 + d)
-        third = _third_factor(kite, side, ratio)
-        rows.append(CardRow(d, _take_or_none(middle, ratio), _take_or_none(middle, third) if third else None))
+        whole, third = shaving.card_factor(d), _third_factor(kite, side, d)
+        rows.append(
+            CardRow(d, _take_or_none(middle, whole) if whole else None, _take_or_none(middle, third) if third else None)
+        )
     return tuple(rows)
 
 
 def _take_or_none(of: Section, f: float) -> float | None:
-    taken = _taken(of, f)
-    return None if _too_thin(of, taken) else taken
+    return shaving.shave_depth(dimensions(of), f).taken_m
 
 
-def _third_factor(kite: Kite, side: Side, ratio: float) -> float | None:
-    """Factor on the middle third that brings the whole half's load to `ratio` of itself."""
-    stations = stations_of(kite, side)
-    if not stations or kite.bow.length_m is None:
-        return _uniform_third_factor(ratio)
+def _third_factor(kite: Kite, side: Side, difference: float) -> float | None:
+    """Factor on the middle third that brings a half that much stiffer down to the other."""
+    if not stations_of(kite, side) or kite.bow.length_m is None:
+        return shaving.card_factor(difference, MIDDLE_THIRD.start, MIDDLE_THIRD.end)
     half_m = kite.bow.length_m / 2
     unit = unit_profile(kite, side, half_m)
-    start, end = _bounds(MIDDLE_THIRD, half_m)
-    f, _ = shaving.zone_factor(unit, start, end, ratio * column.pinned_column_load(unit))
-    return f
-
-
-@lru_cache(maxsize=64)
-def _uniform_third_factor(ratio: float) -> float | None:
-    f, _ = shaving.zone_factor(Profile.uniform(1.0, 1.0), 1 / 3, 2 / 3, ratio * math.pi**2)
-    return f
+    target = (2 - difference) / (2 + difference) * column.pinned_column_load(unit)
+    return shaving.zone_factor(unit, *_bounds(MIDDLE_THIRD, half_m), target).factor

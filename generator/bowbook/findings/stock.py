@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from bowbook.book.records import Book
-from bowbook.book.stock import ROD_MATERIALS
+from bowbook.book.stock import rod_material
 from bowbook.findings.readings import UFloat, mean, measured
 from bowbook.findings.results import Measured, RodFindings, SkinStock
 from bowbook.findings.skin import bending_length, bending_rigidity
@@ -27,7 +27,7 @@ def rod_findings(book: Book, moduli: Mapping[str, UFloat]) -> dict[str, RodFindi
         spread = None
         if average is not None and len(own) > 1:
             spread = math.sqrt(sum((m.value - average) ** 2 for _, m in own) / (len(own) - 1))
-        material = ROD_MATERIALS.get(rod.material or "")
+        material = rod_material(rod.material)
         handbook = (material.modulus_Pa.low, material.modulus_Pa.high) if material else None
         warning = None
         if average is not None and handbook and not handbook[0] <= average <= handbook[1]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from bowbook.bench import air, cantilever, comfort, sail
+from bowbook.bench import air, comfort, planning, sail
 from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
 from bowbook.findings.ledger import Ledger, listed
-from bowbook.findings.readings import UFloat
+from bowbook.findings.readings import UFloat, mean
 from bowbook.findings.results import Predicted, Range, SailFindings
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
@@ -49,19 +49,21 @@ def flex_wind(
         ledger.want("wind.flex_m_s", _flex_wanting(kite, bare, skin))
         return None
     assert of_sail.width_m is not None  # there is an outline
-    half_m = kite.bow.length_m / 2
-    out, chords = sail.chord(kite.sail.outline)
-    edges = [y * half_m / (of_sail.width_m / 2) for y in out]
-    drops = [_drop_per_pressure(half, skin, edges, chords) for half in bare.both]
-    return (0.2 * half_m / rho / ((drops[0] + drops[1]) / 2)) ** 0.5
+    chord = sail.chord(kite.sail.outline)
+    drops = [_drop_per_pressure(half, skin, chord, of_sail.width_m) for half in bare.both]
+    from uncertainties import wrap
+
+    return wrap(planning.flex_wind)(mean(drops), kite.bow.length_m / 2, rho)
 
 
-def _drop_per_pressure(half: Half, skin: UFloat, edges: Sequence[float], chords: Sequence[float]) -> UFloat:
+def _drop_per_pressure(
+    half: Half, skin: UFloat, chord: tuple[Sequence[float], Sequence[float]], width_m: float
+) -> UFloat:
     """Tip drop of one half per pascal, m/Pa, carrying the uncertainty of half and skin."""
     from uncertainties import wrap
 
     def drop(EI: float, EI_skin: float) -> float:
-        return cantilever.tip_drop(half.unit.scaled(EI).plus(EI_skin), edges, chords)
+        return planning.drop_per_pressure(half.unit.scaled(EI).plus(EI_skin), *chord, width_m)
 
     if skin.nominal_value + half.EI.nominal_value <= 0:
         raise ValueError("bow and skin together come out with no stiffness")
