@@ -14,7 +14,8 @@ import unicodedata
 import warnings
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -176,9 +177,9 @@ def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
 
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error")
-            warnings.filterwarnings("ignore", category=DeprecationWarning)
-            with Image.open(io.BytesIO(data), formats=tuple(FORMATS)) as photo:
+            warnings.simplefilter("ignore")
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(io.BytesIO(data), formats=_formats()) as photo:
                 _check(photo, suffix)
                 widest = _upright(photo)
             return _sizes(widest)
@@ -190,6 +191,16 @@ def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
         raise NoPhotoError(*_TOO_LARGE) from error
     except Exception as error:  # decoders raise all kinds of errors at a file that lies about itself
         raise NoPhotoError("is damaged or ends early", "Copy it from the camera again.") from error
+
+
+@cache
+def _formats() -> tuple[str, ...]:
+    """The kinds that may be opened, and only they: every further decoder is one more that a file could attack."""
+    from PIL import Image
+
+    for kind in FORMATS:
+        import_module(f"PIL.{'WebP' if kind == 'WEBP' else kind.capitalize()}ImagePlugin")
+    return tuple(kind for kind in FORMATS if kind in Image.OPEN)
 
 
 _TOO_LARGE = ("unfolds to more than 80 million pixels", "Make it smaller before it goes into the book.")
