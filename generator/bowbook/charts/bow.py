@@ -129,9 +129,12 @@ def _depth(findings: Findings, book: BookFindings, frame: frames.Frame, unit: sc
     rise, offset = findings.shape.rise_m or 0.0, findings.shape.deepest_offset_m or 0.0
     x, y = frame.place(unit(offset), unit(rise))
     said = show(rise, "length", book.book.settings.units)
+    drawn = [marks.line([(x, y), (x, frame.height)], "ks-accent kw-fine"), marks.dot(x, y, 4, "kf-accent")]
+    if sheet.narrow:  # no room beside the line, between the tips' angles
+        over = f"rises {said}, {_deepest(findings, book)}"
+        return [*drawn, marks.words(x, y - 10, over, "kt-small kt-accent kt-halo", "middle")]
     return [
-        marks.line([(x, y), (x, frame.height)], "ks-accent kw-fine"),
-        marks.dot(x, y, 4, "kf-accent"),
+        *drawn,
         marks.words(x + 8, (y + frame.height) / 2 + 6, f"rise {said}", "kt-accent kt-halo"),
-        marks.words(x, y - 10, f"deepest {_deepest(findings, book)}", "kt-small" if sheet.narrow else "", "middle"),
+        marks.words(x, y - 10, f"deepest {_deepest(findings, book)}", "kt-halo", "middle"),
     ]

@@ -1,4 +1,4 @@
-"""The preview picture of a kite's page, for wherever a link to it is shared: drawn, 1200 × 630, always the same bytes."""
+"""The preview picture of a kite's page, shown where a link to it is shared: 1200 × 630, always the same bytes."""
 
 from __future__ import annotations
 

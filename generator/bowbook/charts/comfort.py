@@ -7,13 +7,14 @@ from functools import lru_cache
 
 from bowbook.book.units import show, show_range
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.labels import Room
-from bowbook.charts.points import Spot, linked
-from bowbook.charts.sheets import Drawn, Sheet, spelled, winds
+from bowbook.charts.labels import Label, Room
+from bowbook.charts.points import Spot, linked, take
+from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
 
+LEFT = 44.0  # px beside a plot, for its upright axis
 MOST_LINKS_ON_A_KITE = 60  # on one kite's page the others are its background; beyond this they are drawn as one
 
 
@@ -145,37 +146,34 @@ def _draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: 
     frame = _frame(who, book, sheet, 236 if sheet.narrow else 300)
     unit = scale.shown("wind", book.book.settings.units)
     band = band_of(who, book)
-    under = _wedge(frame, band) if band else []
-    room = Room(frame.width, frame.height)
-    front = _this(own, who, book, frame, sheet, room) if own else []
-    over = _band_words(frame, band, who, sheet, room) if band else []
     points = tuple(
         (p.kite, unit(p.flex_m_s), unit(p.low), unit(p.high))
         for p in who.points
         if own is None or p.kite != own.kite.key
     )
-    if own is not None and len(points) > MOST_LINKS_ON_A_KITE:
+    crowded = own is not None and len(points) > MOST_LINKS_ON_A_KITE
+    spots = [] if crowded else [_spot(p, book, frame) for p in points]
+    room = Room(frame.width, frame.height)
+    take(spots, room)
+    front = _this(own, who, book, frame, sheet, room) if own else []
+    over = _band_words(frame, band, who, sheet, room) if band else []
+    if crowded:
         over.append(_all_bars(tuple(p[1:] for p in points), frame))
     else:
-        over += linked([_spot(p, book, frame) for p in points], frame, sheet, root, room)
-    told = _told(who, book)
-    lines = [told] if not sheet.narrow else sheets.wrapped(told, sheet.width, sheet.small)
-    foot = [
-        marks.words(0 if sheet.narrow else 44, 30 + frame.height + 58 + i * 15, text, "kt-small kt-soft")
-        for i, text in enumerate(lines)
-    ]
-    return [sheets.panel(frame, 44, 30, over + front, under), *foot], 30 + frame.height + 50 + 15 * len(lines)
+        over += linked(spots, frame, sheet, root, room)
+    note, more = sheets.footed(_told(who, book), sheet, LEFT, TOP + frame.height + 46)
+    under = _wedge(frame, band) if band else []
+    return [sheets.panel(frame, LEFT, TOP, over + front, under), *note], TOP + frame.height + 50 + more
 
 
 def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: frames.Frame) -> Spot:
     kite, flex, low, high = point
-    x, top = frame.place(flex, high)
-    bottom = frame.place(flex, low)[1]
+    (x, top), (_, bottom) = frame.place(flex, high), frame.place(flex, low)
     findings = book.kites.get(kite)
-    flexes = spelled(book.book.settings.units, "wind", findings.wind.flex_m_s) if findings else ""
-    says = f"{_name(book, kite)}: flexes at {flexes}, liked best from {scale.text(round(low, 1))} to {scale.text(round(high, 1))}"
-    drawn = marks.bars([(x, bottom, top)], "ks-soft kw-heavy")
-    return Spot(kite, _name(book, kite), x, top, drawn, f"{says} {scale.shown('wind', book.book.settings.units).unit}")
+    flexes = spelled(book.book.settings.units, "wind", findings.wind.flex_m_s) if findings else UNKNOWN
+    unit = scale.shown("wind", book.book.settings.units).unit
+    says = f"{_name(book, kite)}: flexes at {flexes}, liked best in {low:.1f}–{high:.1f} {unit}"
+    return Spot(kite, _name(book, kite), x, top, marks.bars([(x, bottom, top)], "ks-soft kw-heavy"), says, bottom)
 
 
 @lru_cache(maxsize=64)
@@ -201,6 +199,7 @@ def _this(
     out.append(marks.bars([(x, bottom, top)], "ks-accent kw-heavy" + ("" if flown else " kd-dash")))
     said = own.kite.name if flown else f"{own.kite.name}, predicted"
     room.take(x - 3, top, x + 3, bottom)
+    room.take(sides[0], middle - 2, sides[1], middle + 2)
     label = room.beside(x, top, said, sheet.text, most=30)
     if label:
         out.append(marks.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
@@ -230,18 +229,20 @@ def _between(frame: frames.Frame, low: float, high: float) -> list[tuple[float, 
 
 
 def _band_words(frame: frames.Frame, band: _Band, who: FlyerFindings, sheet: Sheet, room: Room) -> list[str]:
-    """The bands named where they leave the plot."""
+    """The bands named under their upper edges, as far right as nothing is in the way."""
     out = []
-    for ratio, text, rise in ((band.high, f"{who.name} likes", 14.0), (band.highest, "19 in 20 new kites", 14.0)):
+    for ratio, text in ((band.high, f"{who.name} likes"), (band.highest, "19 in 20 new kites")):
         ends = _ray(frame, ratio)
+        wide = marks.wide(text, sheet.small)
         if len(ends) < 2:
             continue
-        x, y = ends[-1]
-        x = min(x, frame.width) - 6
-        wide = marks.wide(text, sheet.small)
-        slope = (ends[-2][1] - y) / max(ends[-1][0] - ends[-2][0], 1e-9)
-        low = y + slope * wide + rise
-        if low < frame.height:
-            room.take(x - wide, low - 10, x, low + 3)
-            out.append(marks.words(x, low, text, "kt-small kt-soft kt-halo", "end"))
+        (x0, y0), (x1, y1) = ends[0], ends[-1]
+        slope = (y0 - y1) / max(x1 - x0, 1e-9)
+        x = x1 - 6
+        while x - wide > x0:
+            label = Label(x, y1 + slope * (x1 - x + wide) + 13, text, "end")
+            if room.fits(label, wide, sheet.small):
+                out.append(marks.words(label.x, label.y, text, "kt-small kt-soft kt-halo", "end"))
+                break
+            x -= 8
     return out

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import stacked
 from bowbook.charts.points import MOST_LINKS_NARROW
-from bowbook.charts.sheets import TOP, Drawn, Sheet
+from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, within
 from bowbook.charts.style import Style
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured
 
 
@@ -20,12 +19,13 @@ def balance_chart(book: BookFindings, root: str = "", style: Style | None = None
     if not kites:
         return None
     t, tolerance = book.coverage, 100 * book.book.settings.tolerance
-    reach = max([tolerance * 1.4, *(100 * (abs(m.value) + t * m.u) for _, *both in kites for m in both)])
+    ends = [100 * (m.value + way * t * m.u) for _, *both in kites for m in both for way in (-1, 1)]
 
     def draw(sheet: Sheet) -> Drawn:
-        left, right, height = 44.0, 104.0 if sheet.narrow else 200.0, 250.0 if sheet.narrow else 320.0
-        low, high, ticks = scale.around(-reach, reach, 8)
-        axis = frames.Axis(low, high, ticks, "left half stiffer by, % (below 0: right) · bars 95 %")
+        left, right, height = 60.0, 104.0 if sheet.narrow else 200.0, 250.0 if sheet.narrow else 320.0
+        low, high, ticks = scale.around(min(-1.4 * tolerance, *ends), max(1.4 * tolerance, *ends), 7)
+        texts = tuple(f"{scale.text(abs(v))} % {'left' if v > 0 else 'right'}" if v else "even" for v in ticks)
+        axis = frames.Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=texts)
         frame = frames.Frame(sheet.width - left - right, height, frames.Axis(0, 1), axis, "y")
         upper, lower = (frame.place(0, way * tolerance)[1] for way in (1, -1))
         under = [marks.box(0, upper, frame.width, lower - upper, "kf-ok kp-faint")]
@@ -35,21 +35,14 @@ def balance_chart(book: BookFindings, root: str = "", style: Style | None = None
             inside.append(marks.words(x * frame.width, height + 18, text, "", anchor))
         return [sheets.panel(frame, left, TOP, inside, under)], TOP + height + 28
 
-    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {show(book.book.settings.tolerance, 'ratio', book.book.settings.units)}."
+    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {within(book)}."
     return sheets.both("balance", "Balance of every bow, first round and last", what, draw, style)
 
 
 def balance_rows(book: BookFindings) -> Table:
     """First and last difference of every bow with more than one round."""
-    units = book.book.settings.units
-
-    def said(m: Measured) -> str:
-        return f"{'left' if m.value > 0 else 'right'} by {show(abs(m.value), 'ratio', units, book.coverage * m.u)}"
-
     rows = [
-        Row(
-            (f.kite.name, str(len(f.balance.rounds)), said(first), said(last), f.balance.verdict or UNKNOWN), f.kite.key
-        )
+        Row((f.kite.name, str(len(f.balance.rounds)), leaning(first, book), leaning(last, book), judged(f)), f.kite.key)
         for f, first, last in _shaved(book)
     ]
     return Table(("Kite", "Rounds", "First round, 95 %", "Last round, 95 %", "Verdict now"), tuple(rows))
@@ -89,7 +82,7 @@ def _slopes(
             drawn += marks.words(
                 frame.width + 7, label + 4, marks.shortened(f.kite.name, 14 if sheet.narrow else 28), "kt-name kt-small"
             )
-        says = f"{f.kite.name}: {f.balance.verdict or 'not judged'}"
+        says = f"{f.kite.name}: {judged(f)}"
         crowded = sheet.narrow and len(kites) > MOST_LINKS_NARROW
         out.append(drawn if crowded else marks.link(sheets.page_of(f.kite.key, root), drawn, says))
     return out

@@ -30,7 +30,7 @@ MOST_KEPT = 4096
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """One axis in the unit shown: limits, ticks, what it measures. `far` ticks stand on the other side (value, text)."""
+    """One axis in the unit shown: limits, ticks, what it measures; `far` ticks (value, text) stand opposite."""
 
     low: float
     high: float
@@ -105,7 +105,7 @@ class _Easel:
         from matplotlib.figure import Figure
 
         self.figure = Figure(dpi=72)  # so that a point is a px
-        self.canvas = FigureCanvasSVG(self.figure)
+        self.canvas: Any = FigureCanvasSVG(self.figure)
         self.figure.patch.set_visible(False)
         self.axes: dict[tuple[bool, bool], tuple[Any, Any, Any]] = {}
         self.texts: list[Any] = []

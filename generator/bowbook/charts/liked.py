@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.labels import Room
+from bowbook.charts.frames import Frame
 from bowbook.charts.points import Spot, linked
 from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings, Predicted, Range
 
+LEFT = 44.0  # px beside a plot, for its upright axis
+_KEY = "bar: liked best · dotted: not flown yet, predicted · pale: where the records would put it, 19 times in 20"
 BARS = "Dark bars: where the kite was liked. Pale bars: where this flyer's records would put it, 19 times in 20."
 
 
@@ -97,59 +99,53 @@ def _chart(
 
 
 def _draw(kites: Sequence[_Liked], across: str, book: BookFindings, sheet: Sheet, root: str) -> Drawn:
-    unit, t = scale.shown("wind", book.book.settings.units), book.coverage
-    seen = [unit(v) for k in kites for r in (k.flown, k.predicted) if r for v in (r.low, r.high)]
-    y_low, y_high, y_ticks = scale.around(max(min(seen) * 0.9, 0), max(seen) * 1.05, 7, least=2)
-    low, high, ticks = scale.decades(min(k.across for k in kites) * 0.93, max(k.across for k in kites) * 1.07)
-    far = () if sheet.narrow else sheets.far_ticks("wind", book.book.settings.units, y_low, y_high)
-    far_title = "" if sheet.narrow else scale.beside("wind", book.book.settings.units).unit
-    up = frames.Axis(y_low, y_high, y_ticks, f"liked best in, {unit.unit}", far=far, far_title=far_title)
-    height = 236.0 if sheet.narrow else 310.0
-    frame = frames.Frame(
-        sheet.width - 44 - (14 if sheet.narrow else 40), height, frames.Axis(low, high, ticks, across, log=True), up
-    )
+    frame = _frame(kites, across, book, sheet)
+    unit = scale.shown("wind", book.book.settings.units)
 
-    def bar(k: _Liked, low_m_s: float, high_m_s: float) -> tuple[float, float, float]:
-        x, bottom = frame.place(k.across, min(max(unit(low_m_s), y_low), y_high))
-        return x, bottom, frame.place(k.across, min(max(unit(high_m_s), y_low), y_high))[1]
+    def bar(kite: _Liked, low_m_s: float, high_m_s: float) -> tuple[float, float, float]:
+        edges = (min(max(unit(v), frame.y.low), frame.y.high) for v in (low_m_s, high_m_s))
+        (x, bottom), (_, top) = (frame.place(kite.across, v) for v in edges)
+        return x, bottom, top
 
-    pale = []
-    for k in kites:
-        if p := k.predicted:
-            outer = (
-                p.low_interval.low if p.low_interval else p.low,
-                p.high_interval.high if p.high_interval else p.high,
-            )
-            pale.append(bar(k, *outer))
-    under = [marks.bars(pale, f"ks-sky {'k-pale' if len(kites) < 120 else 'kw-heavy'}")]
-    spots, bare = [], []
-    for k in kites:
-        if k.flown is None:
-            if k.predicted:
-                bare.append((k, bar(k, k.predicted.low, k.predicted.high)))
-            continue
-        x, bottom, top = bar(k, k.flown.low, k.flown.high)
-        middle = (bottom + top) / 2
-        sides = [min(max(frame.place(max(k.across + way * t * k.u, low), y_low)[0], 0), frame.width) for way in (-1, 1)]
-        drawn = marks.bars([(x, bottom, top)], "ks-ink kw-heavy")
-        drawn += marks.line([(s, middle) for s in sides], "ks-ink kw-hair") if k.u else ""
-        said = f"{k.says}, liked best in {winds(book.book.settings.units, k.flown)}"
-        spots.append(Spot(k.findings.kite.key, k.findings.kite.name, x, top, drawn, said))
-    for k, (x, bottom, top) in bare:
-        said = f"{k.says}, predicted for {winds(book.book.settings.units, k.predicted)}" if k.predicted else k.says
-        drawn = marks.bars([(x, bottom, top)], "ks-soft kw-line kd-dot")
-        spots.append(Spot(k.findings.kite.key, k.findings.kite.name, x, top, drawn, said))
-    foot = sheets.wrapped(
-        "bar: liked best · dotted: not flown yet, predicted · pale: what the records predict, 19 in 20",
-        sheet.width,
-        sheet.small,
-    )
-    words = [
-        marks.words(0 if sheet.narrow else 44, TOP + height + 58 + i * 15, s, "kt-small kt-soft")
-        for i, s in enumerate(foot)
+    predicted = [
+        bar(k, p.low_interval.low if p.low_interval else p.low, p.high_interval.high if p.high_interval else p.high)
+        for k in kites
+        if (p := k.predicted)
     ]
-    room = Room(frame.width, frame.height)
-    return [
-        sheets.panel(frame, 44, TOP, linked(spots, frame, sheet, root, room), under),
-        *words,
-    ], TOP + height + 50 + 15 * len(foot)
+    under = [marks.bars(predicted, f"ks-sky {'kw-broad' if len(kites) < 120 else 'kw-heavy'}")]
+    spots = [_spot(k, bar, book, frame) for k in sorted(kites, key=lambda k: k.flown is None)]
+    note, more = sheets.footed(_KEY, sheet, LEFT, TOP + frame.height + 46)
+    return [sheets.panel(frame, LEFT, TOP, linked(spots, frame, sheet, root), under), *note], (
+        TOP + frame.height + 50 + more
+    )
+
+
+def _frame(kites: Sequence[_Liked], across: str, book: BookFindings, sheet: Sheet) -> frames.Frame:
+    units = book.book.settings.units
+    unit = scale.shown("wind", units)
+    seen = [unit(v) for k in kites for r in (k.flown, k.predicted) if r for v in (r.low, r.high)]
+    low, high, ticks = scale.around(max(min(seen) * 0.9, 0), max(seen) * 1.05, 7, least=2)
+    far = () if sheet.narrow else sheets.far_ticks("wind", units, low, high)
+    far_title = scale.beside("wind", units).unit if far else ""
+    up = frames.Axis(low, high, ticks, f"liked best in, {unit.unit}", far=far, far_title=far_title)
+    places = [k.across for k in kites]
+    along = sheets.positive_axis(min(places), max(places), 5 if sheet.narrow else 8, across)
+    return frames.Frame(sheet.width - LEFT - (14 if sheet.narrow else 40), 236 if sheet.narrow else 310, along, up)
+
+
+def _spot(
+    kite: _Liked, bar: Callable[[_Liked, float, float], tuple[float, float, float]], book: BookFindings, frame: Frame
+) -> Spot:
+    """One kite's bar: dark where it was flown, dotted where it is only predicted."""
+    units = book.book.settings.units
+    span = kite.flown or kite.predicted
+    assert span is not None  # only such kites are drawn
+    x, bottom, top = bar(kite, span.low, span.high)
+    drawn = marks.bars([(x, bottom, top)], "ks-ink kw-heavy" if kite.flown else "ks-soft kw-line kd-dot")
+    if kite.u:
+        spread = book.coverage * kite.u
+        ends = (min(max(kite.across + way * spread, frame.x.low), frame.x.high) for way in (-1, 1))
+        middle = (bottom + top) / 2
+        drawn += marks.line([(frame.place(v, frame.y.low)[0], middle) for v in ends], "ks-ink kw-hair")
+    says = f"{kite.says}, {'liked best in' if kite.flown else 'predicted for'} {winds(units, span)}"
+    return Spot(kite.findings.kite.key, kite.findings.kite.name, x, top, drawn, says, bottom)

@@ -40,7 +40,7 @@ def wide(text: str, size: float) -> float:
     for sign in text:
         if unicodedata.combining(sign):
             continue
-        ems += 1.0 if unicodedata.east_asian_width(sign) in "WF" else 0.3 if sign in "iljtfrI.,:;' |!·" else 0.56
+        ems += 1.0 if unicodedata.east_asian_width(sign) in "WF" else 0.3 if sign in "iljtfrI.,:;' |!·" else 0.6
         ems += 0.12 if sign.isupper() or sign in "mwMW%" else 0.0
     return ems * size
 
@@ -89,7 +89,7 @@ def words(x: float, y: float, text: str, classes: str = "", anchor: str = "start
 
 
 def link(address: str, inside: str, title: str) -> str:
-    """Marks that lead to a page. Out of the tab order: the table under the chart holds the same links for the keyboard."""
+    """Marks that lead to a page. Not in the tab order: the table under the chart has the same links for keys."""
     return f'<a href="{escape(address)}" tabindex="-1"><title>{escape(title, quote=False)}</title>{inside}</a>'
 
 

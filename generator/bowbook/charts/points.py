@@ -26,6 +26,7 @@ class Spot:
     y: float
     marks: str
     says: str
+    foot: float | None = None  # where an upright bar under the name's place ends
 
 
 def linked(spots: Sequence[Spot], frame: Frame, sheet: Sheet, root: str, taken: Room | None = None) -> list[str]:
@@ -39,11 +40,17 @@ def linked(spots: Sequence[Spot], frame: Frame, sheet: Sheet, root: str, taken: 
     ]
 
 
+def take(spots: Sequence[Spot], room: Room) -> None:
+    """Nothing may stand on these spots any more."""
+    for spot in spots:
+        foot = spot.y if spot.foot is None else spot.foot
+        room.take(spot.x - 3.5, spot.y - 3.5, spot.x + 3.5, foot + 3.5)
+
+
 def named(spots: Sequence[Spot], frame: Frame, sheet: Sheet, taken: Room | None = None) -> dict[int, str]:
     """Name labels by number of the spot, for those with room."""
     room = taken or Room(frame.width, frame.height)
-    for spot in spots:
-        room.take_point(spot.x, spot.y, 3.5)
+    take(spots, room)
     names: dict[int, str] = {}
     size = sheet.text if not sheet.narrow else sheet.small
     for i, spot in enumerate(spots):

@@ -57,20 +57,26 @@ def around(low: float, high: float, most: int, least: float = 0.0) -> tuple[floa
     return float(f"{low:.10g}"), float(f"{high:.10g}"), steps(low, high, by)
 
 
-def decades(low: float, high: float) -> tuple[float, float, tuple[float, ...]]:
-    """Limits and 1-2-5 ticks of a logarithmic axis that holds `low` to `high`, both above 0.
+_LADDERS = ((1.0,), (1, 3), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8))
 
-    >>> decades(0.012, 0.07)
-    (0.01, 0.1, (0.01, 0.02, 0.05, 0.1))
+
+def rungs(low: float, high: float, most: int) -> tuple[float, float, tuple[float, ...]]:
+    """Limits and ticks of a logarithmic axis a little wider than `low` to `high`, both above 0.
+
+    >>> rungs(0.012, 0.07, 6)
+    (0.011, 0.076, (0.02, 0.05))
+    >>> rungs(0.012, 0.07, 7)
+    (0.011, 0.076, (0.015, 0.02, 0.03, 0.05, 0.07))
     """
-    ladder = [
-        float(f"{m}e{p}")
-        for p in range(math.floor(math.log10(low)) - 1, math.ceil(math.log10(high)) + 2)
-        for m in (1, 2, 5)
-    ]
-    first = max(i for i, v in enumerate(ladder) if v <= low * (1 + 1e-9))
-    last = min(i for i, v in enumerate(ladder) if v >= high * (1 - 1e-9) and i > first)
-    return ladder[first], ladder[last], tuple(ladder[first : last + 1])
+    low, high = float(f"{low * 0.92:.2g}"), float(f"{high * 1.08:.2g}")
+    powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    ticks: tuple[float, ...] = ()
+    for ladder in _LADDERS:
+        finer = tuple(v for p in powers for m in ladder if low <= (v := float(f"{m}e{p}")) <= high)
+        if len(finer) > most - 1 and ticks:
+            break
+        ticks = finer
+    return low, high, ticks
 
 
 def text(value: float) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from bowbook.book.units import show
+from collections.abc import Sequence
+
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.points import Spot, crossed, linked
-from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled
+from bowbook.charts.sheets import TOP, Drawn, Sheet, share_of, spelled
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
-from bowbook.findings.results import BookFindings, Findings
+from bowbook.findings.results import BookFindings, Findings, Measured
 
 
 def share_chart(book: BookFindings, root: str = "", style: Style | None = None) -> str | None:
@@ -20,40 +21,19 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
     ]
     if not kites:
         return None
-    unit, t = scale.shown("rigidity", book.book.settings.units), book.coverage
-    across = scale.decades(
-        min(unit(a.value) for _, a, _ in kites) * 0.95, max(unit(a.value) for _, a, _ in kites) * 1.05
-    )
-    up = scale.decades(min(unit(b.value) for *_, b in kites) * 0.85, max(unit(b.value) for *_, b in kites) * 1.05)
+    unit = scale.shown("rigidity", book.book.settings.units)
 
     def draw(sheet: Sheet) -> Drawn:
-        height = 250 if sheet.narrow else 320
-        x = frames.Axis(*across, f"bow and skin together, {unit.unit}", log=True)
-        y = frames.Axis(*up, f"skin alone, {unit.unit} · bars 95 %", log=True)
+        height, most = (250, 5) if sheet.narrow else (320, 7)
+        x = _axis([unit(a.value) for _, a, _ in kites], most, f"bow and skin together, {unit.unit}")
+        y = _axis([unit(b.value) for *_, b in kites], most, f"skin alone, {unit.unit} · bars 95 %")
         frame = frames.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
         under = _shares(frame)
-        spots = []
-        for f, total, skin in kites:
-            px, py = frame.place(unit(total.value), unit(skin.value))
-            sure = f.skin.how == "covered"
-            inner = "kf-ink" if sure else "kf-paper ks-ink kw-fine"
-            drawn = marks.path(crossed(frame, unit, t, total, skin), "ks-ink kw-hair kp-half") + marks.dot(
-                px, py, 3.4, inner
-            )
-            share = show(f.skin.share, "ratio", book.book.settings.units) if f.skin.share is not None else UNKNOWN
-            spots.append(
-                Spot(f.kite.key, f.kite.name, px, py, drawn, f"{f.kite.name}: the skin gives {share}, {_how(f)}")
-            )
+        spots = [_spot(f, total, skin, book, frame) for f, total, skin in kites]
         told = "filled: skin measured on the bow · hollow: judged from its neighbours or the cloth"
-        foot = sheets.wrapped(told, sheet.width, sheet.small)
-        words = [
-            marks.words(0 if sheet.narrow else 52, TOP + height + 58 + i * 15, s, "kt-small kt-soft")
-            for i, s in enumerate(foot)
-        ]
-        return [
-            sheets.panel(frame, 52, TOP, linked(spots, frame, sheet, root), under),
-            *words,
-        ], TOP + height + 50 + 15 * len(foot)
+        note, more = sheets.footed(told, sheet, 52, TOP + height + 46)
+        inside = linked(spots, frame, sheet, root)
+        return [sheets.panel(frame, 52, TOP, inside, under), *note], TOP + height + 50 + more
 
     what = f"{len(kites)} kites. Slanting lines join kites whose skin gives the same share of the stiffness."
     return sheets.both("share", "How much of the stiffness the skin gives", what, draw, style)
@@ -62,21 +42,28 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
 def share_rows(book: BookFindings) -> Table:
     """The skin's part of every kite, and how it is known."""
     units = book.book.settings.units
-    rows = [
-        Row(
-            (
-                f.kite.name,
-                spelled(units, "rigidity", f.skin.EI_Nm2),
-                spelled(units, "rigidity", f.total),
-                show(f.skin.share, "ratio", units) if f.skin.share is not None else UNKNOWN,
-                _how(f),
-            ),
-            f.kite.key,
-        )
-        for f in book.kites.values()
-        if f.total and f.skin.EI_Nm2
-    ]
+    rows = []
+    for f in book.kites.values():
+        if f.total and f.skin.EI_Nm2:
+            both = (spelled(units, "rigidity", f.skin.EI_Nm2), spelled(units, "rigidity", f.total))
+            rows.append(Row((f.kite.name, *both, share_of(f.skin.share, book), _how(f)), f.kite.key))
     return Table(("Kite", "Skin", "Bow and skin", "Skin's share", "How it is known"), tuple(rows))
+
+
+def _spot(findings: Findings, total: Measured, skin: Measured, book: BookFindings, frame: frames.Frame) -> Spot:
+    """One kite: filled where its skin was measured on the bow."""
+    kite, unit = findings.kite, scale.shown("rigidity", book.book.settings.units)
+    x, y = frame.place(unit(total.value), unit(skin.value))
+    inner = "kf-ink" if findings.skin.how == "covered" else "kf-paper ks-ink kw-fine"
+    bars = marks.path(crossed(frame, unit, book.coverage, total, skin), "ks-ink kw-hair kp-half")
+    says = f"{kite.name}: the skin gives {share_of(findings.skin.share, book)}, {_how(findings)}"
+    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, 3.4, inner), says)
+
+
+def _axis(values: Sequence[float], most: int, title: str) -> frames.Axis:
+    """A logarithmic axis, so that lines of equal share are parallel."""
+    low, high, ticks = scale.rungs(min(values), max(values), most)
+    return frames.Axis(low, high, ticks, title, log=True)
 
 
 def _how(findings: Findings) -> str:

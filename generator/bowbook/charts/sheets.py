@@ -10,7 +10,7 @@ from bowbook.book.units import show, show_range
 from bowbook.charts import frames, marks, scale
 from bowbook.charts.style import Style, default_style
 from bowbook.charts.tables import UNKNOWN
-from bowbook.findings.results import Measured, Predicted, Range
+from bowbook.findings.results import BookFindings, Findings, Measured, Predicted, Range
 
 TOP = 30.0  # px over a plot, for the name of its upright axis
 
@@ -108,6 +108,15 @@ def wrapped(text: str, width: float, size: float) -> list[str]:
     return lines
 
 
+def positive_axis(low: float, high: float, most: int, title: str) -> frames.Axis:
+    """An axis for figures above 0: logarithmic where they span more than two and a half times, else plain."""
+    if high / low > 2.5:
+        low, high, ticks = scale.rungs(low, high, most)
+        return frames.Axis(low, high, ticks, title, log=True)
+    low, high, ticks = scale.around(low - 0.06 * (high - low), high + 0.06 * (high - low), most, least=0.1 * high)
+    return frames.Axis(max(low, 0), high, ticks, title)
+
+
 def far_ticks(kind: str, units: Units, low: float, high: float) -> tuple[tuple[float, str], ...]:
     """Ticks of the other system of units along an axis whose limits are in the maker's: (place, text)."""
     own, other = scale.shown(kind, units), scale.beside(kind, units)
@@ -123,3 +132,26 @@ def footed(text: str, sheet: Sheet, left: float, top: float) -> tuple[list[str],
     return [marks.words(left, top + 10 + i * 15, line, "kt-small kt-soft") for i, line in enumerate(lines)], 15.0 * len(
         lines
     )
+
+
+def leaning(difference: Measured | None, book: BookFindings) -> str:
+    """A difference of the halves with its 95 %: "left by 7 ± 3 %"."""
+    if difference is None:
+        return UNKNOWN
+    size = show(abs(difference.value), "ratio", book.book.settings.units, book.coverage * difference.u)
+    return f"{'left' if difference.value > 0 else 'right'} by {size}"
+
+
+def judged(findings: Findings) -> str:
+    """The verdict on the halves as a chart's title says it."""
+    return findings.balance.verdict or "not judged yet"
+
+
+def within(book: BookFindings) -> str:
+    """The tolerance of balance: "3 %"."""
+    return show(book.book.settings.tolerance, "ratio", book.book.settings.units)
+
+
+def share_of(fraction: float | None, book: BookFindings) -> str:
+    """A fraction as percent."""
+    return UNKNOWN if fraction is None else show(fraction, "ratio", book.book.settings.units)

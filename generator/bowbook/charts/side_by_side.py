@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.labels import Room
+from bowbook.charts.labels import stacked
 from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -32,7 +32,7 @@ def sails_beside(kites: Sequence[Findings], book: BookFindings, style: Style | N
     tall = max(unit(y) for _, f in drawn for _, y in f.kite.sail.outline)
 
     def draw(sheet: Sheet) -> Drawn:
-        width = sheet.width - 40 - (14 if sheet.narrow else 150)
+        width = sheet.width - 40 - (14 if sheet.narrow else 200)
         low, high, ticks = scale.around(-half, half, 4 if sheet.narrow else 6)
         per = width / (high - low)
         _, deep, down = scale.around(0, tall, 5)
@@ -40,16 +40,14 @@ def sails_beside(kites: Sequence[Findings], book: BookFindings, style: Style | N
             -deep, 0, tuple(-v for v in reversed(down)), f"below the nose, {unit.unit}", texts=_texts(down)
         )
         frame = frames.Frame(width, deep * per, frames.Axis(low, high, ticks), depth)
-        inside = []
-        room = Room(frame.width + (0 if sheet.narrow else 140), frame.height)
+        inside, ends = [], []
         for i, f in drawn:
             right = [(unit(x), -unit(y)) for x, y in f.kite.sail.outline]
             around = [frame.place(*p) for p in [*right, *((-x, y) for x, y in reversed(right))]]
             inside.append(marks.area(around, pen(i)))
-        for i, f in drawn:
-            x, y = max((frame.place(unit(x), -unit(y)) for x, y in f.kite.sail.outline), key=lambda p: p[0])
-            inside += _name(f, i, x, y, room, sheet)
-        return [sheets.panel(frame, 40, TOP, inside)], TOP + frame.height + 26
+            ends.append((i, f, *max((frame.place(*p) for p in right), key=lambda p: p[0])))
+        names, more = _named(ends, frame, sheet)
+        return [sheets.panel(frame, 40, TOP, inside + names)], TOP + frame.height + 26 + more
 
     said = " ".join(
         f"{row.cells[0]}: {row.cells[1]} wide, {row.cells[2]} tall." for row in sails_rows(kites, book).rows
@@ -80,21 +78,16 @@ def bows_beside(kites: Sequence[Findings], book: BookFindings, style: Style | No
     rise = max(y for *_, curve in curves for _, y in curve)
 
     def draw(sheet: Sheet) -> Drawn:
-        width = sheet.width - 40 - (14 if sheet.narrow else 30)
+        width = sheet.width - 40 - (14 if sheet.narrow else 180)
         low, high, ticks = scale.around(-1.05 * half, 1.05 * half, 5 if sheet.narrow else 8)
         per = width / (high - low)
         _, top, up = scale.around(0, rise + 24 / per, 3)
         axis = frames.Axis(0, top, up, f"rise, {unit.unit}")
         frame = frames.Frame(width, top * per, frames.Axis(low, high, ticks), axis)
-        room = Room(frame.width, frame.height)
         inside = [marks.line((frame.place(*p) for p in curve), pen(i)) for i, _, curve in curves]
-        for *_, curve in curves:
-            for p in curve[:: max(1, len(curve) // 60)]:
-                room.take_point(*frame.place(*p), 2)
-        for place, (i, f, curve) in enumerate(curves):
-            x, y = frame.place(*curve[round(len(curve) * (0.5, 0.36, 0.64, 0.25)[place])])
-            inside += _name(f, i, x, y, room, sheet)
-        return [sheets.panel(frame, 40, TOP, inside)], TOP + frame.height + 26
+        ends = [(i, f, *frame.place(*curve[round(len(curve) * 0.82)])) for i, f, curve in curves]
+        names, more = _named(ends, frame, sheet)
+        return [sheets.panel(frame, 40, TOP, inside + names)], TOP + frame.height + 26 + more
 
     said = " ".join(
         f"{row.cells[0]}: rises {row.cells[2]} on a span of {row.cells[1]}." for row in bows_rows(kites, book).rows
@@ -185,10 +178,23 @@ def _centred(findings: Findings, unit: scale.Scale) -> list[tuple[float, float]]
     return [(unit(x - middle), unit(y)) for x, y in curve]
 
 
-def _name(findings: Findings, number: int, x: float, y: float, room: Room, sheet: Sheet) -> list[str]:
-    """The kite's name beside its line, with a piece of the line where it cannot stand right beside it."""
-    label = room.beside(x, y, findings.kite.name, sheet.text, most=16 if sheet.narrow else 22)
-    if label is None:
-        return []
-    ink = {"accent": " kt-accent", "ok": " kt-ok", "soft": " kt-soft"}.get(PENS[number], "")
-    return [marks.words(label.x, label.y, label.text, f"kt-name kt-halo{ink}", label.anchor)]
+def _named(
+    ends: Sequence[tuple[int, Findings, float, float]], frame: frames.Frame, sheet: Sheet
+) -> tuple[list[str], float]:
+    """Each kite's name, and the height this takes under the plot.
+
+    Wide: beside the plot, with a hairline to where the kite's line ends. Narrow: under it, after a piece of the line.
+    """
+    out = []
+    if sheet.narrow:
+        for row, (i, f, _, _) in enumerate(ends):
+            y = frame.height + 40 + 19 * row
+            out.append(marks.line([(0, y - 4), (34, y - 4)], pen(i)))
+            out.append(marks.words(42, y, marks.shortened(f.kite.name, 34), "kt-name"))
+        return out, 19.0 * len(ends) + 14
+    heights = stacked([y for *_, y in ends], 20, 8, frame.height - 4)
+    for (i, f, x, y), label in zip(ends, heights, strict=True):
+        out.append(marks.line([(x + 3, y), (frame.width + 6, label)], "ks-soft kw-hair kp-faint"))
+        out.append(marks.line([(frame.width + 6, label), (frame.width + 32, label)], pen(i)))
+        out.append(marks.words(frame.width + 38, label + 4, marks.shortened(f.kite.name, 20), "kt-name"))
+    return out, 0.0

@@ -92,12 +92,16 @@ def _bow(findings: Findings, outline: tuple[tuple[float, float], ...]) -> str:
         return ""
     out, tip = max(outline, key=lambda p: p[0])
     crossing = bow.crosses_m * 1000 if bow.crosses_m is not None else tip - _arc(findings, out)
-    slopes = _slopes(findings)
+    at_left, at_spine, at_right = _slopes(findings)
     reach, depth = out / 3, (tip - crossing) / 3
+
+    def bend(*points: tuple[float, float]) -> str:
+        return "C" + " ".join(f"{_mm(x)} {_mm(y)}" for x, y in points)
+
     return (
         f"M{_mm(-out)} {_mm(tip)}"
-        f"C{_mm(-out + reach)} {_mm(tip - depth * slopes[0])} {_mm(-reach)} {_mm(crossing + depth * slopes[1])} 0 {_mm(crossing)}"
-        f"C{_mm(reach)} {_mm(crossing - depth * slopes[1])} {_mm(out - reach)} {_mm(tip - depth * slopes[2])} {_mm(out)} {_mm(tip)}"
+        + bend((reach - out, tip - depth * at_left), (-reach, crossing + depth * at_spine), (0, crossing))
+        + bend((reach, crossing - depth * at_spine), (out - reach, tip - depth * at_right), (out, tip))
     )
 
 

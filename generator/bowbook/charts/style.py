@@ -24,7 +24,7 @@ class Style:
 
 
 def read_style(file: Path) -> Style:
-    """The style a theme's file asks for, over the notebook's. Raises ValueError naming a key that charts do not know."""
+    """The style a theme's file asks for, over the notebook's. Raises ValueError naming a key no chart knows."""
     notebook = default_style()
     try:
         own = tomllib.loads(file.read_text(encoding="utf-8"))
@@ -82,7 +82,7 @@ def stylesheet(style: Style) -> str:
     )
 
 
-_SHEET = """/* Inks, weights and texts of the charts; written from chart-style.toml by: python -m bowbook.charts.style THEME */
+_SHEET = """/* Charts: inks, weights, texts. From chart-style.toml, by: python -m bowbook.charts.style THEME-FOLDER */
 figure.chart {{ container-type: inline-size; }}
 :where(svg.k) {{ display: block; width: 100%; height: auto; max-width: {wide}; overflow: visible; }}
 :where(svg.k-narrow) {{ display: none; max-width: calc({narrow} * 1.35); }}
@@ -91,15 +91,17 @@ figure.chart {{ container-type: inline-size; }}
   :where(svg.k-narrow) {{ display: block; }}
 }}
 :where(svg.k path, svg.k circle) {{ fill: none; stroke: none; stroke-linejoin: round; }}
-:where(svg.k text) {{ font: {text} var({label}, sans-serif); fill: var({ink}); font-variant-numeric: tabular-nums lining-nums; }}
+:where(svg.k text) {{
+  font: {text} var({label}, sans-serif); fill: var({ink}); font-variant-numeric: tabular-nums lining-nums;
+}}
 {inks}
 {weights}
 .kd-dash {{ stroke-dasharray: 5 4; }}
 .kd-dot {{ stroke-dasharray: 1.2 3.4; stroke-linecap: round; }}
 .kd-long {{ stroke-dasharray: 11 4; }}
-.kp-faint {{ fill-opacity: 0.34; stroke-opacity: 0.34; }}
+.kp-faint {{ fill-opacity: 0.17; stroke-opacity: 0.34; }}
 .kp-half {{ fill-opacity: 0.62; stroke-opacity: 0.62; }}
-svg.k .k-pale {{ stroke-width: 9px; }}
+.kw-broad {{ stroke-width: 9px; }}
 .k-round {{ stroke-linecap: round; }}
 .kt-tick, .kt-small {{ font-size: {small}; }}
 .kt-tick, .kt-axis, .kt-soft {{ fill: var({soft}); }}
@@ -111,9 +113,10 @@ svg.k .k-pale {{ stroke-width: 9px; }}
 svg.k a {{ text-decoration: none; cursor: pointer; }}
 svg.k a:hover .kt-name, svg.k a:focus .kt-name {{ fill: var({accent}); text-decoration: underline; }}
 svg.k a:hover :is(path, circle), svg.k a:focus :is(path, circle) {{ stroke: var({accent}); }}
-.k-spar {{ stroke: #20282e; stroke-width: 1.2px; stroke-opacity: 0.75; fill: none; vector-effect: non-scaling-stroke; }}
-.k-edge {{ stroke: #20282e; stroke-width: 0.8px; stroke-opacity: 0.5; fill: none; vector-effect: non-scaling-stroke; }}
-.k-unknown {{ stroke: var({soft}); stroke-width: 1.2px; stroke-dasharray: 5 4; fill: none; vector-effect: non-scaling-stroke; }}
+.k-spar, .k-edge, .k-unknown {{ fill: none; vector-effect: non-scaling-stroke; }}
+.k-spar {{ stroke: #20282e; stroke-width: 1.2px; stroke-opacity: 0.75; }}
+.k-edge {{ stroke: #20282e; stroke-width: 0.8px; stroke-opacity: 0.5; }}
+.k-unknown {{ stroke: var({soft}); stroke-width: 1.2px; stroke-dasharray: 5 4; }}
 @media (prefers-color-scheme: dark) {{
   .k-spar, .k-edge {{ stroke: #0a0f18; stroke-opacity: 0.85; }}
 }}

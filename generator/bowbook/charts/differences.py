@@ -1,0 +1,41 @@
+"""The halves' difference round by round, for bows that were sagged or drooped: their readings share no scale."""
+
+from __future__ import annotations
+
+from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts.sheets import Drawn, Sheet, dated, leaning
+from bowbook.charts.style import Style
+from bowbook.findings.results import BookFindings, Findings
+
+
+def difference_chart(findings: Findings, book: BookFindings, style: Style | None) -> str | None:
+    """The difference of the halves, round by round, with the tolerance around even."""
+    rounds = [(i, r) for i, r in enumerate(findings.balance.rounds) if r.difference]
+    if not rounds:
+        return None
+    t, tolerance = book.coverage, 100 * findings.balance.tolerance
+
+    def draw(sheet: Sheet) -> Drawn:
+        width, height = sheet.width - 60, 170.0
+        spans = [(i, 100 * r.difference.value, 100 * t * r.difference.u) for i, r in rounds if r.difference]
+        reach = max([tolerance, *(abs(d) + u for _, d, u in spans)]) * 1.05
+        by = scale.step(2 * reach, 6)
+        top = scale.steps(0, reach + by, by)[-1]
+        axis = frames.Axis(-top, top, scale.steps(-top, top, by), "left half stiffer, % (below 0: right) · bars 95 %")
+        count = len(findings.balance.rounds)
+        frame = frames.Frame(width, height, frames.Axis(0, count), axis, "y")
+        upper, lower = (frame.place(0, way * tolerance)[1] for way in (1, -1))
+        under = [marks.box(0, upper, width, lower - upper, "kf-ok kp-faint")]
+        inside = [marks.line([frame.place(0, 0), frame.place(count, 0)], "ks-ink kw-hair")]
+        for i, d, u in spans:
+            x, y = frame.place(i + 0.5, d)
+            inside.append(marks.bars([(x, frame.place(0, d - u)[1], frame.place(0, d + u)[1])], "ks-ink kw-line"))
+            inside.append(marks.dot(x, y, 3.8, "kf-ink"))
+            judged = findings.balance.rounds[i]
+            label = dated(judged.on) if judged.on else f"round {i + 1}"
+            inside.append(marks.words(x, height + 17, label, "kt-small", "middle"))
+        return [sheets.panel(frame, 44, 34, inside, under)], 34 + height + 26
+
+    said = "; ".join(f"round {i + 1}: {leaning(r.difference, book)}" for i, r in rounds)
+    title = f"Difference between the halves of {findings.kite.name}, round by round"
+    return sheets.both(f"bench-{findings.kite.key}", title, f"Stiffer half and by how much, 95 %: {said}.", draw, style)
