@@ -13,6 +13,7 @@ from bowbook.book.units import show, show_range
 Say = Callable[[str, str, str], None]  # path, what is wrong, what to write instead
 
 _SLACK = 1 + 1e-9  # lengths written in two units may differ in the last figure
+_GUST = 1.2  # by how much winds noted on one field may differ between meter, gust and memory
 LEAST_SPAN = 0.2  # of the length: no bow is bent further
 MOST_SAG = 0.1  # of the span: beyond it the simple bend is some ten per cent wrong
 
@@ -270,7 +271,8 @@ def _flight(flight: Flight, path: str, units: HasUnits, say: Say) -> None:
     wind, best = flight.wind, flight.best
     if wind is None or best is None or wind.at_10m != best.at_10m or wind.low_m_s == wind.high_m_s:
         return
-    if best.low_m_s < wind.low_m_s / _SLACK or best.high_m_s > wind.high_m_s * _SLACK:
+    # only a best wind that never blew at all is surely a slip: what blew is written from memory and gusts
+    if best.low_m_s > wind.high_m_s * _GUST or best.high_m_s < wind.low_m_s / _GUST:
         liked = show_range(best.low_m_s, best.high_m_s, "wind", units)
         blew = show_range(wind.low_m_s, wind.high_m_s, "wind", units)
         say(
