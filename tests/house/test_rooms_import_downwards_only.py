@@ -18,7 +18,7 @@ ALLOWED = {
     "charts": {"findings", "book"},
     "site": {"charts", "findings", "book"},
     "preview": {"site", "findings", "book"},
-    "desk": {"findings", "book"},
+    "desk": {"site", "findings", "book"},
     "commands": {"desk", "preview", "site", "findings", "book"},
     "cli": {"commands", "desk"},
 }

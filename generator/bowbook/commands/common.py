@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import difflib
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from bowbook.book.faults import Fault
-from bowbook.desk.telling import visible
+from bowbook.desk.telling import tell, visible
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -85,3 +86,17 @@ class KiteName(click.ParamType[str]):
 
 
 kite_argument = click.argument("kite", type=KiteName(), metavar="KITE")
+
+
+def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
+    """Edit a maker's file and give the place of the copy of what it was; a refusal is said and ends the command."""
+    from bowbook.book.writing import EditError
+
+    try:
+        kept = edit(path)
+    except EditError as refused:
+        tell(f"{refused.what[:1].upper()}{refused.what[1:]}. {refused.instead}", err=True, fg="red")
+        sys.exit(1)
+    with contextlib.suppress(ValueError):
+        return kept.resolve().relative_to(Path.cwd().resolve())
+    return kept

@@ -7,12 +7,27 @@ import re
 from collections.abc import Iterator, Sequence
 
 from bowbook.book.measures import BEAUFORT_M_S
-from bowbook.book.records import Bow, Bridle, Flight, Kite, Press, Round, Section, Station, Units, Wind
+from bowbook.book.records import (
+    Bow,
+    Bridle,
+    Covered,
+    Flight,
+    Kite,
+    Press,
+    Round,
+    Section,
+    Shave,
+    Station,
+    Units,
+    Wind,
+)
 from bowbook.book.units import to_unit, unit_of
 
 SCHEMA_LINE = "# $schema: ../../output/data/schema/kite.json"
 _SAFE = re.compile(r"[^\W\d_]{4,}(?: [^\W\d_][\w]*)*")  # at least four letters first: no yes, no, on, off, null
 _SAFE_KEY = re.compile(r"[^\W\d_][\w.-]*")
+# A day, a quantity, quantities, a wind: what reads the same with and without quotes.
+_PLAIN = re.compile(r"\d{4}-\d\d-\d\d|[\d.]+(?:[-,] ?[\d.]+)* [a-zA-Z/µ]+|Bft \d+(?:-\d+)?")
 _TRUE = frozenset({"true", "false", "null"})
 
 
@@ -76,26 +91,62 @@ def kite_text(kite: Kite, units: Units) -> str:
     if kite.bench:
         lines += ["bench:", *(line for one in kite.bench for line in _round(one, units))]
     if kite.covered:
-        lines += ["covered:", *_sides(kite.covered.left, kite.covered.right, units)]
+        covered = covered_entry(kite.covered, units)
+        lines += ["covered:", *(f"  {key}: {_yaml(value)}" for key, value in covered.items())]
     lines += _bridle(kite.bridle, units)
     if kite.flights:
-        lines += ["flights:", *(f"  - {flight_text(one, units)}" for one in kite.flights)]
+        flights = (flight_entry(one, units) for one in kite.flights)
+        lines += ["flights:", *(f"  - {_flow(*((k, _yaml(v)) for k, v in one.items()))}" for one in flights)]
     return "\n".join([*lines, "---", *([kite.story] if kite.story else [])]) + "\n"
 
 
-def flight_text(flight: Flight, units: Units) -> str:
-    """One flight on one line, as YAML."""
-    pairs = [
-        ("on", flight.on),
-        ("flyer", quoted(flight.flyer) if flight.flyer else None),
-        ("wind", wind_text(flight.wind, units) if flight.wind else None),
-        ("best", wind_text(flight.best, units) if flight.best else None),
-        ("height", exact(flight.height_m, "length", "m") if flight.height_m is not None else None),
-        ("control", flight.control),
-        ("speed", flight.speed),
-        ("note", quoted(flight.note) if flight.note else None),
-    ]
-    return _flow(*((key, str(value)) for key, value in pairs if value is not None))
+def flight_entry(flight: Flight, units: Units, private: bool = False) -> dict[str, object]:
+    """A flight as a maker writes it, key by key; what is not known is left out."""
+    pairs = {
+        "on": flight.on,
+        "flyer": flight.flyer,
+        "wind": wind_text(flight.wind, units) if flight.wind else None,
+        "best": wind_text(flight.best, units) if flight.best else None,
+        "height": exact(flight.height_m, "length", "m") if flight.height_m is not None else None,
+        "control": flight.control,
+        "speed": flight.speed,
+        "note": flight.note,
+        "private": True if private else None,
+    }
+    return {key: value for key, value in pairs.items() if value is not None}
+
+
+def round_entry(one: Round, units: Units) -> dict[str, object]:
+    """A round of press readings as a maker writes it, its shave left for later."""
+    readings = (("left", one.left), ("right", one.right), ("whole", one.whole))
+    pressed = {key: several(r.values_N, "force", units) for key, r in readings if isinstance(r, Press)}
+    return {**({"on": one.on} if one.on else {}), **pressed, **({"note": one.note} if one.note else {})}
+
+
+def covered_entry(covered: Covered, units: Units) -> dict[str, object]:
+    """Covered readings as a maker writes them."""
+    return round_entry(Round(covered.on, covered.left, covered.right), units)
+
+
+def shave_entry(shave: Shave, units: Units) -> dict[str, object]:
+    """A shaving as a maker writes it."""
+    pairs = {
+        "side": shave.side,
+        "zone": shave.zone.label if shave.zone else None,
+        "strokes": shave.strokes,
+        "taken": exact(shave.taken_m, "thin", units) if shave.taken_m is not None else None,
+        "note": shave.note,
+    }
+    return {key: value for key, value in pairs.items() if value is not None}
+
+
+def _yaml(value: object) -> str:
+    """A value of an entry as YAML: texts quoted where they need it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int) or (isinstance(value, str) and _PLAIN.fullmatch(value)):
+        return str(value)
+    return quoted(str(value))
 
 
 def _flow(*pairs: tuple[str, str]) -> str:
@@ -165,19 +216,9 @@ def _section(section: Section, units: Units) -> list[tuple[str, str]]:
 
 
 def _round(one: Round, units: Units) -> Iterator[str]:
-    lines = [f"on: {one.on}"] if one.on else []
-    lines += [line.strip() for line in _sides(one.left, one.right, units, one.whole)]
-    if one.note:
-        lines.append(f"note: {quoted(one.note)}")
+    lines = (f"{key}: {_yaml(value)}" for key, value in round_entry(one, units).items())
     for n, line in enumerate(lines):
         yield f"  - {line}" if n == 0 else f"    {line}"
-
-
-def _sides(left: object, right: object, units: Units, whole: object = None) -> Iterator[str]:
-    """The press readings among these, a line each."""
-    for name, reading in (("left", left), ("right", right), ("whole", whole)):
-        if isinstance(reading, Press):
-            yield f"  {name}: {several(reading.values_N, 'force', units)}"
 
 
 def _bridle(bridle: Bridle, units: Units) -> Iterator[str]:

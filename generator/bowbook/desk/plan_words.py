@@ -10,8 +10,7 @@ from bowbook.desk.telling import say, say_table, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Units
-    from bowbook.findings.planning import Plan
-    from bowbook.findings.results import Measured
+    from bowbook.findings.planning import Estimate, Plan
     from bowbook.findings.rod_choice import RodChoice
 
 _HOW = {
@@ -26,15 +25,15 @@ def say_plan(plan: Plan, units: Units, like: bool) -> None:
     name = plan.kite.name
     say(f"Another {name}" if like else f"{name} for {_winds(plan, units)}{_by_whom(plan)}", bold=True)
     if plan.flex_m_s is not None and not like:
-        tell(f"Its tips should flex at {_measured(plan.flex_m_s, 'wind', units)}.", "  ")
+        tell(f"Its tips should flex at {_figure(plan.flex_m_s, 'wind', units)}.", "  ")
     tell(_stiffness(plan, units), "  ")
-    tell(f"Each half of the bow should read {_measured(plan.press_N, 'force', units)} on the scale.", "  ", bold=True)
+    tell(f"Each half of the bow should read {_figure(plan.press_N, 'force', units)} on the scale.", "  ", bold=True)
     tell(_band(plan, units, like), "  ")
     say()
     if plan.rods:
         say_table(
-            ("rod", "half reads as it comes", "what to do", "strung"),
-            [(r.rod, _reads(r, units), _work(r, units), _strung(r)) for r in plan.rods],
+            ("rod", "half reads as is", "what to do", "strung"),
+            [(r.rod, _reads(r, units), _work(r, units, like), _strung(r)) for r in plan.rods],
         )
     else:
         tell("No rods in stock: write what you have in content/stock/rods.yaml, and each is judged here.")
@@ -69,12 +68,12 @@ def _by_whom(plan: Plan) -> str:
     return f", as {plan.flyer} likes it" if plan.flyer else ""
 
 
-def _measured(figure: Measured, kind: str, units: Units) -> str:
+def _figure(figure: Estimate, kind: str, units: Units) -> str:
     return show(figure.value, kind, units, figure.u)
 
 
 def _stiffness(plan: Plan, units: Units) -> str:
-    total = _measured(plan.total_EI_Nm2, "rigidity", units)
+    total = _figure(plan.total_EI_Nm2, "rigidity", units)
     if not plan.skin_EI_Nm2:
         return f"Bow and skin together {total}."
     part = show(plan.skin_EI_Nm2, "rigidity", units)
@@ -98,16 +97,18 @@ def _reads(rod: RodChoice, units: Units) -> str:
     return f"{show_range(rod.press_range_N.low, rod.press_range_N.high, 'force', units)} ({basis})"
 
 
-def _work(rod: RodChoice, units: Units) -> str:
+def _work(rod: RodChoice, units: Units, like: bool) -> str:
     if rod.kind == "shaved down" and rod.take_m is not None:
-        work = f"take {show(rod.take_m, 'thin', units)} off its {rod.dimension}"
+        work = f"take {show(round(rod.take_m, 5), 'thin', units)} off the {rod.dimension}"
+    elif rod.kind == "as it comes" and not like and rod.centre_m_s is not None:
+        work = f"as it comes, for {show_range(rod.centre_m_s, rod.centre_m_s, 'wind', units)}"
     else:
-        work = {"as it comes": "use it as it comes", "too soft": "too soft"}.get(rod.kind, "—")
+        work = {"not known": "—"}.get(rod.kind, rod.kind)
     return work if rod.sure or rod.kind == "not known" else f"{work}?"
 
 
 def _strung(rod: RodChoice) -> str:
     if rod.strain is None or rod.strain_limit is None:
         return "—"
-    share = f"{rod.strain / rod.strain_limit:.0%} of limit"
+    share = f"{rod.strain / rod.strain_limit:.0%} of limit".replace("%", " %")
     return share if rod.safe else f"NOT SAFE, {share}"

@@ -10,25 +10,16 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import click
 
-LEFT_TO_RIGHT_TRICKS = frozenset("\u061c\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
+from bowbook.book.faults import safe
 
 
 def visible(text: str) -> str:
-    r"""The text with every character that could steer a terminal shown instead of obeyed; new lines stay.
+    r"""The text with every character that could steer a terminal written out; new lines stay.
 
     >>> visible("a\x1b[31mb")
-    'a\\x1b[31mb'
+    'a␛[31mb'
     """
-    return "".join(c if _harmless(c) else c.encode("unicode_escape").decode("ascii") for c in text)
-
-
-def _harmless(character: str) -> bool:
-    """Whether a terminal only prints this character."""
-    if character == "\n":
-        return True
-    if character in LEFT_TO_RIGHT_TRICKS:
-        return False
-    return unicodedata.category(character) not in {"Cc", "Cs", "Zl", "Zp"}
+    return "\n".join(safe(line) for line in text.split("\n"))
 
 
 def say(text: str = "", *, fg: str | None = None, bold: bool | None = None, err: bool = False) -> None:

@@ -10,8 +10,8 @@ from bowbook.bench.planning import press_target, rigidity_for_flex
 from bowbook.book.records import Flight, Kite, Press, Wind
 from bowbook.findings.halves import hold_factor
 from bowbook.findings.parts import target_half
-from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Measured, Range
-from bowbook.findings.rod_choice import RodChoice, choose_rods
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
+from bowbook.findings.rod_choice import RodChoice, Wanted, choose_rods
 from bowbook.findings.winds import CALM_m_s, at_book_height
 
 
@@ -20,8 +20,16 @@ class PlanError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
+class Estimate:
+    """A planned figure in SI; `u` is its standard uncertainty, None where nobody can say how sure it is."""
+
+    value: float
+    u: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
-    """What the next bow should read, and which rods can give it. SI; `u` is None where nobody can say how sure.
+    """What the next bow should read, and which rods can give it.
 
     `press_N` is the reading of either half on the scale, `band_N` the readings for the edges of the wanted wind
     (for a favourite: within the book's tolerance of its own). `assumed` are sentences on what was taken for granted.
@@ -30,14 +38,14 @@ class Plan:
     kite: Kite
     wind: Range | None
     flyer: str | None
-    flex_m_s: Measured | None
+    flex_m_s: Estimate | None
     skin: str | None
     skin_EI_Nm2: float | None
     skin_how: str | None
-    total_EI_Nm2: Measured
-    bow_EI_Nm2: Measured
+    total_EI_Nm2: Estimate
+    bow_EI_Nm2: Estimate
     band_EI_Nm2: Range
-    press_N: Measured
+    press_N: Estimate
     band_N: Range
     hold: float
     rods: tuple[RodChoice, ...] = ()
@@ -69,7 +77,7 @@ def plan_for_wind(
             f"The skin {skin_key} alone is stiffer than that wind asks for: no bow is soft enough under it. "
             "Choose a softer skin, a stronger wind or a larger sail."
         )
-    u = 2 * total * middle.u / middle.value
+    u = None if middle.u is None else 2 * total * middle.u / middle.value
     return _with_rods(
         book,
         Plan(
@@ -80,10 +88,10 @@ def plan_for_wind(
             skin=skin_key,
             skin_EI_Nm2=skin_EI,
             skin_how=skin_how,
-            total_EI_Nm2=Measured(total, u),
-            bow_EI_Nm2=Measured(bow, u),
+            total_EI_Nm2=Estimate(total, u),
+            bow_EI_Nm2=Estimate(bow, u),
             band_EI_Nm2=Range(max(edges[0], 0.0), max(edges[1], 0.0)),
-            press_N=Measured(0.0, 0.0),
+            press_N=Estimate(0.0, 0.0),
             band_N=Range(0.0, 0.0),
             hold=_hold(found.kite),
             assumed=tuple(assumed),
@@ -114,19 +122,19 @@ def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | N
         bow = total - skin_EI
         if bow <= 0:
             raise PlanError(f"The skin {skin_key} alone is stiffer than {found.kite.name} whole: choose a softer one.")
-    tolerance = book.book.settings.tolerance
+    tolerance, flex = book.book.settings.tolerance, found.wind.flex_m_s
     plan = Plan(
         kite=found.kite,
         wind=found.wind.range,
         flyer=found.wind.flyer,
-        flex_m_s=found.wind.flex_m_s,
+        flex_m_s=Estimate(flex.value, flex.u) if flex else None,
         skin=skin_key,
         skin_EI_Nm2=skin_EI,
         skin_how=skin_how,
-        total_EI_Nm2=Measured(total, u),
-        bow_EI_Nm2=Measured(bow, u),
+        total_EI_Nm2=Estimate(total, u),
+        bow_EI_Nm2=Estimate(bow, u),
         band_EI_Nm2=Range(bow * (1 - tolerance / 2), bow * (1 + tolerance / 2)),
-        press_N=Measured(0.0, 0.0),
+        press_N=Estimate(0.0, 0.0),
         band_N=Range(0.0, 0.0),
         hold=_hold(found.kite),
         assumed=tuple(assumed),
@@ -139,21 +147,30 @@ def _as_the_sheet_says(plan: Plan, found: Findings, tolerance: float) -> Plan:
     target = target_half(found, tolerance) if plan.skin == found.kite.sail.skin else None
     if target is None:
         return plan
-    u = plan.press_N.u / plan.press_N.value * target.press_N
-    return replace(plan, press_N=Measured(target.press_N, u), band_N=Range(target.low_N, target.high_N))
+    share = target.press_N / plan.press_N.value
+    u = None if plan.press_N.u is None else plan.press_N.u * share
+    return replace(plan, press_N=Estimate(target.press_N, u), band_N=Range(target.low_N, target.high_N))
 
 
 def _with_rods(book: BookFindings, plan: Plan, half_m: float, rods: tuple[str, ...]) -> Plan:
     """The plan with its rigidities turned into readings, and every rod judged against them."""
     per_EI = press_target(1.0, half_m, plan.hold)
-    band = plan.band_EI_Nm2
+    band, bow = plan.band_EI_Nm2, plan.bow_EI_Nm2
+    wanted = Wanted(bow.value, band, plan.skin_EI_Nm2 or 0.0, _centre(plan), per_EI)
     return replace(
         plan,
-        press_N=Measured(plan.bow_EI_Nm2.value * per_EI, plan.bow_EI_Nm2.u * per_EI),
+        press_N=Estimate(bow.value * per_EI, None if bow.u is None else bow.u * per_EI),
         band_N=Range(band.low * per_EI, band.high * per_EI),
-        rods=choose_rods(book, plan.kite, rods, plan.bow_EI_Nm2.value, band, per_EI),
+        rods=choose_rods(
+            book, plan.kite, rods, Wanted(bow.value, band, plan.skin_EI_Nm2 or 0.0, _centre(plan), per_EI)
+        ),
         assumed=(*plan.assumed, *_pressed_how(plan.hold), *_no_span(plan.kite)),
     )
+
+
+def _centre(plan: Plan) -> float | None:
+    """The wind that the target is centred on, m/s; None where the plan has none."""
+    return math.sqrt(plan.wind.low * plan.wind.high) if plan.wind else None
 
 
 def _half(found: Findings) -> float:
@@ -213,13 +230,13 @@ def _flyer(book: BookFindings, named: str | None, assumed: list[str]) -> FlyerFi
     return None
 
 
-def _middle_flex(flyer: FlyerFindings | None, wind_m_s: float) -> Measured:
+def _middle_flex(flyer: FlyerFindings | None, wind_m_s: float) -> Estimate:
     """The flex wind of a kite whose best wind is centred on `wind_m_s`, with what the flyer's records leave open."""
     if flyer is None or flyer.ratio_low is None or flyer.ratio_high is None:
-        return Measured(wind_m_s, 0.0)
+        return Estimate(wind_m_s, None)
     ratio = math.sqrt(flyer.ratio_low * flyer.ratio_high)
     spread = (flyer.spread or 0.0) * math.sqrt(1 + 1 / flyer.kites)
-    return Measured(wind_m_s / ratio, wind_m_s / ratio * spread)
+    return Estimate(wind_m_s / ratio, wind_m_s / ratio * spread)
 
 
 def _edges(wanted: Range, flyer: FlyerFindings | None) -> tuple[float, float]:

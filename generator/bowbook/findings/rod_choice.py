@@ -30,8 +30,21 @@ class Modulus:
 
 
 @dataclass(frozen=True, slots=True)
+class Wanted:
+    """The bow that is wanted: rigidity and the band of it that will do, the skin's part, N m²; the wind it is
+    centred on, m/s, or None; and the reading of a half per rigidity, N per N m²."""
+
+    EI: float
+    band: Range
+    skin_EI: float
+    centre_m_s: float | None
+    press_per_EI: float
+
+
+@dataclass(frozen=True, slots=True)
 class RodChoice:
-    """One rod judged. `press_N` is what half of it reads as it comes, `press_range_N` as far as its modulus is open.
+    """One rod judged. `press_N` is what half of it reads as it comes, `press_range_N` as far as its modulus is open,
+    `centre_m_s` the wind a kite with it unshaved is centred on.
 
     `take_m` comes off `dimension` all along to reach the target, where the rod is to be shaved; `sure` is whether
     the same holds over the modulus's whole range. `strain` is that of the strung bow, shaved. `note` is a sentence.
@@ -42,6 +55,7 @@ class RodChoice:
     modulus: Modulus | None = None
     press_N: float | None = None
     press_range_N: Range | None = None
+    centre_m_s: float | None = None
     sure: bool = False
     take_m: float | None = None
     dimension: Literal["thickness", "diameter"] = "thickness"
@@ -51,13 +65,15 @@ class RodChoice:
     note: str | None = None
 
 
-def choose_rods(
-    book: BookFindings, kite: Kite, keys: tuple[str, ...], target_EI: float, band: Range, press_per_EI: float
-) -> tuple[RodChoice, ...]:
-    """Each rod of `keys` for a bow of `target_EI`, N m², fit to use as it comes anywhere in `band`; best first."""
+def choose_rods(book: BookFindings, kite: Kite, keys: tuple[str, ...], wanted: Wanted) -> tuple[RodChoice, ...]:
+    """Each rod of `keys` for the wanted bow in this kite, best first."""
     order = {"as it comes": 0, "shaved down": 1, "too stiff": 2, "too soft": 3, "not known": 4}
-    choices = [_judge(kite, book.rods[key], target_EI, band, press_per_EI) for key in keys]
-    return tuple(sorted(choices, key=lambda c: (order[c.kind], c.safe is False, c.press_N or math.inf, c.rod)))
+
+    def rank(c: RodChoice) -> tuple[bool, int, float, str]:
+        off = abs(math.log(c.press_N / wanted.press_per_EI / wanted.EI)) if c.press_N else math.inf
+        return c.safe is False, order[c.kind], off, c.rod
+
+    return tuple(sorted((_judge(kite, book.rods[key], wanted) for key in keys), key=rank))
 
 
 def modulus_of(found: RodFindings) -> Modulus | None:
@@ -75,16 +91,17 @@ def modulus_of(found: RodFindings) -> Modulus | None:
     return Modulus((low + high) / 2, low, high, "handbook")
 
 
-def _judge(kite: Kite, found: RodFindings, target_EI: float, band: Range, press_per_EI: float) -> RodChoice:
+def _judge(kite: Kite, found: RodFindings, wanted: Wanted) -> RodChoice:
     rod, modulus = found.rod, modulus_of(found)
     if rod.section is None or modulus is None:
-        wanted = "section" if rod.section is None else "material or modulus"
-        return RodChoice(rod.key, "not known", note=f"Its {wanted} is not written in content/stock/rods.yaml.")
+        missing = "section" if rod.section is None else "material or modulus"
+        return RodChoice(rod.key, "not known", note=f"Its {missing} is not written in content/stock/rods.yaml.")
     inertia = second_moment(rod.section)
     EI = modulus.value * inertia
-    kind = _kind(EI, band)
-    sure = _kind(modulus.low * inertia, band) == kind == _kind(modulus.high * inertia, band)
-    taken = shave_to(EI, target_EI, _dimensions(rod.section)) if kind == "shaved down" else None
+    kind = _kind(EI, wanted.band)
+    low, high = modulus.low * inertia, modulus.high * inertia
+    sure = _kind(low, wanted.band) == kind == _kind(high, wanted.band)
+    taken = shave_to(EI, wanted.EI, _dimensions(rod.section)) if kind == "shaved down" else None
     take = taken.taken_m if taken else None
     reason = taken.reason if taken else None
     strain = _strain(kite, rod.section.thick_m - (take or 0.0))
@@ -93,8 +110,10 @@ def _judge(kite: Kite, found: RodFindings, target_EI: float, band: Range, press_
         rod=rod.key,
         kind="too stiff" if reason else kind,
         modulus=modulus,
-        press_N=EI * press_per_EI,
-        press_range_N=Range(modulus.low * inertia * press_per_EI, modulus.high * inertia * press_per_EI),
+        press_N=EI * wanted.press_per_EI,
+        press_range_N=Range(low * wanted.press_per_EI, high * wanted.press_per_EI),
+        centre_m_s=wanted.centre_m_s
+        and wanted.centre_m_s * math.sqrt((EI + wanted.skin_EI) / (wanted.EI + wanted.skin_EI)),
         sure=sure,
         take_m=take,
         dimension="thickness" if rod.section.kind == "flat" else "diameter",
@@ -109,6 +128,13 @@ def _kind(EI: float, band: Range) -> Kind:
     if band.low > EI:
         return "too soft"
     return "as it comes" if band.high >= EI else "shaved down"
+
+
+def _centre(EI: float, wanted: Wanted) -> float | None:
+    """The wind that a kite with this bow is centred on: its square goes with bow and skin together."""
+    if wanted.centre_m_s is None:
+        return None
+    return wanted.centre_m_s * math.sqrt((EI + wanted.skin_EI) / (wanted.EI + wanted.skin_EI))
 
 
 def _strain(kite: Kite, thick_m: float) -> float | None:

@@ -1,0 +1,89 @@
+"""`bowbook fly`: write down a flight."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_into
+from bowbook.desk.telling import tell
+
+if TYPE_CHECKING:
+    from bowbook.book.records import Book
+
+
+@click.command("fly")
+@kite_argument
+@click.option("--flyer", help="Who flew: initials or a name.")
+@click.option("--wind", help='What blew, weakest to strongest: "4-9 mph".')
+@click.option("--best", help="The wind in which this flyer liked the kite best.")
+@click.option("--height", help='Of the wind meter, where it is not the book\'s own: "1.5 m".')
+@click.option("--control", type=click.IntRange(1, 5), help="How well it obeyed, 1 to 5.")
+@click.option("--speed", type=click.IntRange(1, 5), help="How fast it flew, 1 to 5.")
+@click.option("--note", help="Anything to remember.")
+@click.option("--private", is_flag=True, help="Keep this flight out of the site altogether.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the flight. Default: today.")
+@book_option
+def command(
+    kite: str,
+    flyer: str | None,
+    wind: str | None,
+    best: str | None,
+    height: str | None,
+    control: int | None,
+    speed: int | None,
+    note: str | None,
+    private: bool,
+    on: object,
+    book: Path,
+) -> None:
+    """Write a flight of KITE into its file. Without --wind or --best it asks.
+
+    Best winds are what the book learns a flyer's comfort from: three kites with one, and it can predict.
+
+    \b
+    Examples:
+      bowbook fly dunlin
+      bowbook fly dunlin --flyer MK --wind "4-9 mph" --best "5-7 mph" --control 4
+    """
+    from bowbook.book.writing import append_flight
+    from bowbook.desk.asking import LeftError
+    from bowbook.desk.flight_talk import Given, ask_flight, understand_flight
+    from bowbook.desk.kite_text import flight_entry
+
+    read = open_book(book)
+    of = kite_of(read, kite)
+    units, seen = read.settings.units, (book / of.file).read_bytes()
+    given = Given(str(on)[:10] if on else None, flyer, wind, best, height, control, speed, note, private)
+    try:
+        if wind is None and best is None:
+            tell(f"A flight of {of.name}. Enter alone leaves a thing out; Ctrl-C leaves without writing.", bold=True)
+            flight = ask_flight(read, given)
+        else:
+            flight = understand_flight(given, read)
+    except LeftError:
+        tell("Nothing was written.")
+        sys.exit(1)
+    except ValueError as wrong:
+        raise click.UsageError(str(wrong)) from None
+    entry = flight_entry(flight, units, private)
+    kept = write_into(lambda path: append_flight(path, entry, seen, units), book / of.file)
+    tell(f"The flight is written in {of.file}. The file as it was: {kept}", fg="green")
+    if flight.flyer:
+        _say_comfort(book, flight.flyer)
+
+
+def _say_comfort(root: Path, flyer: str) -> None:
+    """How far this flyer's records reach by now."""
+    from bowbook.findings.book import work_out
+    from bowbook.site.words import records_missing
+
+    read: Book = open_book(root)
+    found = work_out(read).flyers.get(flyer)
+    if found is None:
+        return
+    missing = records_missing(found)
+    tell(missing or f"{found.kites} kites tell of {flyer}'s comfort by now: bowbook choose plans with it.")

@@ -1,0 +1,26 @@
+"""`bowbook schema`: what may stand in a file, as JSON Schema."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import click
+
+from bowbook.desk.telling import say_json
+
+
+@click.command("schema")
+@click.argument("kind", type=click.Choice(["kite", "book", "rods", "skins"]), default="kite")
+def command(kind: Literal["kite", "book", "rods", "skins"]) -> None:
+    """Print the JSON Schema of a kite file's front matter, of book.yaml, rods.yaml or skins.yaml.
+
+    Editors that understand JSON Schema for YAML complete and check with it. Publishing puts the same four files
+    into output/data/schema/, which is where the first line of a new file points.
+
+    \b
+    Example:
+      bowbook schema kite > kite.schema.json
+    """
+    from bowbook.book.schema import json_schema
+
+    say_json(json_schema(kind))

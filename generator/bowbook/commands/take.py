@@ -1,0 +1,93 @@
+"""`bowbook take`: old records from a table of rows into kite files."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from bowbook.commands.common import book_option, open_book
+from bowbook.desk.telling import say, say_table, tell
+
+if TYPE_CHECKING:
+    from bowbook.book.records import Book, Kite
+    from bowbook.desk.old_kites import Taken
+    from bowbook.desk.old_records import OldTable
+
+
+@click.command("take")
+@click.argument("table", type=click.Path(path_type=Path, exists=True, dir_okay=False), metavar="FILE.csv")
+@click.option("--look", is_flag=True, help="Only say what was understood; write nothing.")
+@book_option
+def command(table: Path, look: bool, book: Path) -> None:
+    """Take old records over: every kite in FILE.csv becomes a kite file. It never overwrites.
+
+    One row per kite, or per reading, or per flight: rows of one name are one kite. Headings and units are
+    recognised ("Left (g)", "best wind mph"); what is not understood is kept as words in the kite's story.
+
+    \b
+    Example:
+      bowbook take old-notebook.csv --look
+      bowbook take old-notebook.csv
+    """
+    from bowbook.desk.old_kites import take_over
+    from bowbook.desk.old_records import TableError, read_table
+
+    read = open_book(book)
+    try:
+        found = read_table(table.read_bytes())
+    except TableError as wrong:
+        tell(str(wrong), err=True)
+        sys.exit(1)
+    taken = take_over(found, read)
+    _say_understood(found, read)
+    for number, sentence in taken.said:
+        tell(f"row {number}: {sentence}", "- ")
+    if look:
+        say(f"{len(taken.kites)} kites found. Nothing was written.")
+        return
+    if not _write(book, read, taken):
+        sys.exit(1)
+
+
+def _say_understood(table: OldTable, book: Book) -> None:
+    """What every column was taken for."""
+    from bowbook.desk.old_kites import unit_said
+
+    rows = [
+        (c.heading, c.field.replace(".", " ") if c.field else "not known: kept as words", unit_said(c, book))
+        for c in table.columns
+    ]
+    say_table(("column", "understood as", "unit"), rows)
+    say()
+
+
+def _write(root: Path, book: Book, taken: Taken) -> bool:
+    """Write the kites that are new and sound; whether every one was."""
+    from bowbook.book.reading import read_kite
+    from bowbook.desk.kite_text import kite_text
+    from bowbook.desk.starter import AlreadyThereError, new_kite
+
+    written, sound = 0, True
+    for key, kite in taken.kites.items():
+        text = kite_text(kite, book.settings.units)
+        checked = read_kite(text.encode(), f"content/kites/{key}.md", book.settings.units)
+        if checked.kite is None:
+            sound = False
+            _say_unsound(kite, checked.faults[0].what if checked.faults else "it cannot be read back")
+            continue
+        try:
+            new_kite(root, key, text)
+        except AlreadyThereError as there:
+            sound = False
+            tell(f"{there} is there already and was left as it is.", "- ")
+            continue
+        written += 1
+    say(f"{written} of {len(taken.kites)} kites written to content/kites. Next: bowbook check")
+    return sound
+
+
+def _say_unsound(kite: Kite, what: str) -> None:
+    tell(f"{kite.name} was left out: {what}. Correct its row and take the table again.", "- ")

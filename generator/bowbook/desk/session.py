@@ -1,0 +1,82 @@
+"""An unfinished round at the bench, kept in .bowbook/ so that it can be left and taken up."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Literal
+
+Part = Literal["left", "right", "whole"]
+PARTS: tuple[Part, ...] = ("left", "right", "whole")
+
+
+@dataclass(slots=True)
+class Session:
+    """What has been read so far: the readings of each part, newton, and the parts that are done with."""
+
+    kite: str
+    rounds: int  # the kite had when this began: a file that has moved on since makes it stale
+    covered: bool = False
+    left: list[float] = field(default_factory=list)
+    right: list[float] = field(default_factory=list)
+    whole: list[float] = field(default_factory=list)
+    done: list[str] = field(default_factory=list)
+
+    def readings(self, part: Part) -> list[float]:
+        """The readings of one part, to be added to."""
+        return {"left": self.left, "right": self.right, "whole": self.whole}[part]
+
+    def anything(self) -> bool:
+        """Whether there is a reading at all."""
+        return bool(self.left or self.right or self.whole)
+
+
+def session_file(root: Path, kite: str, covered: bool) -> Path:
+    """Where the unfinished round of a kite is kept."""
+    return root / ".bowbook" / "bench" / f"{kite}{'.covered' if covered else ''}.json"
+
+
+def keep(root: Path, session: Session) -> None:
+    """Keep the session as it stands: a whole file or the one before, never half of one."""
+    target = session_file(root, session.kite, session.covered)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    descriptor, name = tempfile.mkstemp(prefix=".", dir=target.parent)
+    try:
+        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+            json.dump(asdict(session), file)
+        Path(name).replace(target)
+    finally:
+        Path(name).unlink(missing_ok=True)
+
+
+def forget(root: Path, session: Session) -> None:
+    """Drop a session that was recorded or is to begin anew."""
+    session_file(root, session.kite, session.covered).unlink(missing_ok=True)
+
+
+def take_up(root: Path, kite: str, rounds: int, covered: bool) -> Session | None:
+    """The unfinished round of this kite, or None where there is none that still fits."""
+    try:
+        data = json.loads(session_file(root, kite, covered).read_text(encoding="utf-8"))
+        session = Session(
+            kite=kite,
+            rounds=int(data["rounds"]),
+            covered=covered,
+            left=[_newton(v) for v in data["left"]],
+            right=[_newton(v) for v in data["right"]],
+            whole=[_newton(v) for v in data["whole"]],
+            done=[str(part) for part in data["done"] if part in PARTS],
+        )
+    except (OSError, ValueError, TypeError, KeyError, RecursionError):
+        return None
+    return session if session.rounds == rounds and (session.anything() or session.done) else None
+
+
+def _newton(value: object) -> float:
+    """A kept reading; ValueError for anything that is none."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1e4:
+        raise ValueError("not a reading")
+    return float(value)
