@@ -7,6 +7,7 @@ from typing import Any
 
 import yaml
 
+from bowbook.book.faults import Place
 from bowbook.book.source import Source
 
 Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # the C one where libyaml is; same nodes, slower
@@ -38,7 +39,7 @@ def compose(source: Source, first: int, last: int) -> yaml.Node | None:
             return None
         if node is not None and _ALIAS.search(text) and not _modest(node, {}):
             source.fault(
-                source.at(first + 1),
+                _first_alias(source, lines, first),
                 "the aliases (*name) in this file multiply beyond reason",
                 "Write the values out where they are needed.",
             )
@@ -48,6 +49,14 @@ def compose(source: Source, first: int, last: int) -> yaml.Node | None:
 
 
 _TOO_DEEP = "lists or keys are nested too deep"
+
+
+def _first_alias(source: Source, lines: list[str], first: int) -> Place:
+    for row, line in enumerate(lines):
+        found = _ALIAS.search(line)
+        if found:
+            return source.at(first + row + 1, found.end() - 1, found.end() + 1)
+    return source.at(first + 1)
 
 
 def _modest(node: yaml.Node, sizes: dict[int, int]) -> bool:
@@ -81,11 +90,15 @@ def _mend(source: Source, lines: list[str], first: int, error: yaml.YAMLError) -
         if 0 <= near < len(lines) and "\t" in _indent(lines[near]):
             where = source.at(first + near + 1, _indent(lines[near]).index("\t") + 1)
             source.fault(where, "a tab stands where only blanks may", "Put two blanks in place of the tab.")
-            return near, lines[near].replace("\t", "  ")
+            return near, lines[near].replace("\t", " ")  # one for one: columns stay what they are
     if "could not find expected ':'" in problem and opened is not None and 0 <= opened.line < len(lines):
         line = lines[opened.line]
         return opened.line, _no_colon(source, line, first + opened.line + 1, opened.column)
     if "mapping values are not allowed" in problem:
+        if _set_in(lines, row, column):
+            where = source.at(first + row + 1, 1, len(_indent(lines[row])) + 1)
+            source.fault(where, "this line is set further in than the one above it", "Give both as many blanks.")
+            return row, _indent(lines[row - 1]) + lines[row].lstrip()
         before = _keyless(lines, row)
         if before is not None:
             return before, _no_colon(source, lines[before], first + before + 1, len(_indent(lines[before])))
@@ -95,6 +108,13 @@ def _mend(source: Source, lines: list[str], first: int, error: yaml.YAMLError) -
     length = len(lines[row]) if lines else 0
     source.fault(source.at(first + row + 1, min(column, length) + 1), what, instead)
     return None
+
+
+def _set_in(lines: list[str], row: int, column: int) -> bool:
+    """Whether a line is a key set further in than the line before it, which has a value of its own already."""
+    if row < 1 or not re.fullmatch(r"\s*[\w.-]+", lines[row][:column]):
+        return False
+    return len(_indent(lines[row])) > len(_indent(lines[row - 1])) and bool(re.search(r":\s+\S", lines[row - 1]))
 
 
 def _keyless(lines: list[str], row: int) -> int | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import tempfile
@@ -29,7 +30,7 @@ def keep(path: Path, old: bytes) -> Path:
 
 def write_whole(path: Path, data: bytes, mode: int) -> None:
     """Writes a file beside its place, makes sure of it on the disk, and only then gives it its name."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem}.", suffix=".part")
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".bowbook.", suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -40,3 +41,14 @@ def write_whole(path: Path, data: bytes, mode: int) -> None:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+    _sync_folder(path.parent)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Makes sure that a new name in a folder is on the disk, where the system lets a folder be opened for it."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

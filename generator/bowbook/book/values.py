@@ -13,7 +13,7 @@ import yaml
 
 from bowbook.book import shapes
 from bowbook.book.faults import Place
-from bowbook.book.quantities import HasUnits, QuantityError, parse_quantities, parse_quantity, parse_wind
+from bowbook.book.quantities import HasUnits, QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
 from bowbook.book.source import Source
 from bowbook.book.trees import ZONES
 from bowbook.book.units import show, show_range
@@ -53,7 +53,7 @@ class Walk:
 
 def is_empty(node: yaml.Node) -> bool:
     """Whether a key with this value is as if it were not there."""
-    return isinstance(node, yaml.ScalarNode) and node.style is None and node.value in EMPTY
+    return isinstance(node, yaml.ScalarNode) and not node.style and node.value in EMPTY
 
 
 def _scalar(node: yaml.Node, at: Walk, wanted: str, example: str) -> str | None:
@@ -65,7 +65,7 @@ def _scalar(node: yaml.Node, at: Walk, wanted: str, example: str) -> str | None:
 
 
 def _text(node: yaml.Node, shape: shapes.Text, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a text", "it")
+    text = _scalar(node, at, "a text", "a text")
     if text is None:
         return ABSENT
     text = text.strip()
@@ -77,7 +77,7 @@ def _text(node: yaml.Node, shape: shapes.Text, at: Walk, _path: str) -> Any:
 
 
 def _name(node: yaml.Node, shape: shapes.Name, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, f"the key of a {shape.of}", "it")
+    text = _scalar(node, at, f"the key of a {shape.of}", "its key")
     return ABSENT if text is None else text.strip()[:200] or ABSENT
 
 
@@ -146,9 +146,12 @@ def _within(node: yaml.Node, value: float, shape: shapes.Quantity | shapes.Quant
         at.fault(node, "zero makes no sense here", "Write what you measured, or leave it empty until you have.")
     else:
         much = "less" if value < shape.low else "more"
-        at.fault(
-            node, f"{said} is {much} than can be here (it should be {limits})", "Look at the figure and at its unit."
+        home = home_unit(shape.kind, at.units)
+        bare = home and isinstance(node, yaml.ScalarNode) and not re.search(r"[^0-9.,;\s-]", node.value)
+        instead = (
+            f"A bare number here is in {home}: write its unit too." if bare else "Look at the figure and its unit."
         )
+        at.fault(node, f"{said} is {much} than can be here (it should be {limits})", instead)
     return False
 
 
@@ -226,7 +229,7 @@ def _hold(node: yaml.Node, shape: shapes.Hold, at: Walk, _path: str) -> Any:
 
 
 def _stretch(node: yaml.Node, _shape: shapes.Stretch, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a zone", "it")
+    text = _scalar(node, at, "a zone", "a zone such as middle third")
     if text is None:
         return ABSENT
     name = " ".join(text.split())

@@ -55,7 +55,7 @@ def _record(node: yaml.Node, shape: shapes.Record, at: Walk, path: str) -> Any:
             value = walk(node, shape.short, at, path)
             return ABSENT if value is ABSENT else {shape.stands_for: value}
         found = "a list" if isinstance(node, yaml.SequenceNode) else "a text"
-        return at.fault(node, f"{found} where {shape.called} belongs", f"Write {shape.called}.")
+        return at.fault(node, f"{found} where {shape.called} should stand", f"Write {shape.called}.")
     values: dict[str, Any] = {}
     seen: dict[str, yaml.Node] = {}
     for name, key_node, value_node in pairs(node, at, shape.keys):
@@ -109,7 +109,7 @@ def pairs(node: yaml.MappingNode, at: Walk, known: Any = ()) -> Iterator[tuple[s
             at.fault(key_node, "a list or keys and values where a key belongs", "Write a word, a colon and a value.")
             continue
         name = key_node.value
-        if name == "<<" and key_node.style is None:
+        if name == "<<" and not key_node.style:
             merged.extend(value_node.value if isinstance(value_node, yaml.SequenceNode) else [value_node])
             continue
         if name in seen:

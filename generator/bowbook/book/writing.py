@@ -53,7 +53,7 @@ def set_covered(path: Path, entry: Mapping[str, Any], seen: bytes | None = None,
 
 
 def set_value(path: Path, where: str, value: Any, seen: bytes | None = None, units: HasUnits | None = None) -> Path:
-    """Writes one value, such as "bow.mass" or "bench.-1.shave", in place of what stood there. Else as `append_round`."""
+    """Writes one value, such as "bow.mass" or "bench.-1.shave", in place of what stood there. As `append_round`."""
     steps = tuple(int(step) if re.fullmatch(r"-?[0-9]+", step) else step for step in where.split("."))
     return _edit(path, seen, units, lambda text: _with_value(text, steps, value))
 
