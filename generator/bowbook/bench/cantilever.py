@@ -12,7 +12,8 @@ from bowbook.bench.profile import Array, Profile
 
 STEEPEST_DROOP = 0.95  # drop over length; nearer to straight down, the drop says nothing about the rod
 _STEPS = 20
-_CLOSE = 1e-13
+_CLOSE = 1e-7  # of the steepest angle, of the last step: what it leaves is the square of that
+_RESOLVED = 1e-8  # last coefficients of the angle over its largest value
 
 
 def droop_rigidity(load: float, length: float, drop: float) -> float:
@@ -66,8 +67,7 @@ def droop_drop(EI: float, load: float, length: float) -> float:
     positive("the stiffness", EI, "N m²")
     positive("the load", load, "N")
     positive("the length", length, "m")
-    rod = Profile.uniform(EI, length)
-    points = mesh(rod)
+    points = mesh(Profile.uniform(EI, length), np.linspace(0.0, length, 5))
     angle, pull, steps = np.zeros(len(points.s)), 0.0, 8
     while pull < load:
         target = min(pull + load / steps, load)
@@ -117,7 +117,7 @@ def droop_scale(profile: Profile, load: float, length: float, drop: float) -> fl
     points = mesh(rod)
     for _ in range(5):
         state = _droop(points, drop)
-        more = unresolved(state[:-1].reshape(-1, POINTS))
+        more = unresolved(state[:-1].reshape(-1, POINTS), _RESOLVED)
         if not more.any():
             break
         points = mesh(rod, halved(points.edges, more))

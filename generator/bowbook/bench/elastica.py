@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import asin, pi, sqrt
 
 import numpy as np
 from numpy.polynomial import legendre
@@ -15,7 +15,9 @@ from bowbook.bench.profile import Array, Profile
 
 GREATEST_RISE = 0.40314019  # rise over length of a uniform pinned rod: no more is possible
 _STEPS = 14  # Newton steps before another way is tried
-_CLOSE = 1e-12  # of the tip slope
+_CLOSE = 1e-7  # of the tip slope, of the last step: what it leaves is the square of that
+_RESOLVED = 1e-8  # last coefficients of the angle over its largest value
+_FINER = 4  # times that pieces are halved
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -160,19 +162,24 @@ def bend(profile: Profile, span: float) -> BentBow:
     length = profile.length
     _possible(span, length)
     points = mesh(profile)
-    for _ in range(4):
-        state = _solve(profile, points, span)
-        more = unresolved(state[: len(points.s)].reshape(-1, POINTS)) if len(points.edges) < 40 else None
-        if more is None or not more.any():
+    state = _solve(profile, points, span)
+    for _ in range(_FINER):
+        more = unresolved(state[:-2].reshape(-1, POINTS), _RESOLVED)
+        if not more.any():
             break
-        points = mesh(profile, halved(points.edges, more))
+        finer = mesh(profile, halved(points.edges, more))
+        guess = np.concatenate([np.interp(finer.s, points.s, state[:-2]), state[-2:]])
+        found = _newton(finer, guess, span)
+        state = found if found is not None else _solve(profile, finer, span)
+        points = finer
     return _curve(profile, points, state)
 
 
 def _solve(profile: Profile, points: Mesh, span: float) -> Array:
     """θ at the points, θ at the left tip, and thrust, in one array (N + 2,)."""
     length = profile.length
-    slack = 2 * sqrt(1 - span / length)
+    m = (1 - span / length) * (1 - (1 - span / length) / 8)  # k² of a uniform bow, to its second order
+    slack = 2 * asin(sqrt(m))
     mean = float(points.weights @ points.softness) / length
     guess = np.concatenate([slack * np.cos(pi * points.s / length), [slack, (pi / length) ** 2 / mean]])
     found = _newton(points, guess, span)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -10,9 +11,9 @@ from numpy.polynomial import legendre
 
 from bowbook.bench.profile import Array, Profile
 
-POINTS = 12  # per piece: exact to rounding for a uniform rod at any bend a bow takes
+POINTS = 14  # per piece: a half bow of one section is resolved at any bend a bow takes
 SAMPLES = 33  # per piece, where a curve is wanted: odd, so that the middle is among them
-_UNRESOLVED = 1e-8  # of the largest coefficient; what is integrated errs by far less than what is resolved
+_SOFTNESS_RESOLVED = 1e-8  # last coefficients over the largest value; what is integrated errs by far less
 _DEEPEST = 6  # halvings of a piece
 
 
@@ -28,6 +29,7 @@ class Rule:
     weights: Array
     integral: Array
     coefficients: Array
+    last_coefficients: Array
     sample: Array
     sample_integral: Array
 
@@ -53,6 +55,7 @@ def rule(n: int = POINTS) -> Rule:
         weights,
         _integrals(points, n) @ to_series,
         np.asarray(to_series, dtype=float),
+        np.asarray(to_series[-2:], dtype=float),
         legendre.legvander(even, n - 1) @ to_series,
         _integrals(even, n) @ to_series,
     )
@@ -72,15 +75,13 @@ class Mesh:
     softness: Array
 
 
-def _points(edges: Array) -> Array:
-    half = 0.5 * np.diff(edges)
-    return (edges[:-1] + half)[:, None] + half[:, None] * rule().points
+def unresolved(values: Array, coarsest: float) -> Array:
+    """Which pieces need halving for `values`, shape (p, POINTS), to be a short series on each; shape (p,), bool.
 
-
-def unresolved(values: Array) -> Array:
-    """Which pieces need halving for `values`, shape (p, POINTS), to be a short series on each; shape (p,), bool."""
-    series = np.abs(values @ rule().coefficients.T)
-    return np.asarray(series[:, -2:].max(axis=1) > _UNRESOLVED * max(float(series[:, 0].max()), 1e-300))
+    `coarsest` is how large the last coefficients may be against the largest value.
+    """
+    series = np.abs(values @ rule().last_coefficients.T)
+    return np.asarray(series.max(axis=1) > coarsest * np.abs(values).max())
 
 
 def halved(edges: Array, which: Array) -> Array:
@@ -97,28 +98,36 @@ def mesh(profile: Profile, edges: Array | None = None) -> Mesh:
     ValueError : the rigidity is not positive somewhere.
     """
     edges = np.array(profile.edges) if edges is None else edges
-    for _ in range(_DEEPEST):
-        s = _points(edges)
-        EI = profile.at(s.ravel()).reshape(s.shape)
-        if not (EI > 0).all() or not np.isfinite(EI).all():
-            wrong = float(s[~((EI > 0) & np.isfinite(EI))][0])
-            raise ValueError(f"the stiffness is not more than 0 at {wrong:g} m along the rod")
-        more = unresolved(1.0 / EI)
-        if not more.any():
+    for deep in range(_DEEPEST + 1):
+        half = 0.5 * (edges[1:] - edges[:-1])
+        s = (edges[:-1] + half)[:, None] + half[:, None] * rule().points
+        EI = _rigidity(profile, s)
+        softness = 1.0 / EI
+        more = unresolved(softness, _SOFTNESS_RESOLVED)
+        if deep == _DEEPEST or not more.any():
             break
         edges = halved(edges, more)
-    s = _points(edges)
-    softness = 1.0 / profile.at(s.ravel())
-    half = 0.5 * np.diff(edges)
     weights = (half[:, None] * rule().weights).ravel()
-    return Mesh(edges, s.ravel(), weights, _along(half, weights), softness)
+    return Mesh(edges, s.ravel(), weights, _along(half, weights), softness.ravel())
+
+
+def _rigidity(profile: Profile, s: Array) -> Array:
+    """The rigidity at the points of each piece, (p, POINTS), asked of the rod's own pieces one by one."""
+    EI = np.empty_like(s)
+    for i, row in enumerate(s):
+        EI[i] = profile.pieces[bisect(profile.edges, row[0]) - 1](row)
+    right = (EI > 0) & np.isfinite(EI)
+    if not right.all():
+        wrong = float(s[~right][0])
+        raise ValueError(f"the stiffness is not more than 0 at {wrong:g} m along the rod")
+    return EI
 
 
 def _along(half: Array, weights: Array) -> Array:
     """The integration matrix of all pieces: whole pieces before a point, then the part of its own."""
-    p, n = len(half), POINTS
-    out = np.zeros((p, n, p, n))
-    for i in range(p):
-        out[i, :, i, :] = half[i] * rule().integral
-        out[i, :, :i, :] = weights.reshape(p, n)[None, :i, :]
-    return out.reshape(p * n, p * n)
+    n = POINTS
+    out = np.zeros((len(weights), len(weights)))
+    for i, h in enumerate(half):
+        out[i * n : (i + 1) * n, i * n : (i + 1) * n] = h * rule().integral
+        out[(i + 1) * n :, i * n : (i + 1) * n] = weights[i * n : (i + 1) * n]
+    return out

@@ -157,20 +157,18 @@ def _check_stations(at_m: Sequence[float], sections: Sequence[Dimensions]) -> No
 def _piece(kind: Kind, at: Array, table: Array, middle: float) -> Piece:
     """I(s) on the smooth piece around `middle`: dimensions straight between the stations on its either side."""
     after = int(np.searchsorted(at, middle))
-    if after == 0 or after == len(at):
-        ends = table[[0, 0]] if after == 0 else table[[-1, -1]]
-        a, b = 0.0, 1.0
-    else:
-        ends, a, b = table[after - 1 : after + 1], float(at[after - 1]), float(at[after])
+    a, b = max(after - 1, 0), min(after, len(at) - 1)
+    slopes = (table[b] - table[a]) / (at[b] - at[a]) if a < b else np.zeros(3)
+    thick_0, wide_0, inner_0 = (table[a] - slopes * at[a]).tolist()
+    thick_s, wide_s, inner_s = slopes.tolist()
 
-    def I(s: Array) -> Array:  # noqa: E743 the field's own symbol
-        t = ((np.asarray(s) - a) / (b - a))[..., None]
-        thick, wide, inner = np.moveaxis(ends[0] + t * (ends[1] - ends[0]), -1, 0)
-        if kind == "flat":
-            return np.asarray(wide * thick**3 / 12)
-        return np.asarray(pi * (thick**4 - inner**4) / 64)
+    def flat(s: Array) -> Array:
+        return np.asarray((wide_0 + wide_s * s) * (thick_0 + thick_s * s) ** 3 / 12)
 
-    return I
+    def ring(s: Array) -> Array:
+        return np.asarray(pi / 64 * ((thick_0 + thick_s * s) ** 4 - (inner_0 + inner_s * s) ** 4))
+
+    return flat if kind == "flat" else ring
 
 
 def taken_round(diameter: float, f: float) -> float:
