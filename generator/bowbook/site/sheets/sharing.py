@@ -25,7 +25,7 @@ from bowbook.book.trees import KITE
 from bowbook.site.sheets.typeback import kite_lines, quoted, stock_lines
 
 _OTHER = Units(length="yd", force="lb", mass="lb", wind="kn", altitude="ft")
-_THIRD = Units(length="km", force="cN", mass="mg", wind="m/s", altitude="km")
+_THIRD = Units(length="um", force="cN", mass="mg", wind="m/s", altitude="km")
 _STOCK = re.compile(r"^#   content/stock/(rods|skins)\.yaml$|^#   {3}(.+)$")
 _TRUE = frozenset({"true", "yes", "on"})
 
