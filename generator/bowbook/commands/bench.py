@@ -119,7 +119,7 @@ def _shaved_since(bench: Bench) -> Bench:
     found = bench.work_out(bench.book, kite)
     if found.shave.side is None:
         return bench
-    tell(f"Round {len(kite.bench)} of {kite.name} left the {found.shave.side} half stiffer.", bold=True)
+    tell(f"After round {len(kite.bench)} of {kite.name}, the {found.shave.side} half was the stiffer one.", bold=True)
     return _ask_and_record_shave(bench, found)
 
 

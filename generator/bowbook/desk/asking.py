@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from typing import TypeVar
 
@@ -37,12 +38,20 @@ def _line(question: str) -> str:
     """One line from the maker, without its outer blanks."""
     while True:
         try:
-            return str(click.prompt(visible(question), default="", show_default=False, prompt_suffix=" ")).strip()
+            answer = str(click.prompt(visible(question), default="", show_default=False, prompt_suffix=" ")).strip()
+            if sys.stdin is sys.__stdin__ and not _typed():
+                say(answer)  # it came from a pipe, so nothing has shown it yet
+            return answer
         except click.Abort:
             say()
             raise LeftError from None
         except UnicodeDecodeError:
             tell("That was not readable text; type it again.", "  ! ", fg="yellow")
+
+
+def _typed() -> bool:
+    """Whether answers are typed at a terminal."""
+    return sys.stdin is not None and sys.stdin.isatty()
 
 
 def one_of(choices: dict[str, Answer], otherwise: str) -> Callable[[str], Answer]:

@@ -15,6 +15,7 @@ from bowbook.desk.asking import ask, one_of, whole_number
 from bowbook.desk.session import PARTS, Part, Session, keep
 from bowbook.desk.telling import say, say_table, tell
 from bowbook.findings.results import Findings, ShaveOption
+from bowbook.site.words_even import apart_stiffer
 
 MOST_N = 2000.0  # a reading above this has lost its decimal point
 ASTRAY = 1.25  # a repeat this far from the others is worth a second look; common practice, no source
@@ -59,6 +60,7 @@ def _read_part(bench: Bench, session: Session, part: Part) -> None:
     """Readings of one part until Enter alone."""
     unit = unit_of("force", bench.units)
     tell(f"{_WHAT[part]}{', skin on' if session.covered else ''}.")
+    _say_so_far(bench, session, part)
     while True:
         readings = session.readings(part)
         more = (
@@ -115,8 +117,7 @@ def _say_so_far(bench: Bench, session: Session, part: Part) -> None:
     d = last.difference
     if part != "whole" and d is not None and found.balance.expanded is not None:
         side = "left" if d.value > 0 else "right"
-        apart = show(abs(d.value), "ratio", bench.units)
-        say(f"    so far the {side} half is {apart} stiffer, ± {show(found.balance.expanded, 'ratio', bench.units)}")
+        say(f"    so far the {side} half is {apart_stiffer(found.balance, bench.units)}")
 
 
 def _mean(bench: Bench, readings: list[float]) -> str:
@@ -160,11 +161,16 @@ def say_options(options: tuple[ShaveOption, ...], units: Units) -> None:
         if not option.feasible or option.thickness_m is None:
             rows.append((option.zone, "cannot", "", option.reason or ""))
             continue
-        first = show(option.first_step_m, "thin", units) if option.first_step_m is not None else "—"
+        first = _fine(option.first_step_m, units) if option.first_step_m is not None else "—"
         strokes = f" ({option.strokes} strokes)" if option.strokes else ""
         after = show(option.press_after_N, "force", units) if option.press_after_N is not None else "—"
-        rows.append((option.zone, show(option.thickness_m, "thin", units), f"{first}{strokes}", after))
+        rows.append((option.zone, _fine(option.thickness_m, units), f"{first}{strokes}", after))
     say_table(("  stretch", "in all", "first take", "reads when even"), [("  " + r[0], *r[1:]) for r in rows])
+
+
+def _fine(taken_m: float, units: Units) -> str:
+    """A shaving to the nearest thousandth of a millimetre: no calliper says more."""
+    return show(round(taken_m, 6), "thin", units)
 
 
 def ask_shave(bench: Bench, side: Side | None) -> Shave | None:

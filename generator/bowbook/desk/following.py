@@ -5,12 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bowbook.book.records import Book, Kite, Origin
+from bowbook.desk.kite_text import quoted
 from bowbook.desk.starter import fill, template
 
 
 def new_text(name: str, book: Book) -> str:
     """The file of a kite of which only the name is known, with notes on what to fill in."""
-    words = {"name": name, "skin": next(iter(book.skins), "washi-30"), "rod": next(iter(book.rods), "carbon-1.5")}
+    words = {
+        "name": quoted(name),
+        "skin": next(iter(book.skins), "washi-30"),
+        "rod": next(iter(book.rods), "carbon-1.5"),
+    }
     return fill(template("new.md"), book.settings.units, words)
 
 

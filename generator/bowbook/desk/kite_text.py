@@ -54,9 +54,9 @@ def exact(value_si: float, kind: str, units: Units | str) -> str:
 
 
 def several(values_si: Sequence[float], kind: str, units: Units | str) -> str:
-    """Repeats of one quantity with the unit written once: "214, 213, 215 g"."""
+    """Repeats of one quantity with the unit written once: "214, 213, 215 g"; finer than any scale shows."""
     unit = units if isinstance(units, str) else unit_of(kind, units)
-    return ", ".join(f"{to_unit(v, unit, kind):.7g}" for v in values_si) + f" {unit}"
+    return ", ".join(f"{to_unit(v, unit, kind):.5g}" for v in values_si) + f" {unit}"
 
 
 def wind_text(wind: Wind, units: Units | str) -> str:

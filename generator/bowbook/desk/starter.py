@@ -31,10 +31,10 @@ class AlreadyThereError(Exception):
 
 
 def fill(text: str, units: Units, words: dict[str, str]) -> str:
-    """The text with its slots filled: `{{mm 300}}` in the book's unit of length, `{{maker}}` from `words`.
+    """The text with its slots filled: `{{mm 300}}` in the book's unit of length, `{{name}}` from `words`.
 
-    >>> fill("{{mm 300}}, {{wind 4-7}}, {{maker}}", Units(length="in"), {"maker": "M. K."})
-    '11.8 in, 4-7 mph, "M. K."'
+    >>> fill("{{mm 300}}, {{wind 4-7}}, {{name}}", Units(length="in"), {"name": "Tern"})
+    '11.8 in, 4-7 mph, Tern'
     """
 
     def one(slot: re.Match[str]) -> str:
@@ -43,7 +43,7 @@ def fill(text: str, units: Units, words: dict[str, str]) -> str:
             return str(getattr(units, value))
         if name in _KINDS:
             return _example(value, *_KINDS[name], units)
-        return quoted(words[name]) if name != "scale" and name != "ruler" else words[name]
+        return words[name]
 
     return _SLOT.sub(one, text)
 
@@ -73,8 +73,8 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
     if os.path.lexists(content):
         raise AlreadyThereError(str(content))
     words = {
-        "maker": maker or "me",
-        "title": title,
+        "maker_line": f"maker: {quoted(maker)}" if maker else "# maker: Your name",
+        "title": quoted(title),
         "scale": _STEPS.get(units.force, f"0.01 {units.force}"),
         "ruler": _STEPS.get(units.length, f"0.001 {units.length}"),
     }

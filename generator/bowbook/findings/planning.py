@@ -161,9 +161,7 @@ def _with_rods(book: BookFindings, plan: Plan, half_m: float, rods: tuple[str, .
         plan,
         press_N=Estimate(bow.value * per_EI, None if bow.u is None else bow.u * per_EI),
         band_N=Range(band.low * per_EI, band.high * per_EI),
-        rods=choose_rods(
-            book, plan.kite, rods, Wanted(bow.value, band, plan.skin_EI_Nm2 or 0.0, _centre(plan), per_EI)
-        ),
+        rods=choose_rods(book, plan.kite, rods, wanted),
         assumed=(*plan.assumed, *_pressed_how(plan.hold), *_no_span(plan.kite)),
     )
 
