@@ -20,7 +20,7 @@ MODULES = sorted(PROGRAM.rglob("*.py"))
 # What may stand for a unit beside a number. Words are for what is not a number, or has none.
 UNIT = re.compile(
     r"(?<![\w])(N m²|N m2|N·m²|N m|N/m|µN·m|m/s|m²|m⁴|m³|mm|m|N|Pa|kg/m³|kg/m²|kg|rad|degrees|1/m|°)(?![\w])"
-    r"|no unit|fraction|factor|ratio|share|relative|shape|index|count|whole number|degrees of freedom|quantile"
+    r"|no unit|any unit|fraction|factor|ratio|share|relative|shape|index|count|whole number|degrees of freedom|quantile"
     r"|number of|freedom|logarithm|same unit|exponent|EI\(s\)|profile|section|True|name|probability|level|points"
 )
 

@@ -56,9 +56,9 @@ def verdict(d: float, U: float, T: float) -> Verdict:
 
     Parameters
     ----------
-    d : (left − right) / mean
-    U : its 95 % half width
-    T : the tolerance
+    d : (left − right) / mean, a fraction
+    U : its 95 % half width, a fraction
+    T : the tolerance, a fraction
 
     Returns
     -------
@@ -87,11 +87,11 @@ def more_readings(
 
     Parameters
     ----------
-    left, right : mean readings of either half, any one unit, > 0
-    n_left, n_right : how many readings those are means of, ≥ 1
+    left, right : mean readings of either half, both in the same unit, > 0
+    n_left, n_right : number of readings those are means of, ≥ 1
     s_rel : relative repeatability of one reading; None where nothing was repeated
     degrees : of freedom of `s_rel`; each further reading adds one
-    resolution : of the scale, in the unit of the readings; more readings do not better it
+    resolution : of the scale, in the same unit; more readings do not better it
     tolerance : of balance, as a fraction
 
     Returns

@@ -81,7 +81,7 @@ def geometric_mean(values: Sequence[float]) -> float:
 
     Parameters
     ----------
-    values : any unit, > 0, one at least
+    values : all in the same unit, > 0, one at least
 
     Returns
     -------
@@ -148,7 +148,7 @@ def predict(found: ComfortFit, flex: float) -> Prediction:
 
     Parameters
     ----------
-    found : the flyer's records, fitted
+    found : the flyer's records, fitted; its ratios have no unit
     flex : the kite's flex wind, m/s, > 0
 
     Returns
@@ -185,7 +185,7 @@ def line(x: Sequence[float], y: Sequence[float]) -> Line | None:
 
     Parameters
     ----------
-    x, y : (n,), any units
+    x, y : (n,), each in the same unit throughout
 
     Returns
     -------

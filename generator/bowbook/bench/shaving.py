@@ -156,7 +156,7 @@ def rate(falls: Sequence[float], strokes: Sequence[int]) -> Rate:
     Parameters
     ----------
     falls : by how much each shaving lowered the reading, N
-    strokes : of each, > 0
+    strokes : number of strokes of each, > 0
 
     Returns
     -------
