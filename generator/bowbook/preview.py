@@ -1,0 +1,76 @@
+"""The site on this machine while its maker works on it: publishes at every change and reloads the page.
+
+It listens on 127.0.0.1 alone and answers only to names of this machine, so that no page from elsewhere can read the
+book through the browser. It serves what stands in the output and nothing outside. A fault is shown over the page,
+and the last good site stays under it. What the pages need for all this is added while they are served; none of it
+is in the site.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from bowbook.serving import HOST, News, Server
+from bowbook.site.publish import PublishReport, publish
+from bowbook.site.report import Tell
+
+QUIET_MS = 60  # a program that saves a file does so in several steps; this much later it has done
+
+
+def preview(
+    root: Path,
+    port: int = 0,
+    workers: int = 1,
+    progress: Tell | None = None,
+    output: Path | None = None,
+    hear: Callable[[str, PublishReport], None] | None = None,
+) -> None:
+    """Publish the book, serve its site on this machine and follow changes, until Ctrl-C.
+
+    `port` 0 lets the system choose. `hear` is told the site's address and what came of every publish. Raises OSError
+    where the port is taken.
+    """
+    site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
+    with contextlib.suppress(KeyboardInterrupt):
+        report = publish(root, output, workers, progress)
+        news = News(report.faults)
+        with serving(site, news, port) as address:
+            if hear is not None:
+                hear(address, report)
+            for _ in _changes(root):
+                report = publish(root, output, 1, progress)
+                if report.faults != news.faults or report.wrote:
+                    news.tell(report.faults, new_site=report.wrote)
+                    if hear is not None:
+                        hear(address, report)
+
+
+@contextlib.contextmanager
+def serving(site: Path, news: News, port: int = 0) -> Iterator[str]:
+    """Serve a site's folder on this machine while the block runs; gives its address."""
+    server = Server(site, news, port)
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)
+    thread.start()
+    try:
+        yield f"http://{HOST}:{server.server_port}/"
+    finally:
+        news.end()
+        server.shutdown()
+        server.server_close()
+        thread.join()
+
+
+def _changes(root: Path) -> Iterator[object]:
+    """Every change under the book's content and themes, gathered, until Ctrl-C."""
+    from watchfiles import watch
+
+    import bowbook
+
+    themes = Path(bowbook.__file__).parents[2] / "themes"
+    folders = {folder for folder in (root / "content", root / "themes", themes) if folder.is_dir()}
+    yield from watch(
+        *folders, debounce=QUIET_MS * 4, step=QUIET_MS, raise_interrupt=True, ignore_permission_denied=True
+    )

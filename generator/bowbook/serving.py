@@ -1,0 +1,255 @@
+"""A small web server for the preview: one folder, this machine only, and news of what has changed."""
+
+from __future__ import annotations
+
+import contextlib
+import http.server
+import json
+import mimetypes
+import os
+import posixpath
+import stat
+import threading
+from http import HTTPStatus
+from pathlib import Path
+from urllib.parse import unquote
+
+from bowbook.book.faults import Fault, render
+
+HOST = "127.0.0.1"
+_OWN = "/-preview/"
+_MOST_AT_ONCE = 64  # connections: a browser holds a handful
+_SILENCE_S = 10.0  # a request that takes longer to arrive is no browser's
+_ALIVE_S = 10.0  # between signs of life to a page that listens
+_TYPES = {".webp": "image/webp", ".svg": "image/svg+xml", ".js": "text/javascript", ".md": "text/markdown"}
+
+FOLLOW = """\
+// Reloads the page when the site has changed, and shows over it what is wrong with the book.
+const news = new EventSource("/-preview/news");
+let known = null;
+news.onmessage = (event) => {
+  const { site, faults } = JSON.parse(event.data);
+  if (known !== null && site !== known) { location.reload(); return; }
+  known = site;
+  show(faults);
+};
+function show(faults) {
+  document.getElementById("preview-faults")?.remove();
+  if (!faults) return;
+  const box = document.createElement("section");
+  box.id = "preview-faults";
+  box.setAttribute("role", "alert");
+  box.tabIndex = 0;
+  const title = document.createElement("h2");
+  title.textContent = "Not published: the page below is the last good one";
+  const text = document.createElement("pre");
+  text.textContent = faults;
+  box.append(title, text);
+  Object.assign(box.style, { position: "fixed", insetInline: "0", top: "0", zIndex: "9999", maxHeight: "70vh",
+    overflow: "auto", padding: "1rem 1.5rem", background: "#fff", color: "#1c1c1c",
+    borderBottom: "4px solid #b3261e" });
+  Object.assign(title.style, { margin: "0 0 .5rem", fontSize: "1rem", color: "#b3261e" });
+  Object.assign(text.style, { margin: "0", whiteSpace: "pre-wrap", font: "14px/1.5 monospace" });
+  document.body.append(box);
+}
+"""
+
+_WAITING = """\
+<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>No site yet</title>
+<meta name="viewport" content="width=device-width"><script src="/-preview/follow.js" defer></script></head>
+<body><h1>No site yet</h1><p>It appears here as soon as the book has no fault.</p></body></html>
+"""
+
+
+class News:
+    """How many times the site has changed, and what is wrong with the book; whoever listens is told of changes."""
+
+    def __init__(self, faults: tuple[Fault, ...] = ()) -> None:
+        self.faults = faults
+        self._site = 0
+        self._number = 0
+        self._ended = False
+        self._changed = threading.Condition()
+
+    def tell(self, faults: tuple[Fault, ...], new_site: bool) -> None:
+        """Let all listeners know what came of a publish."""
+        with self._changed:
+            self.faults = faults
+            self._site += new_site
+            self._number += 1
+            self._changed.notify_all()
+
+    def end(self) -> None:
+        """Let all listeners go."""
+        with self._changed:
+            self._ended = True
+            self._changed.notify_all()
+
+    def after(self, number: int, wait_s: float) -> tuple[int, bytes] | None:
+        """The news past `number`, waiting for some; a sign of life where there are none; None at the end."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._ended or self._number > number, wait_s)
+            if self._ended:
+                return None
+            if self._number <= number:
+                return number, b": still here\n\n"
+            text = "\n\n".join(render(fault) for fault in self.faults)
+            return self._number, f"data: {json.dumps({'site': self._site, 'faults': text})}\n\n".encode()
+
+
+class Server(http.server.ThreadingHTTPServer):
+    """Serves one folder to this machine."""
+
+    daemon_threads = True
+    block_on_close = False
+    request_queue_size = 32
+
+    def __init__(self, site: Path, news: News, port: int) -> None:
+        self.site, self.news = site, news
+        self._room = threading.BoundedSemaphore(_MOST_AT_ONCE)
+        super().__init__((HOST, port), _Answer)
+
+    def process_request(self, request: object, client_address: object) -> None:
+        """Answer in a thread of its own, or hang up where too many are being answered."""
+        if self._room.acquire(blocking=False):
+            super().process_request(request, client_address)  # type: ignore[arg-type]
+        else:
+            self.shutdown_request(request)  # type: ignore[arg-type]
+
+    def process_request_thread(self, request: object, client_address: object) -> None:
+        """Answer one connection."""
+        try:
+            super().process_request_thread(request, client_address)  # type: ignore[arg-type]
+        finally:
+            self._room.release()
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """A connection that breaks is the other side's affair."""
+
+
+class _Answer(http.server.BaseHTTPRequestHandler):
+    """Answers one connection."""
+
+    server: Server
+    server_version = "preview"
+    sys_version = ""
+    timeout = _SILENCE_S
+
+    def do_GET(self) -> None:
+        """A page, a file, or the preview's own news."""
+        if not self._from_here():
+            self._send(HTTPStatus.FORBIDDEN, b"This site is served to this machine alone.\n", "text/plain")
+        elif not self.path.startswith("/"):
+            self._send(HTTPStatus.BAD_REQUEST, b"That is no address.\n", "text/plain")
+        else:
+            path = self.path.partition("?")[0].partition("#")[0]
+            if path == f"{_OWN}news":
+                self._listen()
+            elif path == f"{_OWN}follow.js":
+                self._send(HTTPStatus.OK, FOLLOW.encode(), "text/javascript")
+            else:
+                self._file(path)
+
+    do_HEAD = do_GET
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Nothing: the terminal is for what the maker does."""
+
+    def _from_here(self) -> bool:
+        """Whether the request names this machine: a page from elsewhere can reach us, but under its own name."""
+        hosts = self.headers.get_all("Host") or []
+        names = {f"{name}:{self.server.server_port}" for name in (HOST, "localhost")}
+        origin = self.headers.get("Origin")
+        return len(hosts) == 1 and hosts[0].lower() in names and origin in (None, *(f"http://{n}" for n in names))
+
+    def _file(self, path: str) -> None:
+        """A file of the site, or that there is none."""
+        site = self.server.site
+        if not site.is_dir():
+            self._send(HTTPStatus.OK, _WAITING.encode(), "text/html; charset=utf-8")
+            return
+        found = find(site, path)
+        if found is not None and found.is_dir():
+            if not path.endswith("/"):
+                self._send(HTTPStatus.MOVED_PERMANENTLY, b"", "text/plain", Location=posixpath.basename(path) + "/")
+                return
+            found = find(site, f"{path}index.html")
+        # What a browser keeps for the field would outlive the preview and answer in its stead.
+        data = None if found is None or path == "/sw.js" else _read(found)
+        if found is None or data is None:
+            missing = _read(site / "404.html") or b"There is no such page.\n"
+            self._send(HTTPStatus.NOT_FOUND, missing, "text/html; charset=utf-8")
+        else:
+            self._send(HTTPStatus.OK, _with_follow(data, found.suffix), _type_of(found.suffix))
+
+    def _send(self, status: HTTPStatus, body: bytes, media_type: str, **headers: str) -> None:
+        self.send_response(status)
+        self.send_header("Content-Type", media_type)
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("X-Content-Type-Options", "nosniff")
+        self.send_header("Cross-Origin-Resource-Policy", "same-origin")
+        for name, value in headers.items():
+            self.send_header(name, value)
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(body)
+
+    def _listen(self) -> None:
+        """Tell one page the news, until it goes or the preview ends."""
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", "text/event-stream")
+        self.send_header("Cache-Control", "no-store")
+        self.end_headers()
+        number = -1
+        with contextlib.suppress(OSError):
+            while self.command != "HEAD" and (news := self.server.news.after(number, _ALIVE_S)) is not None:
+                number, text = news
+                self.wfile.write(text)
+                self.wfile.flush()
+        self.close_connection = True
+
+
+def find(site: Path, path: str) -> Path | None:
+    """The file or folder of the site at a request's path; None where there is none. Nothing leads outside."""
+    try:
+        parts = [unquote(part, errors="strict") for part in path.split("/") if part]
+    except UnicodeDecodeError:
+        return None
+    here = site
+    for part in parts:
+        if part in (".", "..") or any(mark in part for mark in "/\\\0:"):
+            return None
+        here = here / part
+        try:
+            mode = os.lstat(here).st_mode
+        except (OSError, ValueError):
+            return None
+        if not (stat.S_ISDIR(mode) or stat.S_ISREG(mode)):
+            return None
+    return here
+
+
+def _read(path: Path) -> bytes | None:
+    """A plain file's bytes; a link put in its place meanwhile is not followed."""
+    try:
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0))
+        with os.fdopen(handle, "rb") as file:
+            return file.read()
+    except OSError:
+        return None
+
+
+def _with_follow(data: bytes, suffix: str) -> bytes:
+    """A page with the script that follows changes; what is no page, or allows no script, as it is."""
+    head, end, rest = data.partition(b"</head>")
+    if suffix != ".html" or not end or b"script-src 'self'" not in head:
+        return data
+    return head + b'<script src="/-preview/follow.js" defer></script>' + end + rest
+
+
+def _type_of(suffix: str) -> str:
+    kind = _TYPES.get(suffix) or mimetypes.types_map.get(suffix, "application/octet-stream")
+    text = kind.startswith("text/") or kind in ("application/json", "application/xml")
+    return f"{kind}; charset=utf-8" if text else kind
