@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from bowbook.commands.common import book_option, open_book, print_faults
 from bowbook.desk.telling import say
+from bowbook.site.links import link_faults
 
 
 @click.command("check")
@@ -17,7 +19,8 @@ from bowbook.desk.telling import say
 def command(book: Path, as_data: bool) -> None:
     """Read the whole book and name everything that is wrong in it.
 
-    Each fault comes with its file, its line and what to write instead. Nothing is written.
+    Each fault comes with its file, its line and what to write instead. Nothing is written. What only working the
+    figures out can tell (a droop that no rod gives, say) is found with --json and by publishing.
 
     \b
     Example:
@@ -25,6 +28,7 @@ def command(book: Path, as_data: bool) -> None:
       bowbook check --json > figures.json
     """
     read = open_book(book)
+    read = replace(read, faults=(*read.faults, *link_faults(read)))
     faults = read.faults
     if as_data:
         from bowbook.findings.book import work_out

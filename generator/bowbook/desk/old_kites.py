@@ -66,7 +66,10 @@ class _Row:
             unit = text.split()[-1] if re.search(r"\d\s+[A-Za-z]+$", text) else ""
             parts = [p for p in _MANY.split(text.removesuffix(unit).strip()) if p]
             try:
-                found += [_quantity(f"{part} {unit}".strip(), column, self.book) for part in parts]
+                found += [
+                    _quantity(part if part[-1:].isalpha() else f"{part} {unit}".strip(), column, self.book)
+                    for part in parts
+                ]
             except QuantityError as wrong:
                 self.say(f"{column.heading}: {wrong.what}; kept as words.")
                 self.keep(name)

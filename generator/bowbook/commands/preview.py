@@ -1,0 +1,55 @@
+"""`bowbook preview`: look at the site while you write."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from bowbook.commands.common import book_option, open_book, print_faults
+from bowbook.desk.telling import say
+
+if TYPE_CHECKING:
+    from bowbook.site.report import PublishReport
+
+
+@click.command("preview")
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Default: one the system finds free.")
+@book_option
+def command(port: int, book: Path) -> None:
+    """Publish, show the site in a browser on this machine only, and follow every change you save.
+
+    A page reloads by itself when its files change; what is wrong in a file is shown over the page and here. Ctrl-C
+    ends it.
+
+    \b
+    Example:
+      bowbook preview
+    """
+    from bowbook.preview import preview
+    from bowbook.site.progress import Progress
+
+    open_book(book)
+    with Progress(sys.stderr) as progress:
+        preview(book, port, progress=progress, hear=_Told())
+    say("\nThe preview has ended.")
+
+
+class _Told:
+    """Says the address once, then what came of every publish."""
+
+    def __init__(self) -> None:
+        self._said = False
+
+    def __call__(self, address: str, report: PublishReport) -> None:
+        if not self._said:
+            say(f"The site is at {address} on this machine only. Ctrl-C ends the preview.", bold=True)
+            self._said = True
+        if report.faults:
+            print_faults(report.faults)
+        else:
+            for sentence in report.sentences():
+                say(sentence)
+        sys.stdout.flush()
