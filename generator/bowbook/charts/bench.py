@@ -41,7 +41,7 @@ def bench_rows(findings: Findings, book: BookFindings) -> Table:
         rows.append(
             Row(
                 (
-                    f"{number + 1}" + (f", {dated(judged.on)}" if judged.on else ""),
+                    f"{number + 1}" + (f", {dated(judged.on)} {judged.on[:4]}" if judged.on else ""),
                     *(spelled(units, "force", m) for m in (judged.left_N, judged.right_N, judged.whole_N)),
                     leaning(judged.difference, book),
                     judged.verdict or UNKNOWN,
@@ -57,6 +57,15 @@ def bench_rows(findings: Findings, book: BookFindings) -> Table:
     empty = {i for i in range(1, len(header)) if all(row.cells[i] == UNKNOWN for row in rows)}
     kept = [i for i in range(len(header)) if i not in empty]
     return Table(tuple(header[i] for i in kept), tuple(Row(tuple(row.cells[i] for i in kept)) for row in rows))
+
+
+def _label(findings: Findings, number: int) -> str:
+    """A round by its day; its number too where several share the day."""
+    days = [judged.on for judged in findings.balance.rounds]
+    day = days[number]
+    if day is None:
+        return f"round {number + 1}"
+    return dated(day) if days.count(day) == 1 else f"{dated(day)} · {days[: number + 1].count(day)}"
 
 
 def _shaved(shave: Shave | None, book: BookFindings) -> tuple[str, ...]:
@@ -89,7 +98,7 @@ def _columns(findings: Findings, book: BookFindings) -> list[Column]:
     for number, judged in enumerate(findings.balance.rounds):
         done = findings.kite.bench[number] if number < len(findings.kite.bench) else None
         single = (repeats(done.left), repeats(done.right)) if done else ((), ())
-        label = dated(judged.on) if judged.on else f"round {number + 1}"
+        label = _label(findings, number)
         halves = (judged.left_N, judged.right_N)
         figures = (figure(judged.left_N), figure(judged.right_N), figure(judged.whole_N))
         columns.append(Column(label, *figures, texts(*halves), single, _shaved(done.shave if done else None, book)))

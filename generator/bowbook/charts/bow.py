@@ -51,8 +51,9 @@ def bow_rows(findings: Findings, book: BookFindings) -> Table:
 
 
 def _deepest(findings: Findings, book: BookFindings) -> str:
-    offset = findings.shape.deepest_offset_m or 0.0
-    if abs(offset) < 0.0005:
+    ruler = book.book.settings.ruler_m
+    offset = round((findings.shape.deepest_offset_m or 0.0) / ruler) * ruler  # finer than anyone could check
+    if not offset:
         return "in the middle"
     return f"{show(abs(offset), 'length', book.book.settings.units)} {'right' if offset > 0 else 'left'} of the middle"
 

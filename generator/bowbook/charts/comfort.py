@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from bowbook.book.units import show, show_range
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import Label, Room
-from bowbook.charts.points import Spot, linked, take
+from bowbook.charts.points import Spot, linked, take, weight
 from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
 
 LEFT = 44.0  # px beside a plot, for its upright axis
-MOST_LINKS_ON_A_KITE = 60  # on one kite's page the others are its background; beyond this they are drawn as one
+CROWD = 60  # on one kite's page the others are its background; beyond this they are drawn as one
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,44 +141,62 @@ def _frame(who: FlyerFindings, book: BookFindings, sheet: Sheet, height: float) 
     )
 
 
-def _draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: Findings | None) -> Drawn:
-    frame = _frame(who, book, sheet, 236 if sheet.narrow else 300)
+@dataclass(frozen=True, slots=True)
+class _Backdrop:
+    """What all of one flyer's charts on one sheet share."""
+
+    frame: frames.Frame
+    band: _Band | None
+    points: tuple[tuple[str, float, float, float], ...]
+    wedge: str
+    crowd: str  # every kite's bar as one path, for a crowd; else ""
+
+
+_backdrops: dict[tuple[str, str], tuple[BookFindings, Sheet, _Backdrop]] = {}
+
+
+def _backdrop(who: FlyerFindings, book: BookFindings, sheet: Sheet) -> _Backdrop:
+    """The flyer's backdrop, made once for all kites of a book."""
+    kept = _backdrops.get((who.name, sheet.shape))
+    if kept and kept[0] is book and kept[1] == sheet:
+        return kept[2]
+    frame, band = _frame(who, book, sheet, 236 if sheet.narrow else 300), band_of(who, book)
     unit = scale.shown("wind", book.book.settings.units)
-    band = band_of(who, book)
-    points = tuple(
-        (p.kite, unit(p.flex_m_s), unit(p.low), unit(p.high))
-        for p in who.points
-        if own is None or p.kite != own.kite.key
-    )
-    crowded = own is not None and len(points) > MOST_LINKS_ON_A_KITE
-    spots = [] if crowded else [_spot(p, book, frame) for p in points]
+    points = tuple((p.kite, unit(p.flex_m_s), unit(p.low), unit(p.high)) for p in who.points)
+    crowd = ""
+    if len(points) > CROWD:
+        placed = ((frame.place(flex, low), frame.place(flex, high)) for _, flex, low, high in points)
+        crowd = marks.bars(((x, bottom, top) for (x, bottom), (_, top) in placed), "ks-soft kw-hair kp-half")
+    wedge = "".join(_wedge(frame, band)) if band else ""
+    made = _Backdrop(frame, band, points, wedge, crowd)
+    _backdrops[who.name, sheet.shape] = (book, sheet, made)
+    return made
+
+
+def _draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: Findings | None) -> Drawn:
+    back = _backdrop(who, book, sheet)
+    frame = back.frame
+    others = [p for p in back.points if own is None or p[0] != own.kite.key]
+    spots = [_spot(p, book, frame, len(others)) for p in others] if own is None or not back.crowd else []
     room = Room(frame.width, frame.height)
     take(spots, room)
     front = _this(own, who, book, frame, sheet, room) if own else []
-    over = _band_words(frame, band, who, sheet, room) if band else []
-    if crowded:
-        over.append(_all_bars(tuple(p[1:] for p in points), frame))
-    else:
-        over += linked(spots, frame, sheet, root, room)
+    over = _band_words(frame, back.band, who, sheet, room) if back.band else []
+    over += linked(spots, frame, sheet, root, room) if spots else [back.crowd]
     note, more = sheets.footed(_told(who, book), sheet, LEFT, TOP + frame.height + 46)
-    under = _wedge(frame, band) if band else []
-    return [sheets.panel(frame, LEFT, TOP, over + front, under), *note], TOP + frame.height + 50 + more
+    return [sheets.panel(frame, LEFT, TOP, over + front, [back.wedge]), *note], TOP + frame.height + 50 + more
 
 
-def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: frames.Frame) -> Spot:
+def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: frames.Frame, among: int) -> Spot:
     kite, flex, low, high = point
     (x, top), (_, bottom) = frame.place(flex, high), frame.place(flex, low)
     findings = book.kites.get(kite)
     flexes = spelled(book.book.settings.units, "wind", findings.wind.flex_m_s) if findings else UNKNOWN
     unit = scale.shown("wind", book.book.settings.units).unit
     says = f"{_name(book, kite)}: flexes at {flexes}, liked best in {low:.1f}–{high:.1f} {unit}"
-    return Spot(kite, _name(book, kite), x, top, marks.bars([(x, bottom, top)], "ks-soft kw-heavy"), says, bottom)
-
-
-@lru_cache(maxsize=64)
-def _all_bars(points: tuple[tuple[float, float, float], ...], frame: frames.Frame) -> str:
-    placed = ((frame.place(flex, low), frame.place(flex, high)) for flex, low, high in points)
-    return marks.bars(((x, bottom, top) for (x, bottom), (_, top) in placed), "ks-soft kw-fine kp-half")
+    return Spot(
+        kite, _name(book, kite), x, top, marks.bars([(x, bottom, top)], f"ks-soft {weight(among)}"), says, bottom
+    )
 
 
 def _this(
@@ -200,9 +217,10 @@ def _this(
     said = own.kite.name if flown else f"{own.kite.name}, predicted"
     room.take(x - 3, top, x + 3, bottom)
     room.take(sides[0], middle - 2, sides[1], middle + 2)
-    label = room.beside(x, top, said, sheet.text, most=30)
-    if label:
-        out.append(marks.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
+    label = room.beside(x, top, said, sheet.text, most=30) or room.beside(x, bottom, said, sheet.text, most=30)
+    if label is None:  # nothing is free: over the bar, on a halo, since this name must be there
+        label = Label(min(max(x, 40), frame.width - 40), max(top - 8, 10), marks.shortened(said, 30), "middle")
+    out.append(marks.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
     return out
 
 
@@ -239,7 +257,7 @@ def _band_words(frame: frames.Frame, band: _Band, who: FlyerFindings, sheet: She
         (x0, y0), (x1, y1) = ends[0], ends[-1]
         slope = (y0 - y1) / max(x1 - x0, 1e-9)
         x = x1 - 6
-        while x - wide > x0:
+        while x - wide > (x0 + x1) / 2:  # nearer the narrow end the words would stand outside the band
             label = Label(x, y1 + slope * (x1 - x + wide) + 13, text, "end")
             if room.fits(label, wide, sheet.small):
                 out.append(marks.words(label.x, label.y, text, "kt-small kt-soft kt-halo", "end"))

@@ -16,12 +16,11 @@ def difference_chart(findings: Findings, book: BookFindings, style: Style | None
     t, tolerance = book.coverage, 100 * findings.balance.tolerance
 
     def draw(sheet: Sheet) -> Drawn:
-        width, height = sheet.width - 60, 170.0
+        width, height = sheet.width - 76, 170.0
         spans = [(i, 100 * r.difference.value, 100 * t * r.difference.u) for i, r in rounds if r.difference]
         reach = max([tolerance, *(abs(d) + u for _, d, u in spans)]) * 1.05
-        by = scale.step(2 * reach, 6)
-        top = scale.steps(0, reach + by, by)[-1]
-        axis = frames.Axis(-top, top, scale.steps(-top, top, by), "left half stiffer, % (below 0: right) · bars 95 %")
+        low, high, ticks = scale.around(-reach, reach, 6)
+        axis = frames.Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=sheets.sided(ticks))
         count = len(findings.balance.rounds)
         frame = frames.Frame(width, height, frames.Axis(0, count), axis, "y")
         upper, lower = (frame.place(0, way * tolerance)[1] for way in (1, -1))
@@ -34,7 +33,7 @@ def difference_chart(findings: Findings, book: BookFindings, style: Style | None
             judged = findings.balance.rounds[i]
             label = dated(judged.on) if judged.on else f"round {i + 1}"
             inside.append(marks.words(x, height + 17, label, "kt-small", "middle"))
-        return [sheets.panel(frame, 44, 34, inside, under)], 34 + height + 26
+        return [sheets.panel(frame, 60, 34, inside, under)], 34 + height + 26
 
     said = "; ".join(f"round {i + 1}: {leaning(r.difference, book)}" for i, r in rounds)
     title = f"Difference between the halves of {findings.kite.name}, round by round"

@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import stacked
 from bowbook.charts.points import MOST_LINKS_NARROW
-from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, within
+from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, sided, within
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured
+
+CROWD = 120  # beyond so many kites their lines have no dots at their ends
 
 
 def balance_chart(book: BookFindings, root: str = "", style: Style | None = None) -> str | None:
@@ -24,8 +26,7 @@ def balance_chart(book: BookFindings, root: str = "", style: Style | None = None
     def draw(sheet: Sheet) -> Drawn:
         left, right, height = 60.0, 104.0 if sheet.narrow else 200.0, 250.0 if sheet.narrow else 320.0
         low, high, ticks = scale.around(min(-1.4 * tolerance, *ends), max(1.4 * tolerance, *ends), 7)
-        texts = tuple(f"{scale.text(abs(v))} % {'left' if v > 0 else 'right'}" if v else "even" for v in ticks)
-        axis = frames.Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=texts)
+        axis = frames.Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=sided(ticks))
         frame = frames.Frame(sheet.width - left - right, height, frames.Axis(0, 1), axis, "y")
         upper, lower = (frame.place(0, way * tolerance)[1] for way in (1, -1))
         under = [marks.box(0, upper, frame.width, lower - upper, "kf-ok kp-faint")]
@@ -76,7 +77,8 @@ def _slopes(
         drawn = marks.line([(x0, y0), (x1, y1)], f"ks-{ink} kw-fine kp-half") + marks.bars(
             whiskers, f"ks-{ink} kw-hair kp-half"
         )
-        drawn += marks.dot(x0, y0, 2.6, f"kf-paper ks-{ink} kw-fine") + marks.dot(x1, y1, 3, f"kf-{ink}")
+        if len(kites) <= CROWD:
+            drawn += marks.dot(x0, y0, 2.6, f"kf-paper ks-{ink} kw-fine") + marks.dot(x1, y1, 3, f"kf-{ink}")
         if named:
             drawn += marks.line([(x1 + 5, y1), (frame.width + 4, label)], "ks-rule kw-hair")
             drawn += marks.words(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.points import Spot, crossed, linked
+from bowbook.charts.points import Spot, crossed, linked, radius
 from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, spelled, within
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
@@ -41,7 +41,7 @@ def halves_chart(book: BookFindings, root: str = "", style: Style | None = None)
         )
         under = [marks.area((frame.place(*c) for c in corners), "kf-ok kp-faint")]
         under.append(marks.line([frame.place(low, low), frame.place(high, high)], "ks-ok kw-fine"))
-        spots = [_spot(f, left, right, book, frame) for f, left, right in kites]
+        spots = [_spot(f, left, right, book, frame, len(kites)) for f, left, right in kites]
         words = [] if sheet.narrow else [marks.words(size + 8, 4, f"even, within {within(book)}", "kt-ok")]
         return [sheets.panel(frame, 44, TOP, [*words, *linked(spots, frame, sheet, root)], under)], TOP + size + 44
 
@@ -49,15 +49,20 @@ def halves_chart(book: BookFindings, root: str = "", style: Style | None = None)
     return sheets.both("halves", "Left half against right half of every bow", what, draw, style)
 
 
-def _spot(findings: Findings, left: Measured, right: Measured, book: BookFindings, frame: frames.Frame) -> Spot:
+def _spot(
+    findings: Findings, left: Measured, right: Measured, book: BookFindings, frame: frames.Frame, among: int
+) -> Spot:
     """One bow: its two readings with their bars, in the accent where a half is stiffer."""
     units, unit = book.book.settings.units, scale.shown("force", book.book.settings.units)
     x, y = frame.place(unit(left.value), unit(right.value))
     ink = "accent" if findings.balance.verdict in ("left stiffer", "right stiffer") else "ink"
-    bars = marks.path(crossed(frame, unit, book.coverage, left, right), f"ks-{ink} kw-hair kp-half")
+    bars = marks.path(
+        crossed(frame, unit, book.coverage, left, right),
+        f"ks-{ink} kw-hair {'kp-half' if among <= 120 else 'kp-faint'}",
+    )
     said = f"left {spelled(units, 'force', left)}, right {spelled(units, 'force', right)}, {judged(findings)}"
     kite = findings.kite
-    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, 3.4, f"kf-{ink}"), f"{kite.name}: {said}")
+    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, radius(among), f"kf-{ink}"), f"{kite.name}: {said}")
 
 
 def halves_rows(book: BookFindings) -> Table:

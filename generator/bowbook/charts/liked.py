@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.frames import Frame
-from bowbook.charts.points import Spot, linked
+from bowbook.charts.points import Spot, linked, weight
 from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -113,7 +113,7 @@ def _draw(kites: Sequence[_Liked], across: str, book: BookFindings, sheet: Sheet
         if (p := k.predicted)
     ]
     under = [marks.bars(predicted, f"ks-sky {'kw-broad' if len(kites) < 120 else 'kw-heavy'}")]
-    spots = [_spot(k, bar, book, frame) for k in sorted(kites, key=lambda k: k.flown is None)]
+    spots = [_spot(k, bar, book, frame, len(kites)) for k in sorted(kites, key=lambda k: k.flown is None)]
     note, more = sheets.footed(_KEY, sheet, LEFT, TOP + frame.height + 46)
     return [sheets.panel(frame, LEFT, TOP, linked(spots, frame, sheet, root), under), *note], (
         TOP + frame.height + 50 + more
@@ -134,18 +134,25 @@ def _frame(kites: Sequence[_Liked], across: str, book: BookFindings, sheet: Shee
 
 
 def _spot(
-    kite: _Liked, bar: Callable[[_Liked, float, float], tuple[float, float, float]], book: BookFindings, frame: Frame
+    kite: _Liked,
+    bar: Callable[[_Liked, float, float], tuple[float, float, float]],
+    book: BookFindings,
+    frame: Frame,
+    among: int,
 ) -> Spot:
     """One kite's bar: dark where it was flown, dotted where it is only predicted."""
     units = book.book.settings.units
     span = kite.flown or kite.predicted
     assert span is not None  # only such kites are drawn
     x, bottom, top = bar(kite, span.low, span.high)
-    drawn = marks.bars([(x, bottom, top)], "ks-ink kw-heavy" if kite.flown else "ks-soft kw-line kd-dot")
+    drawn = marks.bars([(x, bottom, top)], f"ks-ink {weight(among)}" if kite.flown else "ks-soft kw-line kd-dot")
     if kite.u:
         spread = book.coverage * kite.u
         ends = (min(max(kite.across + way * spread, frame.x.low), frame.x.high) for way in (-1, 1))
         middle = (bottom + top) / 2
-        drawn += marks.line([(frame.place(v, frame.y.low)[0], middle) for v in ends], "ks-ink kw-hair")
+        drawn += marks.line(
+            [(frame.place(v, frame.y.low)[0], middle) for v in ends],
+            f"ks-ink kw-hair {'' if among <= 60 else 'kp-faint'}".rstrip(),
+        )
     says = f"{kite.says}, {'liked best in' if kite.flown else 'predicted for'} {winds(units, span)}"
     return Spot(kite.findings.kite.key, kite.findings.kite.name, x, top, drawn, says, bottom)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -32,12 +33,22 @@ class Spot:
 def linked(spots: Sequence[Spot], frame: Frame, sheet: Sheet, root: str, taken: Room | None = None) -> list[str]:
     """The spots as links to their kites, names beside those with room. `root` leads from the page to the site's top."""
     if sheet.narrow and len(spots) > MOST_LINKS_NARROW:
-        return [spot.marks for spot in spots]
+        return _merged(spots)
     names = named(spots, frame, sheet, taken)
     return [
         marks.link(sheets.page_of(spot.kite, root), spot.marks + names.get(i, ""), spot.says)
         for i, spot in enumerate(spots)
     ]
+
+
+def weight(among: int) -> str:
+    """The weight of one of so many upright bars: a crowd is drawn lighter, so that it does not turn black."""
+    return "kw-heavy" if among <= 60 else "kw-line kp-half" if among <= 200 else "kw-hair kp-half"
+
+
+def radius(among: int) -> float:
+    """The radius of one of so many dots, px."""
+    return 3.4 if among <= 120 else 2.2
 
 
 def take(spots: Sequence[Spot], room: Room) -> None:
@@ -71,3 +82,17 @@ def crossed(frame: Frame, unit: Scale, t: float, across: Measured, up: Measured)
     ys = [min(max(unit(up.value + way * t * up.u), frame.y.low), frame.y.high) for way in (-1, 1)]
     flat = marks.path_data([frame.place(v, y) for v in xs])
     return flat + marks.path_data([frame.place(x, v) for v in ys])
+
+
+_PATH = re.compile(r'<path class="([^"]*)" d="([^"]*)"/>')
+
+
+def _merged(spots: Sequence[Spot]) -> list[str]:
+    """All marks of a crowd without links: paths of the same pen as one, so that a phone has less to load."""
+    paths: dict[str, list[str]] = {}
+    rest = []
+    for spot in spots:
+        for pen, data in _PATH.findall(spot.marks):
+            paths.setdefault(pen, []).append(data)
+        rest.append(_PATH.sub("", spot.marks))
+    return [marks.path("".join(data), pen) for pen, data in paths.items()] + rest

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.points import Spot, crossed, linked
+from bowbook.charts.points import Spot, crossed, linked, radius
 from bowbook.charts.sheets import TOP, Drawn, Sheet, share_of, spelled
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -29,7 +29,7 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
         y = _axis([unit(b.value) for *_, b in kites], most, f"skin alone, {unit.unit} · bars 95 %")
         frame = frames.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
         under = _shares(frame)
-        spots = [_spot(f, total, skin, book, frame) for f, total, skin in kites]
+        spots = [_spot(f, total, skin, book, frame, len(kites)) for f, total, skin in kites]
         told = "filled: skin measured on the bow · hollow: judged from its neighbours or the cloth"
         note, more = sheets.footed(told, sheet, 52, TOP + height + 46)
         inside = linked(spots, frame, sheet, root)
@@ -50,14 +50,18 @@ def share_rows(book: BookFindings) -> Table:
     return Table(("Kite", "Skin", "Bow and skin", "Skin's share", "How it is known"), tuple(rows))
 
 
-def _spot(findings: Findings, total: Measured, skin: Measured, book: BookFindings, frame: frames.Frame) -> Spot:
+def _spot(
+    findings: Findings, total: Measured, skin: Measured, book: BookFindings, frame: frames.Frame, among: int
+) -> Spot:
     """One kite: filled where its skin was measured on the bow."""
     kite, unit = findings.kite, scale.shown("rigidity", book.book.settings.units)
     x, y = frame.place(unit(total.value), unit(skin.value))
     inner = "kf-ink" if findings.skin.how == "covered" else "kf-paper ks-ink kw-fine"
-    bars = marks.path(crossed(frame, unit, book.coverage, total, skin), "ks-ink kw-hair kp-half")
+    bars = marks.path(
+        crossed(frame, unit, book.coverage, total, skin), f"ks-ink kw-hair {'kp-half' if among <= 120 else 'kp-faint'}"
+    )
     says = f"{kite.name}: the skin gives {share_of(findings.skin.share, book)}, {_how(findings)}"
-    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, 3.4, inner), says)
+    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, radius(among), inner), says)
 
 
 def _axis(values: Sequence[float], most: int, title: str) -> frames.Axis:

@@ -100,7 +100,7 @@ def dated(on: str) -> str:
 def wrapped(text: str, width: float, size: float) -> list[str]:
     """The text in lines that fit the width."""
     lines: list[str] = []
-    for word in text.split():
+    for word in text.replace(" %", "\u00a0%").split(" "):
         if lines and marks.wide(f"{lines[-1]} {word}", size) <= width:
             lines[-1] += f" {word}"
         else:
@@ -155,3 +155,8 @@ def within(book: BookFindings) -> str:
 def share_of(fraction: float | None, book: BookFindings) -> str:
     """A fraction as percent."""
     return UNKNOWN if fraction is None else show(fraction, "ratio", book.book.settings.units)
+
+
+def sided(percents: Sequence[float]) -> tuple[str, ...]:
+    """Ticks of a difference in percent, left above 0: "5 % left", "even", "5 % right"."""
+    return tuple(f"{scale.text(abs(v))} % {'left' if v > 0 else 'right'}" if v else "even" for v in percents)

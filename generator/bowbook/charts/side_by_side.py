@@ -126,7 +126,8 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings, style: Style | N
         inside = []
         for i, f in enumerate(kites):
             y = (i + 0.62) * apart
-            inside.append(marks.words(4, y - 14, marks.shortened(f.kite.name, 40), "kt-name kt-halo"))
+            name = marks.shortened(f.kite.name, 24)
+            inside.append(marks.words(4, y - 14, name, "kt-name kt-halo"))
             if f.wind.range:
                 a, b = (frame.place(unit(v), 0)[0] for v in (f.wind.range.low, f.wind.range.high))
                 dash = "" if f.wind.basis == "flown" else " kd-dash"
@@ -134,9 +135,7 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings, style: Style | N
                 said = winds(book.book.settings.units, f.wind.range) + (
                     "" if f.wind.basis == "flown" else ", predicted"
                 )
-                after = b + 8 + marks.wide(said, sheet.text) < frame.width
-                place = (b + 8, y + 4, said, "kt-halo") if after else (a - 8, y + 4, said, "kt-halo", "end")
-                inside.append(marks.words(*place))
+                inside.append(marks.words(14 + marks.wide(name, sheet.text), y - 14, said, "kt-soft kt-halo"))
             if flex := f.wind.flex_m_s:
                 x, *sides = (frame.place(unit(flex.value + way * t * flex.u), 0)[0] for way in (0, -1, 1))
                 inside.append(marks.line([(s, y) for s in sides], "ks-accent kw-fine"))
