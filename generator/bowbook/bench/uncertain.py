@@ -73,7 +73,7 @@ def reading(values: Sequence[float], s_rel: float | None, resolution: float) -> 
     ----------
     values : repeats, any unit, > 0, one at least
     s_rel : relative repeatability of one reading, or None where nothing was repeated
-    resolution : of the scale or ruler, in the unit of the values; 0 or more
+    resolution : of the scale or ruler, in the same unit as the values; 0 or more
 
     Returns
     -------
