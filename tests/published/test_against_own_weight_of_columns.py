@@ -1,0 +1,57 @@
+"""How much of a rod's own weight a scale shows besides the press.
+
+Source: Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., ch. 2, column under its own weight (½ for pinned
+ends, from memory). For a rod clamped in the hand the share is from the perturbation integral below, which a
+fourth-order integration of the column's equation confirmed (0.65404 in the limit of a light rod).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+
+from bowbook.bench.column import CLAMPED, PINNED, weight_share
+
+SHARE = 2e-5  # of the rod's weight
+
+
+def share_of_weight(slope: object) -> float:
+    """α = ∫(1 − x) w′² dx / ∫ w′² dx for a buckled shape's slope w′, x from the scale up."""
+    top = quad(lambda x: (1 - x) * slope(x) ** 2, 0, 1)[0]
+    return top / quad(lambda x: slope(x) ** 2, 0, 1)[0]
+
+
+def test_pinned_ends_carry_half_the_weight() -> None:
+    """w = sin πx: the scale shows half of the pressed length's weight besides the load."""
+    alpha = share_of_weight(lambda x: np.cos(np.pi * x))
+
+    assert alpha == pytest.approx(0.5, abs=1e-12)
+    assert weight_share(PINNED) == pytest.approx(1 - alpha, abs=SHARE)
+
+
+def test_a_hand_that_clamps_leaves_a_third_on_the_scale() -> None:
+    """w = sin ux − u cos u · x, u = tan u, pinned on the scale at x = 0 and clamped in the hand at x = 1."""
+    u = np.pi / CLAMPED
+    alpha = share_of_weight(lambda x: np.cos(u * x) - np.cos(u))
+
+    assert alpha == pytest.approx(0.65404, abs=SHARE)
+    assert weight_share(CLAMPED) == pytest.approx(1 - alpha, abs=SHARE)
+
+
+def test_the_share_is_straight_between_and_stays_outside() -> None:
+    """A hold between the two takes a share between; nobody holds a rod beyond them."""
+    assert weight_share((PINNED + CLAMPED) / 2) == pytest.approx((0.5 + 1 - 0.65404) / 2, abs=1e-12)
+    assert weight_share(2.0) == weight_share(PINNED)
+    assert weight_share(0.5) == weight_share(CLAMPED)
+
+
+def test_a_carbon_rod_of_three_millimetres_reads_its_load_and_half_its_weight() -> None:
+    """Derived: 6.574 g of rod, EI 0.516890 N m², 0.6 m pinned: 1445.02 g of load, 1448.31 g on the scale."""
+    from bowbook.bench.air import STANDARD_GRAVITY
+    from bowbook.bench.column import critical_load
+
+    load_g = critical_load(0.516890166, 0.6) / STANDARD_GRAVITY * 1000
+
+    assert load_g == pytest.approx(1445.023, abs=0.001)
+    assert load_g + weight_share(PINNED) * 6.574 == pytest.approx(1448.31, abs=0.01)
