@@ -31,7 +31,14 @@
   const now = shelf.querySelector(".now"), answer = shelf.querySelector(".answer");
   const rest = answer ? answer.textContent : "";
   const sift = document.querySelector(".sift"), tally = document.querySelector(".tally");
-  const unit = shelf.dataset.unit, top = +shelf.dataset.top;
+  const unit = shelf.dataset.unit, low = +shelf.dataset.low, top = +shelf.dataset.top;
+  // The axis is logarithmic: from 3 to 6 is as far as from 6 to 12. The slider's 200 steps lie along it.
+  const span = Math.log(top / low), STEPS = 200;
+  const share = (wind) => Math.log(Math.min(Math.max(wind, low), top) / low) / span;
+  const along = (steps) => {
+    const wind = low * Math.exp((span * steps) / STEPS);
+    return wind < 10 ? Math.round(wind * 10) / 10 : Math.round(wind * 2) / 2;
+  };
   const state = { wind: null, text: "", flyer: "", stage: "", skin: "" };
   const PAGE = 60;
   const more = new Map();
@@ -137,13 +144,13 @@
         el.classList.toggle("in", step === "in" && visible.has(kite));
         el.classList.toggle("out", step === "out" || !visible.has(kite));
       }
-      if (chosen) line(kite, `${(100 * Math.min(state.wind, top)) / top}%`);
+      if (chosen) line(kite, `${100 * share(state.wind)}%`);
     }
     shelf.classList.toggle("chosen", chosen);
     document.body.classList.toggle("wind-chosen", chosen);
     if (drawing && chosen) {
       const left = +drawing.dataset.left, right = +drawing.dataset.right;
-      const x = left + ((right - left) * Math.min(state.wind, top)) / top;
+      const x = left + (right - left) * share(state.wind);
       drawing.querySelector(".nowline").setAttribute("transform", `translate(${x.toFixed(1)} 0)`);
     }
     for (const fold of folds) {
@@ -177,8 +184,9 @@
   };
   const blow = (wind) => {
     state.wind = wind;
-    if (slider && document.activeElement !== slider) slider.value = wind;
-    if (field && document.activeElement !== field) field.value = Math.round(wind * 10) / 10;
+    slider.setAttribute("aria-valuetext", `${wind} ${unit}`);
+    if (document.activeElement !== slider) slider.value = STEPS * share(wind);
+    if (document.activeElement !== field) field.value = Math.round(wind * 10) / 10;
     show();
   };
   const note = () => {
@@ -188,7 +196,7 @@
 
   if (slider) {
     now.hidden = false;
-    slider.addEventListener("input", () => blow(+slider.value));
+    slider.addEventListener("input", () => blow(along(+slider.value)));
     slider.addEventListener("change", note);
     field.addEventListener("input", () => { if (field.value !== "" && field.validity.valid) { blow(+field.value); note(); } });
     off.addEventListener("click", () => { field.value = ""; state.wind = null; show(); note(); field.focus(); });
@@ -223,8 +231,8 @@
       words.textContent = range.text;
       if (guess) guess.textContent = range.flown ? "" : "predicted";
       if (bar) {
-        bar.setAttribute("x1", `${(100 * Math.min(range.low, top)) / top}%`);
-        bar.setAttribute("x2", `${(100 * Math.min(range.high, top)) / top}%`);
+        bar.setAttribute("x1", `${100 * share(range.low)}%`);
+        bar.setAttribute("x2", `${100 * share(range.high)}%`);
         kite.strip.classList.toggle("predicted", !range.flown);
       }
     }

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -94,14 +93,3 @@ def text_width(text: str, size: float) -> float:
     the widest of them: 0.58 em over English letter frequencies).
     """
     return _columns(text) * 0.6 * size
-
-
-def axis_top(highest: float) -> tuple[float, float]:
-    """Where an axis from nought ends, and the step between its marks, in the unit shown: at most 12 steps.
-
-    >>> axis_top(16.4), axis_top(0.7), axis_top(40)
-    ((18.0, 2.0), (0.7, 0.1), (40.0, 5.0))
-    """
-    power = 10.0 ** math.floor(math.log10(highest))
-    step = next(s * power for s in (0.1, 0.2, 0.5, 1.0, 2.0) if highest / (s * power) <= 12)
-    return round(math.ceil(highest / step - 1e-9) * step, 9), round(step, 9)

@@ -1,7 +1,7 @@
 """What a page says about one kite, one sentence per question, for every state a kite can be in.
 
 Three questions, always in this order: is it even? how stiff? which wind? The bench's answer is worded in
-`words_even`, the others here; pages, lists and the terminal all take their sentences from these two modules.
+`words_even`, a flyer's comfort in `words_flyer`, the rest here; what pages, lists and the terminal say comes from here.
 """
 
 from __future__ import annotations
@@ -13,11 +13,22 @@ from bowbook.book.records import Units
 from bowbook.findings.results import Findings, FlyerFindings, Measured
 from bowbook.site import figures
 from bowbook.site.words_even import Tone, is_it_even, short_even
+from bowbook.site.words_flyer import RECORDS_NEEDED, behind, doubt, log_next, records_missing, zone
 
-__all__ = ["Answer", "answers", "how_stiff", "is_it_even", "likes", "short_even", "stage_word", "which_wind"]
-
-RECORDS_NEEDED = 3
-"""Kites a flyer must have told about before anything is predicted for them."""
+__all__ = [
+    "Answer",
+    "answers",
+    "behind",
+    "doubt",
+    "how_stiff",
+    "is_it_even",
+    "likes",
+    "log_next",
+    "records_missing",
+    "short_even",
+    "which_wind",
+    "zone",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,17 +134,6 @@ def _records_missing(flyers: Flyers, own: str | None) -> str | None:
     return records_missing(flyer)
 
 
-def records_missing(flyer: FlyerFindings) -> str | None:
-    """What a flyer must still log before predictions; None where nothing is missing."""
-    missing = RECORDS_NEEDED - flyer.kites
-    if missing <= 0:
-        return None
-    known = figures.capital(figures.counted(flyer.kites, "kite"))
-    verb = "has" if flyer.kites == 1 else "have"
-    more = "one more and" if missing == 1 else f"{figures.count(missing)} more, and"
-    return f"{known} {verb} a best wind from {flyer.name} and a measured stiffness; {more} ranges can be predicted."
-
-
 def _own_flyer_first(flyers: list[str], own: str | None) -> list[str]:
     return sorted(flyers, key=lambda name: (name != own, name))
 
@@ -141,8 +141,3 @@ def _own_flyer_first(flyers: list[str], own: str | None) -> list[str]:
 def likes(kite: Findings, units: Units) -> str | None:
     """The one range lists show, such as "5–8 mph"; None where there is none."""
     return figures.winds(kite.wind.range, units) if kite.wind.range else None
-
-
-def stage_word(stage: str | None) -> str:
-    """The stage as lists show it."""
-    return stage or "no stage given"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from bowbook.book.records import Band, Units
 from bowbook.findings.results import Findings, Range
@@ -46,9 +47,7 @@ def coverage(kites: Iterable[Findings]) -> tuple[Range, ...]:
 
 def gaps(covered: tuple[Range, ...], units: Units) -> str | None:
     """A sentence on the winds between the lightest and the strongest that no kite likes; None without any."""
-    between = [
-        figures.winds(Range(a.high, b.low), units) for a, b in zip(covered, covered[1:], strict=False) if b.low > a.high
-    ]
+    between = [figures.winds(Range(a.high, b.low), units) for a, b in pairwise(covered) if b.low > a.high]
     if not between:
         return None
     return f"No kite here likes {figures.listed(between, 'or')}: the ground line is broken there."
@@ -58,24 +57,33 @@ def band_lead(band: Band, flown: int, predicted: int, units: Units) -> str:
     """A band page's opening line."""
     wind = figures.winds(Range(band.low_m_s, band.high_m_s), units)
     if not flown and not predicted:
-        return f"No kite for {_a(band.name)} ({wind}) yet."
-    said = []
-    if flown:
-        said.append(f"{figures.counted(flown, 'kite')} flown in it" if flown else "")
-    if predicted:
-        said.append(
-            f"{figures.counted(predicted, 'kite')} that should like it"
-            if not flown
-            else f"{figures.count(predicted)} that should like it"
-        )
-    return f"{figures.capital(' and '.join(said))}, {wind}."
+        return f"{wind}. No kite here is for this wind yet."
+    if not predicted:
+        return f"{wind}. {figures.capital(figures.counted(flown, 'kite'))} flown in it."
+    should = f"{figures.counted(predicted, 'kite')} that should like it"
+    if not flown:
+        return f"{wind}. {figures.capital(should)}, none flown in it yet."
+    return f"{wind}. {figures.capital(figures.counted(flown, 'kite'))} flown in it, and {should}."
 
 
-def _a(name: str) -> str:
-    return f"a {name}" if name.split()[-1] in ("breeze", "wind", "gale") else name
-
-
-def band_empty(band: Band, units: Units) -> str:
+def band_fill(band: Band, units: Units) -> str:
     """What would fill an empty band."""
+    wind = figures.winds(Range(band.low_m_s, band.high_m_s), units)
+    return f"A kite would hang here once it was flown and liked best somewhere in {wind}, or is stiff enough to be predicted there."
+
+
+def band_command(band: Band, kites: Iterable[Findings], units: Units) -> str:
+    """What to type for the planner's answer, for the sail that comes nearest to this wind already."""
     low, high = figures.wind_number(band.low_m_s, units), figures.wind_number(band.high_m_s, units)
-    return f"bowbook choose {figures.number(low)}-{figures.number(high)}{figures.wind_unit(units)}"
+    wind = f'"{figures.number(low)}-{figures.number(high)} {figures.wind_unit(units)}"'
+    middle = (band.low_m_s * band.high_m_s) ** 0.5
+    measured = [k for k in kites if k.wind.flex_m_s]
+    nearest = min(measured, key=lambda k: (_far(k, middle), k.kite.key), default=None)
+    return f"bowbook choose {nearest.kite.key if nearest else 'KITE'} --wind {wind}"
+
+
+def _far(kite: Findings, wind_m_s: float) -> float:
+    """How far, as a ratio, a kite's flex wind is from a wind."""
+    flex = kite.wind.flex_m_s
+    assert flex is not None
+    return max(flex.value / wind_m_s, wind_m_s / flex.value)

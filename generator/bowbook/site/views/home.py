@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, replace
 
+from bowbook.book.records import Band, Units
 from bowbook.findings.results import Findings, Range
 from bowbook.site import figures, words_shelf
 from bowbook.site.pages import Facts, frame_from, kites_of
@@ -47,10 +49,9 @@ class Home:
     kites: int
     folded: bool
     unit: str
-    start: str
-    top: float
-    step: str
-    units: dict[str, float]
+    low: str
+    top: str
+    units: str
     whose: str | None
     flyers: tuple[Choice, ...]
     stages: tuple[Choice, ...]
@@ -73,7 +74,6 @@ def view(facts: Facts) -> Home:
     hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
     sky = sky_of(hung, axis) if axis and not many else None
     flock = flock_of(hung, axis) if axis and many else None
-    top = axis.top if axis else 20.0
     return Home(
         title=frame.title,
         description=frame.about or f"{words_shelf.lead(len(kites), len(hung))} Build pages of hand-made kites.",
@@ -86,20 +86,15 @@ def view(facts: Facts) -> Home:
         kites=len(kites),
         folded=many,
         unit=figures.wind_unit(frame.units),
-        start=figures.number(_start(hung)),
-        top=top,
-        step="0.1" if top < 5 else "0.5",
-        units=figures.wind_units(),
+        low=f"{axis.low:.4g}" if axis else "1",
+        top=f"{axis.top:.4g}" if axis else "20",
+        units=json.dumps(figures.wind_units()),
         whose=frame.flyer or (hung[0].whose if hung else None),
         flyers=tuple(Choice(str(n), name) for n, name in enumerate(flyers)),
         stages=tuple(
             Choice(s, s) for s in ("planned", "building", "flying", "retired") if any(x.stage == s for x in lines)
         ),
-        edges=tuple(
-            f"{100 * b.low_m_s / figures.wind_si(top, frame.units):.2f}"
-            for b in bands
-            if b.low_m_s < figures.wind_si(top, frame.units)
-        ),
+        edges=_edges(axis, bands, frame.units) if axis else (),
         ruler=_ruler(axis) if axis else (),
         skins=tuple(Choice(k, t) for k, t in sorted({(x.skin_key, x.skin or x.skin_key) for x in lines if x.skin_key})),
     )
@@ -109,25 +104,27 @@ def _placed(line: Line, number: int, axis: Axis | None) -> Line:
     """The line with its place in the list, and its range as part of the axis."""
     if axis is None or line.low is None or line.high is None:
         return replace(line, number=number)
-    edges = (f"{100 * line.low / axis.top:.2f}", f"{100 * max(line.high, line.low * 1.01) / axis.top:.2f}")
+    edges = (
+        f"{100 * axis.share(line.low):.2f}",
+        f"{100 * max(axis.share(line.high), axis.share(line.low) + 0.01):.2f}",
+    )
     return replace(line, number=number, strip=edges)
 
 
+def _edges(axis: Axis, bands: tuple[Band, ...], units: Units) -> tuple[str, ...]:
+    """Where bands begin, percent of the axis."""
+    winds = [figures.wind_number(band.low_m_s, units) for band in bands]
+    return tuple(f"{100 * axis.share(wind):.2f}" for wind in winds if axis.low < wind < axis.top)
+
+
 def _ruler(axis: Axis) -> tuple[tuple[str, str], ...]:
-    """Marks for the phone's ruler: percent of the axis and text, at most seven, the unit beside the last."""
-    every = 2 if len(axis.marks) > 8 else 1
-    inner = axis.marks[every:-1:every]
-    return tuple((f"{100 * axis.share(mark):.2f}", mark.text) for mark in inner)
-
-
-def _start(hung: list[Line]) -> float:
-    """Where the slider first stands: the middle of the middle kite's range."""
-    if not hung:
-        return 5.0
-    line = hung[len(hung) // 2]
-    assert line.low is not None
-    assert line.high is not None
-    return round((line.low + line.high) / 2)
+    """Marks for the phone's ruler: percent of the axis and text, as far apart as a narrow screen needs."""
+    kept: list[tuple[float, str]] = []
+    for mark in axis.marks:
+        share = axis.share(float(mark.text))
+        if 0.04 < share < 0.96 and (not kept or share - kept[-1][0] > 0.09):
+            kept.append((share, mark.text))
+    return tuple((f"{100 * share:.2f}", text) for share, text in kept)
 
 
 def _groups(lines: list[Line], kites: list[Findings], facts: Facts, many: bool) -> tuple[Group, ...]:

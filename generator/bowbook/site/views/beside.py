@@ -1,0 +1,70 @@
+"""Kites beside each other, figure by figure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bowbook.book.records import Units
+from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.findings.results import Findings, Measured
+from bowbook.site import figures, words
+from bowbook.site.views.lines import halves_words
+
+HEAD = (
+    "Kite",
+    "Likes",
+    "Even?",
+    "Left / right half",
+    "Bow and skin",
+    "Skin's part",
+    "Flexes at",
+    "Least wind",
+    "Sail area",
+    "Sail loading",
+    "Mass",
+    "Bow",
+    "Tip to tip",
+)
+
+
+def kites_table(kites: Sequence[Findings], units: Units) -> Table:
+    """A row for each kite."""
+    return Table(HEAD, tuple(Row((k.kite.name, *_cells(k, units)), k.kite.key) for k in kites))
+
+
+def beside_table(kites: Sequence[Findings], units: Units) -> Table:
+    """A row for each figure, a column for each kite; figures nobody has are left out."""
+    columns = [_cells(kite, units) for kite in kites]
+    rows = [Row((label, *cells)) for label, *cells in zip(HEAD[1:], *columns, strict=True)]
+    return Table(
+        ("", *(kite.kite.name for kite in kites)),
+        tuple(row for row in rows if any(cell != UNKNOWN for cell in row.cells[1:])),
+    )
+
+
+def _cells(kite: Findings, units: Units) -> tuple[str, ...]:
+    """One kite's figures, in the order of the head."""
+    wind, sail, bow = kite.wind, kite.sail, kite.kite.bow
+    likes = words.likes(kite, units)
+    return (
+        UNKNOWN if likes is None else f"{likes}, predicted" if wind.basis == "predicted" else likes,
+        words.short_even(kite, units)[0],
+        halves_words(kite, units) or UNKNOWN,
+        _measured(kite.total, "rigidity", units),
+        figures.share(kite.skin.share, units) if kite.skin.share is not None else UNKNOWN,
+        _measured(wind.flex_m_s, "wind", units),
+        _plain(wind.least_m_s, "wind", units),
+        _plain(sail.area_m2, "area", units),
+        _plain(sail.loading_kg_m2, "areal", units),
+        _plain(kite.kite.mass_kg, "mass", units),
+        _plain(bow.length_m, "length", units),
+        _plain(bow.span_m, "length", units),
+    )
+
+
+def _plain(value: float | None, kind: str, units: Units) -> str:
+    return UNKNOWN if value is None else figures.plain(value, kind, units)
+
+
+def _measured(figure: Measured | None, kind: str, units: Units) -> str:
+    return UNKNOWN if figure is None else figures.measured(figure, kind, units)

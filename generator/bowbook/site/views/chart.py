@@ -1,0 +1,22 @@
+"""A chart as a template takes it: the drawing, the same numbers as a table, a caption."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bowbook.charts.tables import Table
+from bowbook.site.views.drawn import Safe
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """One drawing, its numbers and what it shows."""
+
+    picture: Safe
+    rows: Table
+    caption: str
+
+
+def chart_or_none(picture: str | None, rows: Table, caption: str) -> Chart | None:
+    """The chart, where there was anything to draw."""
+    return Chart(Safe(picture), rows, caption) if picture else None

@@ -1,0 +1,135 @@
+"""All kites against each other: what stiffness, loading and skin have to do with the winds they like."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bowbook.charts.evening import balance_chart, balance_rows
+from bowbook.charts.halves import halves_chart, halves_rows
+from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
+from bowbook.charts.share import share_chart, share_rows
+from bowbook.charts.tables import Table
+from bowbook.findings.results import BookFindings
+from bowbook.site import figures
+from bowbook.site.frame import NavItem
+from bowbook.site.pages import Facts, frame_from
+from bowbook.site.views.beside import kites_table
+from bowbook.site.views.chart import Chart, chart_or_none
+from bowbook.site.views.facts import stock_of, whole_book
+from bowbook.site.views.lines import Line, lines_of
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One comparison: its question, what it tells, the chart."""
+
+    title: str
+    told: str
+    chart: Chart
+
+
+@dataclass(frozen=True, slots=True)
+class ComparePage:
+    """What the comparison page shows."""
+
+    title: str
+    description: str
+    lead: str
+    pairs: tuple[NavItem, ...]
+    lines: tuple[Line, ...]
+    slots: tuple[str, ...]
+    charts: tuple[Shown, ...]
+    table: Table
+
+
+def view(facts: Facts) -> ComparePage:
+    """The page as its template takes it."""
+    frame, book = frame_from(facts), whole_book(facts)
+    lines = tuple(lines_of(book.kites.values(), frame.units, stock_of(facts)))
+    charts = tuple(_charts(book))
+    lead = _lead(len(book.kites), len(charts))
+    return ComparePage(
+        title="Compare",
+        description=f"{frame.title}: stiffness, loading, skin and balance against the winds the kites like.",
+        lead=lead,
+        pairs=_pairs(book),
+        lines=lines,
+        slots=("First", "Second", "Third", "Fourth"),
+        charts=charts,
+        table=kites_table([book.kites[line.key] for line in lines], frame.units),
+    )
+
+
+def _lead(kites: int, charts: int) -> str:
+    if kites < 2:
+        return "There is nothing to compare before the second kite."
+    if not charts:
+        return "Readings and flights will draw the comparisons here; so far there are too few of them."
+    return "What a bow's stiffness has to do with the wind a kite likes, point by point; every point is a kite."
+
+
+def _charts(book: BookFindings) -> list[Shown]:
+    """The comparisons there is anything to show for."""
+    shown = []
+    for flyer, who in book.flyers.items():
+        several = f" for {flyer}" if len(book.flyers) > 1 else ""
+        shown += _shown(
+            f"Stiffness and the best wind{several}",
+            _fit(who.kites, who.left_out_error, flyer, book),
+            chart_or_none(
+                stiffness_chart(book, flyer),
+                stiffness_rows(book, flyer),
+                f"Bars: the wind {flyer} liked best. Shaded: where the records put a kite of that stiffness.",
+            ),
+        )
+        shown += _shown(
+            f"Sail loading and the best wind{several}",
+            "A heavy kite on little sail needs more wind to stay up; whether it also likes more wind shows here.",
+            chart_or_none(loading_chart(book, flyer), loading_rows(book, flyer), "Mass on each area of sail."),
+        )
+    for title, told, drawn, rows, caption in (
+        (
+            "Left and right half",
+            "On the diagonal both halves read alike. The band is the book's tolerance.",
+            halves_chart(book),
+            halves_rows(book),
+            "Readings of either half as the scale said them, last bare round.",
+        ),
+        (
+            "How much of it is skin",
+            "A stiff skin can turn a light-wind bow into a kite that will not fly in light wind.",
+            share_chart(book),
+            share_rows(book),
+            "The skin's part of the whole stiffness.",
+        ),
+        (
+            "Before the knife and after",
+            "Each line is a bow: where it stood before any shaving, and where it stands now.",
+            balance_chart(book),
+            balance_rows(book),
+            "Difference of the halves; the band is the book's tolerance, bars are 95 % intervals.",
+        ),
+    ):
+        shown += _shown(title, told, chart_or_none(drawn, rows, caption))
+    return shown
+
+
+def _shown(title: str, told: str, chart: Chart | None) -> list[Shown]:
+    return [Shown(title, told, chart)] if chart else []
+
+
+def _fit(kites: int, error: float | None, flyer: str, book: BookFindings) -> str:
+    """What a flyer's fit rests on, and how far it was off where it could be checked."""
+    said = f"{figures.capital(figures.counted(kites, 'kite'))} with a best wind from {flyer}."
+    if error is None:
+        return f"{said} Predictions begin with the third."
+    off = figures.share(error, book.book.settings.units)
+    return f"{said} Leaving each out in turn and asking the others, the middle of its wind came out {off} off."
+
+
+def _pairs(book: BookFindings) -> tuple[NavItem, ...]:
+    return tuple(
+        NavItem(f"compare/{'-and-'.join(keys)}.html", figures.listed([book.kites[key].kite.name for key in keys]))
+        for keys in book.book.settings.compare
+        if all(key in book.kites for key in keys)
+    )

@@ -1,0 +1,27 @@
+"""A free page: the maker's own title and text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from bowbook.book.records import Page
+from bowbook.site.pages import Facts, frame_from
+from bowbook.site.views.drawn import Safe
+from bowbook.site.views.telling import story_html
+
+
+@dataclass(frozen=True, slots=True)
+class FreePage:
+    """What a free page shows."""
+
+    title: str
+    description: str
+    story: Safe
+
+
+def view(facts: Facts) -> FreePage:
+    """The page as its template takes it."""
+    page = cast("Page", facts["page"])
+    story = story_html(facts, f"pages/{page.key}.html", page.story, page.file)
+    return FreePage(page.title, f"{page.title}: a page of {frame_from(facts).title}.", story or Safe(""))

@@ -1,0 +1,39 @@
+"""A kite's photos and its story, as HTML that is safe as it stands."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from bowbook.site.pages import Facts, PhotoView
+from bowbook.site.views.drawn import Safe
+
+
+def story_html(facts: Facts, here: str, story: str, file: str) -> Safe | None:
+    """The story; None where there is none."""
+    if not story.strip():
+        return None
+    from bowbook.site.story import to_html
+
+    return Safe(to_html(story, _setting(facts, here, file)))
+
+
+def photos_html(facts: Facts, here: str) -> tuple[tuple[Safe, ...], tuple[str | None, ...]]:
+    """The photos that the kite's file lists, and their captions."""
+    listed = [photo for photo in _photos(facts) if not photo.in_story]
+    if not listed:
+        return (), ()
+    from bowbook.site.story import picture
+
+    setting = _setting(facts, here, "")
+    return tuple(Safe(picture(p, setting, p.alt)) for p in listed), tuple(p.caption for p in listed)
+
+
+def _photos(facts: Facts) -> tuple[PhotoView, ...]:
+    return cast("tuple[PhotoView, ...]", facts.get("photos", ()))
+
+
+def _setting(facts: Facts, here: str, file: str) -> object:
+    from bowbook.site.story import Setting
+
+    kites, pages = cast("tuple[tuple[str, ...], tuple[str, ...]]", facts["links"])
+    return Setting(here, file, kites, pages, _photos(facts), here.rpartition("/")[0])
