@@ -8,7 +8,7 @@ import re
 import tempfile
 from pathlib import Path
 
-MOST_KEPT = 100  # copies of one file under .bowbook/kept; the oldest go first
+MOST_KEPT = 50  # copies of one file under .bowbook/kept; the oldest go first
 
 
 def keep(path: Path, old: bytes) -> Path:
@@ -16,11 +16,8 @@ def keep(path: Path, old: bytes) -> Path:
     root = next((p.parent for p in path.parents if p.name == "content"), path.parent)
     folder = root / ".bowbook" / "kept"
     folder.mkdir(parents=True, exist_ok=True)
-    numbers = sorted(
-        int(found[1])
-        for p in folder.iterdir()
-        if (found := re.fullmatch(re.escape(path.stem) + r"\.([0-9]+)\.md", p.name))
-    )
+    name = re.compile(re.escape(path.stem) + r"\.([0-9]{1,9})\.md")
+    numbers = sorted(int(found[1]) for entry in os.scandir(folder) if (found := name.fullmatch(entry.name)))
     kept = folder / f"{path.stem}.{(numbers[-1] if numbers else 0) + 1}.md"
     write_whole(kept, old, 0o600)
     for number in numbers[: max(0, len(numbers) + 1 - MOST_KEPT)]:

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 from bowbook.book.editing import EditError, Spot, as_plain, in_block, in_flow, plain, quoted, spots
-from bowbook.book.faults import Fault
 from bowbook.book.keeping import keep, write_whole
 from bowbook.book.kitefile import read_kite
 from bowbook.book.quantities import HasUnits
@@ -69,19 +68,17 @@ def _edit(path: Path, seen: bytes | None, units: HasUnits | None, edit: Callable
         raise EditError("the file is not UTF-8 text", "Run bowbook check and mend it first.") from None
     head, front, rest = _parts(text)
     new = (head + edit(front) + rest).encode("utf-8")
-    known = {(fault.what, fault.instead) for fault in read_kite(old, path.name, units).faults}
-    fresh = [f for f in read_kite(new, path.name, units).faults if (f.what, f.instead) not in known]
-    if fresh:
-        raise _refusal(fresh[0])
+    faults = read_kite(new, path.name, units).faults
+    if faults:
+        known = {(fault.what, fault.instead) for fault in read_kite(old, path.name, units).faults}
+        fresh = [fault for fault in faults if (fault.what, fault.instead) not in known]
+        if fresh:
+            raise EditError(f"that would not read well: {fresh[0].what}", fresh[0].instead)
     kept = keep(real, old)
     if real.read_bytes() != old:
         raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
     write_whole(real, new, real.stat().st_mode & 0o7777)
     return kept
-
-
-def _refusal(fault: Fault) -> EditError:
-    return EditError(f"that would not read well: {fault.what}", fault.instead)
 
 
 def _parts(text: str) -> tuple[str, str, str]:
