@@ -51,6 +51,17 @@ class LightGroup(click.Group):
         found: click.Command = import_module(f"bowbook.commands.{cmd_name}").command
         return found
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command named first; a usage error with the nearest names where it is none."""
+        if args and not args[0].startswith("-") and args[0] not in self.list_commands(ctx):
+            from difflib import get_close_matches
+
+            near = get_close_matches(args[0], self.list_commands(ctx))
+            ctx.fail(f"There is no command {args[0]!r}." + (f" Did you mean {' or '.join(near)}?" if near else ""))
+        return super().resolve_command(ctx, args)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 click asks with a context
         """The commands under the part of the work they belong to."""
         for part, commands in COMMANDS.items():

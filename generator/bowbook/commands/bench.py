@@ -50,7 +50,7 @@ def command(
     Examples:
       bowbook bench dunlin
       bowbook bench dunlin --covered
-      bowbook bench dunlin --left "292, 290, 293 g" --right "290, 291, 289 g" --whole "73 g"
+      bowbook bench dunlin --left "292, 290 g" --right "290, 291 g"
     """
     from bowbook.desk.asking import LeftError
 

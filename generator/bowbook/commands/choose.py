@@ -32,8 +32,7 @@ def command(
 ) -> None:
     """Plan the next bow for KITE's sail: what each half must read, and which rod can give it.
 
-    The kite may be only planned: its sail's outline and its bow's length are enough. A "?" behind what to do with
-    a rod says that the rod's stiffness is not known well enough to be sure: press it and see.
+    The kite may be only planned: its sail's outline and its bow's length are enough.
 
     \b
     Examples:

@@ -44,13 +44,16 @@ def quoted(text: str) -> str:
 
 
 def exact(value_si: float, kind: str, units: Units | str) -> str:
-    """A quantity with its unit, in figures enough to come back the same to a millionth.
+    """A quantity with its unit, in all its figures; a length that comes out even only in mm or inches stays in these.
 
-    >>> exact(0.64, "length", "mm"), exact(0.4953, "length", "in")
-    ('640 mm', '19.5 in')
+    >>> exact(0.64, "length", "mm"), exact(0.4953, "length", "in"), exact(0.215, "length", "in")
+    ('640 mm', '19.5 in', '215 mm')
     """
     unit = units if isinstance(units, str) else unit_of(kind, units)
-    return f"{to_unit(value_si, unit, kind):.7g} {unit}"
+    others = ("mm", "in") if kind in ("length", "thin") else ()
+    ways = [f"{to_unit(value_si, u, kind):.12g} {u}" for u in (unit, *others)]
+    shortest = min(ways, key=len)
+    return ways[0] if len(ways[0]) <= len(shortest) + 3 else shortest
 
 
 def several(values_si: Sequence[float], kind: str, units: Units | str) -> str:

@@ -7,6 +7,7 @@ import io
 import re
 from dataclasses import dataclass
 
+from bowbook.book.faults import safe
 from bowbook.book.measures import find_unit
 
 LARGEST_BYTES = 10_000_000
@@ -94,7 +95,9 @@ def read_table(data: bytes) -> OldTable:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
     except csv.Error as wrong:
         raise TableError(f"The file is no table of values: {wrong}.") from None
-    filled = [(n, [cell.strip() for cell in row]) for n, row in enumerate(lines, 1) if any(c.strip() for c in row)]
+    filled = [
+        (n, [safe(cell).strip() for cell in row]) for n, row in enumerate(lines, 1) if any(c.strip() for c in row)
+    ]
     if not filled:
         raise TableError("The file is empty.")
     if len(filled) > MOST_ROWS:
@@ -146,10 +149,13 @@ def _text(data: bytes) -> str:
 
 
 def _separator(text: str) -> str:
-    """What stands between the values: tab, semicolon or bar where there is any, else a comma."""
-    heads = [line for line in text.splitlines()[:20] if line.strip()]
-    counts = {c: max((line.count(c) for line in heads), default=0) for c in "\t;|"}
-    return max(counts, key=lambda c: counts[c]) if any(counts.values()) else ","
+    """What stands between the values: whatever parts the most headings that are understood."""
+    heads = [line.replace('"', "") for line in text.splitlines()[:20] if line.strip()]
+
+    def known(separator: str) -> int:
+        return max((sum(bool(understand(cell)[0]) for cell in line.split(separator)) for line in heads), default=0)
+
+    return max(",;\t|", key=known)
 
 
 def _point(cell: str) -> str:

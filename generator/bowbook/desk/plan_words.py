@@ -32,12 +32,16 @@ def say_plan(plan: Plan, units: Units, like: bool) -> None:
     say()
     if plan.rods:
         say_table(
-            ("rod", "half reads as is", "what to do", "strung"),
+            ("rod", "half reads as is", "what to do", "strain"),
             [(r.rod, _reads(r, units), _work(r, units, like), _strung(r)) for r in plan.rods],
         )
     else:
         tell("No rods in stock: write what you have in content/stock/rods.yaml, and each is judged here.")
     notes = [f"{r.rod}: {r.note}" for r in plan.rods if r.note]
+    if any(r.take_m for r in plan.rods):
+        notes.append("Take it off all along: off the diameter of round rods and tubes, off the thickness of flat ones.")
+    if any(not r.sure for r in plan.rods if r.kind != "not known"):
+        notes.append("A ? means that the rod's stiffness is known too loosely to be sure. Press half of it and see.")
     if notes or plan.assumed:
         say()
     for note in (*notes, *plan.assumed):
@@ -99,7 +103,7 @@ def _reads(rod: RodChoice, units: Units) -> str:
 
 def _work(rod: RodChoice, units: Units, like: bool) -> str:
     if rod.kind == "shaved down" and rod.take_m is not None:
-        work = f"take {show(round(rod.take_m, 5), 'thin', units)} off the {rod.dimension}"
+        work = f"take {show(round(rod.take_m, 5), 'thin', units)} off"
     elif rod.kind == "as it comes" and not like and rod.centre_m_s is not None:
         work = f"as it comes, for {show_range(rod.centre_m_s, rod.centre_m_s, 'wind', units)}"
     else:
@@ -110,5 +114,5 @@ def _work(rod: RodChoice, units: Units, like: bool) -> str:
 def _strung(rod: RodChoice) -> str:
     if rod.strain is None or rod.strain_limit is None:
         return "—"
-    share = f"{rod.strain / rod.strain_limit:.0%} of limit".replace("%", " %")
-    return share if rod.safe else f"NOT SAFE, {share}"
+    share = f"{rod.strain / rod.strain_limit:.0%}".replace("%", " % of limit")
+    return share if rod.safe else f"{share}, NOT SAFE"

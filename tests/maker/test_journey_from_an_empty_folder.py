@@ -1,0 +1,124 @@
+"""A maker goes from an empty folder to an even bow and a published page, typing at a terminal."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import Result
+
+Run = Callable[..., Result]
+Terminal = Callable[..., Any]
+
+
+def answer(child: Any, asked: str, *typed: str) -> None:
+    """Waits for a question that contains `asked`, then types each line in turn, one question after another."""
+    for line in typed:
+        child.expect_exact(asked)
+        child.sendline(line)
+
+
+def figures(run: Run, book: Path) -> dict[str, Any]:
+    """Everything the book computes."""
+    result = run(book, "check", "--json")
+    assert result.exit_code == 0, result.output
+    found: dict[str, Any] = json.loads(result.stdout)
+    return found
+
+
+def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Terminal, run: Run) -> None:
+    """Begin, add, read three times a side, shave, read again, even, fly four kites, choose and publish."""
+    child = terminal(tmp_path, "begin", "kites")
+    answer(child, "Your name", "Jo")
+    answer(child, "Lengths", "mm")
+    answer(child, "scale shows", "grams", "g")
+    answer(child, "Winds", "")
+    child.expect_exact("A new book is in kites")
+    child.wait()
+    book = tmp_path / "kites"
+
+    assert run(book, "add", "Turnstone", "--from", "dunlin").exit_code == 0
+
+    child = terminal(book, "bench", "turnstone")
+    answer(child, "left", "305")
+    answer(child, "left once more", "302", "307", "")
+    answer(child, "right (Enter", "289")
+    answer(child, "right once more", "291", "288", "")
+    answer(child, "whole (Enter", "")
+    child.expect_exact("The left half is")
+    child.expect_exact("off its middle third")
+    answer(child, "Read a half again?", "")
+    child.expect_exact("Round 1 is written")
+    answer(child, "What did you shave?", "yes")
+    answer(child, "Where?", "")
+    answer(child, "How many strokes?", "18")
+    answer(child, "How much came off", "0.02 mm")
+    child.expect_exact("The shaving is written")
+    child.wait()
+
+    first = figures(run, book)["kites"]["turnstone"]["balance"]["rounds"]
+    assert [r["verdict"] for r in first] == ["left stiffer"]
+
+    child = terminal(book, "bench", "turnstone")
+    answer(child, "left (Enter", "292")
+    answer(child, "left once more", "290", "293", "")
+    answer(child, "right (Enter", "290")
+    answer(child, "right once more", "291", "289", "")
+    answer(child, "whole (Enter", "")
+    child.expect_exact("The halves are even")
+    answer(child, "Read a half again?", "")
+    child.expect_exact("Round 2 is written")
+    child.wait()
+
+    for name, stiffer, best in (("Knot", 1.25, "6-8"), ("Ruff", 0.8, "4.5-6"), ("Stint", 1.6, "6.5-9")):
+        assert run(book, "add", name, "--from", "turnstone").exit_code == 0
+        press = f"{290 * stiffer:.0f}, {291 * stiffer:.0f} g"
+        assert run(book, "bench", name.lower(), "--left", press, "--right", press).exit_code == 0
+        assert run(book, "fly", name.lower(), "--flyer", "Jo", "--best", best).exit_code == 0
+    child = terminal(book, "fly", "turnstone")
+    answer(child, "Who flew?", "Jo")
+    answer(child, "What wind blew", "a breeze", "4-9 mph")
+    answer(child, "In which wind was it best", "5-7")
+    answer(child, "Control", "9", "4")
+    answer(child, "Speed", "")
+    answer(child, "Anything to remember?", "Turned tight.")
+    child.expect_exact("4 kites tell of Jo's comfort")
+    child.wait()
+
+    chosen = run(book, "choose", "turnstone", "--wind", "4-7 mph")
+    assert "as Jo likes it" in chosen.output
+
+    child = terminal(book, "publish")
+    child.expect_exact("pages in output")
+    child.wait()
+    assert child.exitstatus == 0
+    page = (book / "output" / "kites" / "turnstone" / "index.html").read_text(encoding="utf-8")
+    assert "The halves are even" in page
+    flown = figures(run, book)["kites"]["turnstone"]["wind"]["flown"]["Jo"]
+    assert flown["low"] == pytest.approx(5 * 0.44704)
+
+
+def test_a_friend_builds_from_the_file_a_page_offers(tmp_path: Path, own_book: Path, run: Run) -> None:
+    """Book A is published; book B starts from the kite file on its page, credits the first maker, and reads even."""
+    assert run(own_book, "publish").exit_code == 0
+    offered = own_book / "output" / "kites" / "dunlin" / "kite.md"
+    assert run(tmp_path, "begin", "friend", "--maker", "Kim", "--length", "in", "--wind", "km/h").exit_code == 0
+    friend = tmp_path / "friend"
+
+    added = run(friend, "add", "Dunlin again", "--from", str(offered))
+    assert added.exit_code == 0, added.output
+    assert 'maker: "Jo"' in (friend / "content" / "kites" / "dunlin-again.md").read_text(encoding="utf-8")
+
+    target = json.loads(run(own_book, "choose", "--like", "dunlin", "--json").stdout)["press_N"]["value"]
+    reading = f"{target:.4f} N"
+    assert run(friend, "bench", "dunlin-again", "--left", f"{reading}, {reading}", "--right", reading).exit_code == 0
+    kites = figures(run, friend)["kites"]
+    assert kites["dunlin-again"]["balance"]["verdict"] == "even"
+    mine = figures(run, own_book)["kites"]["dunlin"]
+    # The friend has not pressed a covered bow, but the worked kite of their own book tells of the same skin.
+    assert kites["dunlin-again"]["wind"]["flex_m_s"]["value"] == pytest.approx(
+        mine["wind"]["flex_m_s"]["value"], rel=1e-3
+    )
