@@ -18,8 +18,9 @@ def plain(value_si: float, kind: str, units: Units) -> str:
 def both(value_si: float, kind: str, units: Units, u: float | None = None) -> str:
     """A figure in the maker's unit with the other system behind it: "640 mm (25.2 in)"."""
     own = _kept(book_units.show(value_si, kind, units, u))
-    other = _kept(book_units.second(value_si, kind, units))
-    return f"{own} ({other})" if other != own else own
+    if book_units.second_unit(kind, units) == book_units.unit_of(kind, units):
+        return own
+    return f"{own} ({_kept(book_units.second(value_si, kind, units))})"
 
 
 def measured(figure: Measured, kind: str, units: Units) -> str:

@@ -70,10 +70,10 @@ Photos = Mapping[str, tuple[PhotoView, ...]]
 Named = tuple[tuple[str, object], ...]
 
 
-def given(spec: PageSpec) -> object:
-    """What the page's template is given: worded from the spec's facts, and only now."""
+def given(spec: PageSpec, style: object = None) -> object:
+    """What the page's template is given: worded from the spec's facts, drawn in the theme's chart style, only now."""
     view: Callable[[Facts], object] = import_module(f"bowbook.site.views.{spec.view}").view
-    return view(dict(spec.facts))
+    return view({**dict(spec.facts), "style": style})
 
 
 def plan(findings: BookFindings, photos: Photos | None = None) -> tuple[PageSpec, ...]:

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 import bowbook
 from bowbook.book.faults import Fault, Place
 from bowbook.charts.favicon import favicon_svg
+from bowbook.charts.style import FILE, Style, default_style, read_style
 from bowbook.site.accent import accent_css
 from bowbook.site.frame import Frame, link
 from bowbook.site.offline import service_worker
@@ -41,11 +42,12 @@ class Theme:
     name: str
     folders: tuple[Path, ...]
     environment: Environment
+    style: Style
 
     def render(self, spec: PageSpec) -> bytes:
         """One page of the site, as the bytes to write. Raises ThemeFault where a template cannot be filled."""
         frame = next(fact for _, fact in spec.facts if isinstance(fact, Frame))
-        page = given(spec)
+        page = given(spec, self.style)
         try:
             text = self.environment.get_template(spec.template).render(
                 book=frame,
@@ -88,7 +90,7 @@ def load_theme(name: str, root: Path | str, cache: Path | None = None) -> Theme:
     cannot be read.
     """
     folders = _lineage(name, Path(root))
-    return Theme(name, folders, _environment(folders, cache))
+    return Theme(name, folders, _environment(folders, cache), _chart_style(folders))
 
 
 def theme_places(root: Path) -> tuple[Path, ...]:
@@ -137,6 +139,20 @@ def _settings(folder: Path) -> dict[str, Any]:
         raise ThemeFault(Fault(place, f"not valid TOML: {error}", 'Write lines like title = "Notebook".')) from error
 
 
+def _chart_style(folders: tuple[Path, ...]) -> Style:
+    """The chart style of the nearest theme that has one."""
+    file = next((folder / FILE for folder in folders if (folder / FILE).is_file()), None)
+    if file is None:
+        return default_style()
+    try:
+        return read_style(file)
+    except ValueError as error:
+        instead = "Write the keys that the notebook's chart-style.toml has."
+        raise ThemeFault(
+            Fault(Place(from_themes(file), 1), f"this chart style cannot be used: {error}", instead)
+        ) from error
+
+
 def _environment(folders: tuple[Path, ...], cache: Path | None) -> Environment:
     """A strict environment over the folders' templates: an undefined name stops, every text is escaped."""
     import jinja2
@@ -157,13 +173,15 @@ def _environment(folders: tuple[Path, ...], cache: Path | None) -> Environment:
 
 
 _GIVE_OR_TAKE = re.compile(r"(±[\s\u00a0\u202f]?[\d.,\u202f]+(?:[\s\u00a0\u202f]?%)?)")
+_SPAN = re.compile(r"([\d.,]+–[\d.,]+\u00a0[^\s<,;.)]+)")
 
 
 def quiet(text: object) -> Markup:
-    """A sentence as HTML, with each "± 2" in a quieter weight and kept on one line."""
+    """A sentence as HTML: each "± 2" in a quieter weight, each "4–7 mph" kept on one line."""
     from markupsafe import Markup, escape
 
-    return Markup(_GIVE_OR_TAKE.sub(r'<span class="pm">\1</span>', str(escape(text))))
+    spans = _SPAN.sub(r'<span class="nb">\1</span>', str(escape(text)))
+    return Markup(_GIVE_OR_TAKE.sub(r'<span class="pm">\1</span>', spans))
 
 
 def data_block(value: object) -> Markup:

@@ -61,30 +61,44 @@ def how_stiff(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
     left, right = kite.bow.left.EI_Nm2, kite.bow.right.EI_Nm2
     if kite.total is not None:
         total = figures.measured(kite.total, "rigidity", units)
-        return f"Bow and skin together: {total}{_skin_part(kite, units)}.", _skin_step(kite), "settled"
+        return f"{_presses(kite, units)}{_with_skin(kite, units)} {total}.", _skin_step(kite), "settled"
     if left and right:
         spread = (left.u**2 + right.u**2) ** 0.5 / 2
         bow = figures.measured(Measured((left.value + right.value) / 2, spread), "rigidity", units)
         wanted = kite.wanting.get("skin.EI_Nm2") or "Press both halves once more with the skin on."
-        return f"The bow alone: {bow}. What the skin adds is not known yet.", wanted, "open"
+        return (
+            f"{_presses(kite, units)}The bow alone comes to {bow}; what the skin adds is not known yet.",
+            wanted,
+            "open",
+        )
     if left or right:
         side, half = ("left", left) if left else ("right", right)
         assert half is not None
         bow = figures.measured(half, "rigidity", units)
-        return f"The {side} half alone: {bow}. The other half is still to be read.", None, "open"
+        return f"The {side} half alone comes to {bow}. The other half is still to be read.", None, "open"
     return "Nobody knows yet: a press reading of each half will tell.", None, "blank"
 
 
-def _skin_part(kite: Findings, units: Units) -> str:
-    """The clause on what the skin gives, and how that is known."""
-    if kite.skin.share is None or kite.skin.how is None:
+def _presses(kite: Findings, units: Units) -> str:
+    """What the scale said of both halves, as a sentence; "" where they were not pressed."""
+    left, right = kite.bow.left.press_N, kite.bow.right.press_N
+    if left is None or right is None:
         return ""
+    said = [figures.measured(half, "force", units) for half in (left, right)]
+    return f"The halves press at {said[0]} and {said[1]}. "
+
+
+def _with_skin(kite: Findings, units: Units) -> str:
+    """The words before the whole stiffness: what the skin gives of it, and how that is known."""
+    if kite.skin.share is None or kite.skin.how is None:
+        return "Bow and skin together come to"
+    part = figures.share(kite.skin.share, units)
     how = {
-        "covered": "measured with the skin on",
-        "same skin": "judged by other kites in the same skin",
-        "bending only": "at the least, reckoned from the cloth alone",
+        "covered": f"With the skin, which gives {part} of it",
+        "same skin": f"With the skin, which by its sister kites gives {part} of it",
+        "bending only": f"With the skin, which by its cloth alone gives at least {part} of it",
     }[kite.skin.how]
-    return f", of which the skin gives {figures.share(kite.skin.share, units)}, {how}"
+    return f"{how}, it comes to"
 
 
 def _skin_step(kite: Findings) -> str | None:
@@ -104,12 +118,12 @@ def which_wind(kite: Findings, units: Units, flyers: Flyers, own: str | None) ->
         return f"{'; '.join(said)}.", None, "settled"
     if wind.predicted:
         said = [
-            f"{figures.winds(p, units)} for {flyer}, going by {figures.counted(p.kites, 'kite')}"
+            f"{flyer} in {figures.winds(p, units)} (going by {figures.counted(p.kites, 'kite')})"
             for flyer in _own_flyer_first(list(wind.predicted), wind.flyer)
             for p in (wind.predicted[flyer],)
         ]
         return (
-            f"Not flown in a best wind yet; it should like {'; '.join(said)}.",
+            f"It should suit {figures.listed(said)}. That is predicted, not flown.",
             "Fly it, and write the wind it liked best under flights.",
             "open",
         )

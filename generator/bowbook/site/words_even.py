@@ -107,7 +107,7 @@ def _shave(kite: Findings, side: Side, units: Units) -> str:
     option = best_option(options)
     if option is None:
         return _cannot(options, side)
-    return f"{take_off(option, units)} its {_stretch(option.zone)}, then measure again."
+    return f"{take_off(option, units)}, then measure again."
 
 
 def best_option(options: tuple[ShaveOption, ...]) -> ShaveOption | None:
@@ -117,16 +117,13 @@ def best_option(options: tuple[ShaveOption, ...]) -> ShaveOption | None:
 
 
 def take_off(option: ShaveOption, units: Units) -> str:
-    """ "Take 0.04 mm off", in thickness or in diameter, with the strokes where they have been counted before."""
+    """ "Take 0.04 mm off its middle third", with the strokes where they have been counted before."""
     assert option.first_step_m is not None
     amount = figures.thin(option.first_step_m, units)
-    across = " of diameter" if option.dimension == "diameter" else ""
-    strokes = f" (about {option.strokes} strokes, going by the last ones)" if option.strokes else ""
-    return f"Take {amount}{across}{strokes} off"
-
-
-def _stretch(zone: str) -> str:
-    return zone if zone[:1].isalpha() else f"stretch {zone} from the centre mark"
+    stretch = option.zone if option.zone[:1].isalpha() else f"stretch {option.zone} from the centre mark"
+    off = f"the diameter of its {stretch}" if option.dimension == "diameter" else f"its {stretch}"
+    strokes = f", about {option.strokes} strokes going by the last ones" if option.strokes else ""
+    return f"Take {amount} off {off}{strokes}"
 
 
 def _cannot(options: tuple[ShaveOption, ...], side: Side) -> str:

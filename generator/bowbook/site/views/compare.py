@@ -8,6 +8,7 @@ from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
 from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
 from bowbook.charts.share import share_chart, share_rows
+from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
 from bowbook.findings.results import BookFindings
 from bowbook.site import figures
@@ -15,7 +16,7 @@ from bowbook.site.frame import NavItem
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.beside import kites_table
 from bowbook.site.views.chart import Chart, chart_or_none
-from bowbook.site.views.facts import stock_of, whole_book
+from bowbook.site.views.facts import stock_of, style_of, whole_book
 from bowbook.site.views.lines import Line, lines_of
 
 
@@ -46,7 +47,7 @@ def view(facts: Facts) -> ComparePage:
     """The page as its template takes it."""
     frame, book = frame_from(facts), whole_book(facts)
     lines = tuple(lines_of(book.kites.values(), frame.units, stock_of(facts)))
-    charts = tuple(_charts(book))
+    charts = tuple(_charts(book, style_of(facts)))
     lead = _lead(len(book.kites), len(charts))
     return ComparePage(
         title="Compare",
@@ -68,7 +69,7 @@ def _lead(kites: int, charts: int) -> str:
     return "What a bow's stiffness has to do with the wind a kite likes, point by point; every point is a kite."
 
 
-def _charts(book: BookFindings) -> list[Shown]:
+def _charts(book: BookFindings, style: Style | None) -> list[Shown]:
     """The comparisons there is anything to show for."""
     shown = []
     for flyer, who in book.flyers.items():
@@ -77,7 +78,7 @@ def _charts(book: BookFindings) -> list[Shown]:
             f"Stiffness and the best wind{several}",
             _fit(who.kites, who.left_out_error, flyer, book),
             chart_or_none(
-                stiffness_chart(book, flyer),
+                stiffness_chart(book, flyer, style=style),
                 stiffness_rows(book, flyer),
                 f"Bars: the wind {flyer} liked best. Shaded: where the records put a kite of that stiffness.",
             ),
@@ -85,27 +86,29 @@ def _charts(book: BookFindings) -> list[Shown]:
         shown += _shown(
             f"Sail loading and the best wind{several}",
             "A heavy kite on little sail needs more wind to stay up; whether it also likes more wind shows here.",
-            chart_or_none(loading_chart(book, flyer), loading_rows(book, flyer), "Mass on each area of sail."),
+            chart_or_none(
+                loading_chart(book, flyer, style=style), loading_rows(book, flyer), "Mass on each area of sail."
+            ),
         )
     for title, told, drawn, rows, caption in (
         (
             "Left and right half",
             "On the diagonal both halves read alike. The band is the book's tolerance.",
-            halves_chart(book),
+            halves_chart(book, style=style),
             halves_rows(book),
             "Readings of either half as the scale said them, last bare round.",
         ),
         (
             "How much of it is skin",
             "A stiff skin can turn a light-wind bow into a kite that will not fly in light wind.",
-            share_chart(book),
+            share_chart(book, style=style),
             share_rows(book),
             "The skin's part of the whole stiffness.",
         ),
         (
             "Before the knife and after",
             "Each line is a bow: where it stood before any shaving, and where it stands now.",
-            balance_chart(book),
+            balance_chart(book, style=style),
             balance_rows(book),
             "Difference of the halves; the band is the book's tolerance, bars are 95 % intervals.",
         ),

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import cast
 
 from bowbook.book.records import Band, Rod, Skin
+from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.pages import Facts, kites_of
 
@@ -38,6 +39,11 @@ def bands_of(facts: Facts) -> tuple[Band, ...]:
 def flyer_names(facts: Facts) -> list[str]:
     """The flyers' names, in the book's order."""
     return list(cast("BookFindings", facts["book"]).flyers)
+
+
+def style_of(facts: Facts) -> Style | None:
+    """The theme's chart style; None means the notebook's."""
+    return cast("Style | None", facts.get("style"))
 
 
 def own_kite(facts: Facts) -> Findings:

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from bowbook.book.records import Units
 from bowbook.charts.comfort import flyer_chart, flyer_rows
+from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, FlyerFindings
-from bowbook.site import figures, words
+from bowbook.site import words
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.chart import Chart, chart_or_none
-from bowbook.site.views.facts import whole_book
+from bowbook.site.views.facts import style_of, whole_book
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +44,11 @@ def view(facts: Facts) -> FlyersPage:
         title="Flyers",
         description=f"{frame.title}: the winds each flyer likes, and how many records say so.",
         lead=lead,
-        flyers=tuple(_part(who, book, frame.units) for who in book.flyers.values()),
+        flyers=tuple(_part(who, book, frame.units, style_of(facts)) for who in book.flyers.values()),
     )
 
 
-def _part(who: FlyerFindings, book: BookFindings, units: Units) -> FlyerPart:
+def _part(who: FlyerFindings, book: BookFindings, units: Units, style: Style | None) -> FlyerPart:
     caption = f"What {who.name} likes: best wind against the wind in which each kite flexes."
     return FlyerPart(
         name=who.name,
@@ -55,5 +56,5 @@ def _part(who: FlyerFindings, book: BookFindings, units: Units) -> FlyerPart:
         behind=words.behind(who),
         doubt=words.doubt(who, units),
         next_step=words.records_missing(who) or who.wanting or words.log_next(who),
-        chart=chart_or_none(flyer_chart(book, who.name), flyer_rows(book, who.name), caption),
+        chart=chart_or_none(flyer_chart(book, who.name, style=style), flyer_rows(book, who.name), caption),
     )

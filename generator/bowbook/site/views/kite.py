@@ -10,6 +10,7 @@ from bowbook.charts.bench import bench_chart, bench_rows
 from bowbook.charts.bow import bow_chart, bow_rows
 from bowbook.charts.comfort import comfort_chart, comfort_rows, flyer_of
 from bowbook.charts.silhouette import describe
+from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site import figures, words
@@ -17,7 +18,7 @@ from bowbook.site.frame import Frame, NavItem, kite_address
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.chart import Chart, chart_or_none
 from bowbook.site.views.drawn import Safe
-from bowbook.site.views.facts import book_of, own_kite, stock_of
+from bowbook.site.views.facts import book_of, own_kite, stock_of, style_of
 from bowbook.site.views.figures_table import figures_table
 from bowbook.site.views.lines import Line, line_of
 from bowbook.site.views.shaving import Shave, shaving_of
@@ -62,7 +63,7 @@ def view(facts: Facts) -> KitePage:
     frame, found, book = frame_from(facts), own_kite(facts), book_of(facts)
     record, units = found.kite, frame.units
     answers = words.answers(found, units, book.flyers, frame.flyer)
-    flyer = flyer_of(found, book)
+    flyer, style = flyer_of(found, book), style_of(facts)
     address = kite_address(record.key)
     pictures, captions = photos_html(facts, address)
     return KitePage(
@@ -75,11 +76,13 @@ def view(facts: Facts) -> KitePage:
         answers=answers,
         warnings=found.warnings,
         bench=chart_or_none(
-            bench_chart(found, book), bench_rows(found, book), "Every round at the bench; bars are 95 % intervals."
+            bench_chart(found, book, style),
+            bench_rows(found, book),
+            "Every round at the bench; bars are 95 % intervals.",
         ),
         shave=shaving_of(found, units),
-        bow=chart_or_none(bow_chart(found, book), bow_rows(found, book), "The strung bow, true to shape."),
-        comfort=_comfort(found, book, flyer),
+        bow=chart_or_none(bow_chart(found, book, style), bow_rows(found, book), "The strung bow, true to shape."),
+        comfort=_comfort(found, book, flyer, style),
         comfort_of=flyer,
         winds=_winds(found, units),
         bands=_bands(found, book),
@@ -110,10 +113,10 @@ def _said(record: Kite, book: BookFindings) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _comfort(found: Findings, book: BookFindings, flyer: str | None) -> Chart | None:
+def _comfort(found: Findings, book: BookFindings, flyer: str | None, style: Style | None) -> Chart | None:
     if flyer is None:
         return None
-    picture = comfort_chart(found, book, flyer, "../../")
+    picture = comfort_chart(found, book, flyer, "../../", style)
     return chart_or_none(picture, comfort_rows(book, flyer), f"This kite among those {flyer} has told about.")
 
 

@@ -18,7 +18,7 @@ from bowbook.site.pages import Facts, frame_from, kites_of
 from bowbook.site.views.beside import beside_table
 from bowbook.site.views.chart import chart_or_none
 from bowbook.site.views.compare import Shown
-from bowbook.site.views.facts import book_of, stock_of
+from bowbook.site.views.facts import book_of, stock_of, style_of
 from bowbook.site.views.lines import Line, line_of
 
 
@@ -37,11 +37,15 @@ class PairPage:
 def view(facts: Facts) -> PairPage:
     """The page as its template takes it, kites in the order the book names them."""
     frame, book, kites = frame_from(facts), book_of(facts), list(kites_of(facts).values())
+    style = style_of(facts)
     title = figures.listed([k.kite.name for k in kites])
     drawn = (
-        ("Sails", chart_or_none(sails_beside(kites, book), sails_rows(kites, book), "Noses together, one scale.")),
-        ("Bows", chart_or_none(bows_beside(kites, book), bows_rows(kites, book), "Strung, true to shape.")),
-        ("Winds", chart_or_none(winds_beside(kites, book), winds_rows(kites, book), "Dashed: predicted only.")),
+        (
+            "Sails",
+            chart_or_none(sails_beside(kites, book, style), sails_rows(kites, book), "Noses together, one scale."),
+        ),
+        ("Bows", chart_or_none(bows_beside(kites, book, style), bows_rows(kites, book), "Strung, true to shape.")),
+        ("Winds", chart_or_none(winds_beside(kites, book, style), winds_rows(kites, book), "Dashed: predicted only.")),
     )
     return PairPage(
         title=title,

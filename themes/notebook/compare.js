@@ -1,0 +1,51 @@
+// Two to four kites side by side, taken from the page's own table. Pairs the book names have pages of their own.
+(() => {
+  "use strict";
+  const choose = document.querySelector(".choose"), source = document.querySelector(".beside-source");
+  if (!choose || !source) return;
+  const slots = [...choose.querySelectorAll("[data-slot]")];
+  const head = choose.querySelector("thead tr"), body = choose.querySelector("tbody");
+  const labels = [...source.querySelectorAll("thead th")].map((cell) => cell.textContent);
+  const kites = new Map([...source.querySelectorAll("tbody tr")].map((row) => [row.dataset.key, row]));
+
+  const cell = (kind, from, scope) => {
+    const made = document.createElement(kind);
+    if (scope) made.scope = scope;
+    if (typeof from === "string") made.textContent = from;
+    else made.append(...[...from.childNodes].map((node) => node.cloneNode(true)));
+    return made;
+  };
+  const show = () => {
+    const rows = slots.map((slot) => kites.get(slot.value)).filter(Boolean);
+    head.replaceChildren();
+    body.replaceChildren();
+    choose.querySelector(".scroll").hidden = rows.length === 0;
+    if (!rows.length) return;
+    head.append(cell("td", ""), ...rows.map((row) => cell("th", row.cells[0], "col")));
+    labels.slice(1).forEach((label, i) => {
+      const line = document.createElement("tr");
+      line.append(cell("th", label, "row"), ...rows.map((row) => cell("td", row.cells[i + 1])));
+      body.append(line);
+    });
+  };
+  const fromHash = () => {
+    const match = /(?:^#|&)kites=([^&]*)/.exec(location.hash);
+    if (!match) return;
+    const keys = match[1].split(",").map(decodeURIComponent);
+    slots.forEach((slot, i) => { slot.value = kites.has(keys[i]) ? keys[i] : ""; });
+    show();
+  };
+  choose.hidden = false;
+  choose.querySelector("form").addEventListener("submit", (event) => event.preventDefault());
+  slots.forEach((slot) => {
+    slot.value = "";
+    slot.addEventListener("change", () => {
+      show();
+      const keys = slots.map((s) => s.value).filter(Boolean).map(encodeURIComponent);
+      try { history.replaceState(null, "", `#kites=${keys.join(",")}`); } catch { /* opened as a file: no address to share */ }
+    });
+  });
+  addEventListener("hashchange", fromHash);
+  show();
+  fromHash();
+})();
