@@ -41,7 +41,7 @@ class Column:
 def draw(columns: Sequence[Column], findings: Findings, book: BookFindings, sheet: Sheet) -> Drawn:
     """All of it on one sheet."""
     unit = scale.shown("force", book.book.settings.units).unit
-    width, t = sheet.width - LEFT - (74.0 if sheet.narrow else 128.0), book.coverage
+    width, t = sheet.width - LEFT - (86.0 if sheet.narrow else 142.0), book.coverage
     values = [v for c in columns for row in c.repeats for v in row]
     values += [v for c in columns for m in (c.left, c.right) if m for v in (m.value - t * m.u, m.value + t * m.u)]
     values += [v for c in columns for v in _even(c, findings.balance.tolerance)]
@@ -77,6 +77,8 @@ def _ground(columns: Sequence[Column], findings: Findings, frame: frames.Frame) 
         elif even := _even(column, findings.balance.tolerance):
             low, high = (frame.place(i, edge)[1] for edge in even)
             out.append(marks.box(i * apart + 3, high, apart - 6, low - high, "kf-ok kp-faint"))
+            if i == 0 and low - high > 24 and apart > 110:
+                out.append(marks.words(10, low - 6, "even", "kt-small kt-ok"))
     return out
 
 
@@ -153,12 +155,14 @@ def _whole(columns: Sequence[Column], t: float, unit: str, sheet: Sheet, width: 
 def _feet(columns: Sequence[Column], width: float, tall: float, sheet: Sheet) -> tuple[list[str], float]:
     """Under the plots: the rounds, and between them what was shaved; and the height these notes take."""
     apart = width / len(columns)
-    every = max(1, round(48 / apart + 0.45))
+    fits = all(marks.wide(c.label, sheet.small) < apart - 4 for c in columns)
+    every = 1 if fits else max(1, round(24 / apart + 0.45))
     out = [marks.line([(0, 0), (width, 0)], "ks-ink kw-hair")]
     height = 0.0
     for i, column in enumerate(columns):
         if i % every == 0 or column.covered:
-            out.append(marks.words((i + 0.5) * apart, 17, column.label, "kt-small", "middle"))
+            label = column.label if fits or column.covered else str(i + 1)
+            out.append(marks.words((i + 0.5) * apart, 17, label, "kt-small", "middle"))
         if not column.shaved or i + 1 == len(columns):
             continue
         x = (i + 1) * apart

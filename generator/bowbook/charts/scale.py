@@ -63,7 +63,7 @@ _LADDERS = ((1.0,), (1, 3), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.
 def rungs(low: float, high: float, most: int) -> tuple[float, float, tuple[float, ...]]:
     """Limits and ticks of a logarithmic axis a little wider than `low` to `high`, both above 0.
 
-    >>> rungs(0.012, 0.07, 6)
+    >>> rungs(0.012, 0.07, 5)
     (0.011, 0.076, (0.02, 0.05))
     >>> rungs(0.012, 0.07, 7)
     (0.011, 0.076, (0.015, 0.02, 0.03, 0.05, 0.07))

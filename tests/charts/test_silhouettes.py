@@ -1,0 +1,97 @@
+"""Silhouettes: a kite is recognised by its own outline, colours and bow."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from bowbook.book.records import Bow, Kite, Sail, Skin
+from bowbook.charts.favicon import favicon_svg
+from bowbook.charts.silhouette import NEUTRAL, describe, silhouette, silhouette_svg
+from bowbook.findings.results import Findings, Shape
+from charts import made
+
+KITE = made.kite(0)
+WASHI = Skin("washi", colours=("#345995", "#f2e9d8"))
+
+
+def numbers(path: str) -> list[float]:
+    return [float(n) for n in re.findall(r"-?[\d.]+", path)]
+
+
+def test_halves_mirror_each_other_along_the_outline() -> None:
+    """In mm, nose at the top, left negative."""
+    shape = silhouette(KITE)
+    assert shape.right == "M0 0L300 189L0 519Z"
+    assert shape.left == "M0 0L-300 189L0 519Z"
+    assert (shape.width, shape.height) == pytest.approx((600, 519))
+
+
+def test_the_bow_runs_from_tip_to_tip_through_its_crossing() -> None:
+    """Ends at the outline's widest points; passes the spine `crosses` below the nose."""
+    bow = numbers(silhouette(KITE).bow)
+    assert bow[:2] == [-300, 189]
+    assert bow[-2:] == [300, 189]
+    assert bow[6:8] == pytest.approx([0, 108])
+
+
+def test_a_bow_that_leans_is_drawn_leaning() -> None:
+    """The arc's slopes come from the solved curve: an uneven bow is not the mirror of itself, an even one is."""
+    leaning = replace(KITE.shape, curve=made.curve(0.6, 0.09, 0.5))
+    uneven = numbers(silhouette(replace(KITE, shape=leaning)).bow)
+    even = numbers(silhouette(replace(KITE, shape=replace(KITE.shape, curve=KITE.shape.even_curve))).bow)
+    assert even[3] == pytest.approx(even[-3], abs=0.11)
+    assert abs(uneven[3] - uneven[-3]) > 1
+
+
+def test_colours_are_the_sails_then_the_skins_then_neutral() -> None:
+    """Anything that is not a colour is passed over, so that nothing foreign gets into a page."""
+    bare = replace(KITE, kite=replace(KITE.kite, sail=replace(KITE.kite.sail, colours=())))
+    odd = replace(KITE, kite=replace(KITE.kite, sail=replace(KITE.kite.sail, colours=('red"/><script>',))))
+    assert silhouette(KITE, WASHI).colours == ("#b23a48", "#f1ead9")
+    assert silhouette(bare, WASHI).colours == ("#345995", "#f2e9d8")
+    assert silhouette(bare).colours == silhouette(odd).colours == NEUTRAL
+
+
+def test_one_colour_serves_both_halves() -> None:
+    """A sail of one colour names it once."""
+    plain = Findings(Kite("k", "K", sail=Sail(outline=((0, 0), (0.2, 0.1), (0, 0.4)), colours=("#aa0000",))))
+    assert silhouette(plain).colours == ("#aa0000", "#aa0000")
+
+
+def test_without_an_outline_a_dashed_diamond_stands_in_and_says_so() -> None:
+    """No sail is invented: it has no fill, and the words beside it say why."""
+    kite, _ = made.bare()
+    assert not silhouette(kite).known
+    drawn = silhouette_svg(kite, 80)
+    assert "k-unknown" in drawn
+    assert "fill=" not in drawn
+    assert "not written down" in describe(kite)
+
+
+@pytest.mark.parametrize(
+    "bow", [Bow(), Bow(length_m=0.6), Bow(crosses_m=0.3), Bow(span_m=0.5, length_m=0.5), Bow(crosses_m=0.0)]
+)
+@pytest.mark.parametrize("outline", [((0.0, 0.0), (0.2, 0.15), (0.0, 0.4)), ((0.05, 0.0), (0.2, 0.2), (0.1, 0.4))])
+def test_half_known_kites_are_drawn_without_complaint(bow: Bow, outline: tuple[tuple[float, float], ...]) -> None:
+    """Every kite has a silhouette; a bow of which nothing is known is left out."""
+    kite = Findings(Kite("k", "K", sail=Sail(outline=outline), bow=bow), shape=Shape())
+    assert (silhouette(kite).bow == "") == (bow == Bow())
+    ElementTree.fromstring(silhouette_svg(kite, 40, label='A "quoted" name & more'))
+
+
+def test_an_ornament_is_silent_and_a_picture_has_a_name() -> None:
+    """WAI-ARIA: decoration is hidden; an image is named."""
+    assert 'aria-hidden="true"' in silhouette_svg(KITE, 40)
+    assert 'role="img" aria-label="Inkstone"' in silhouette_svg(KITE, 40, label="Inkstone")
+
+
+def test_the_favicon_is_a_whole_file_in_the_accent() -> None:
+    """Its own SVG document, no style in it."""
+    drawn = favicon_svg("#00aa55")
+    ElementTree.fromstring(drawn)
+    assert "#00aa55" in drawn
+    assert "style" not in drawn
