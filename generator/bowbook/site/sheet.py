@@ -15,8 +15,19 @@ from bowbook.site.sheets.plan import as_svg, draw_plan
 from bowbook.site.sheets.sharing import copy_for_sharing, stock_to_add
 from bowbook.site.sheets.view import Row, Section, SpecView, Table
 
-__all__ = ["Row", "Section", "SpecView", "Table", "copy_for_sharing", "sheet_pdf", "spec_view", "stock_to_add"]
+__all__ = [
+    "Row",
+    "Section",
+    "SpecView",
+    "Table",
+    "copy_for_sharing",
+    "sheet_pages",
+    "sheet_pdf",
+    "spec_view",
+    "stock_to_add",
+]
 
+_TOO_LARGE = "This sail is too large to print and paste together: draw it from these figures."
 _PLAN_MM = (92.0, 96.0)  # of the drawing on the site's page
 
 
@@ -55,6 +66,15 @@ def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> byt
 
     Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither.
     """
+    kite, maker = findings.kites[key].kite, findings.book.settings.maker
+    return write_pdf(sheet_pages(findings, key, paper), kite.name, maker)
+
+
+def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> list[Page]:
+    """The pages of a kite's sheet, drawn but not yet a PDF: see `sheet_pdf`.
+
+    Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither a4 nor letter.
+    """
     book, f = findings.book, findings.kites[key]
     paper = paper or book.settings.paper
     if paper not in PAPERS:
@@ -66,18 +86,19 @@ def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> byt
     def plan(width: float, height: float) -> tuple[Item, ...]:
         return draw_plan(f, flat, units, width, height)
 
-    first, type_back_fits = layout.page_one(view, plan, _qr_rows(view.address) if view.address else None, paper)
+    laid = pattern.lay_out(flat, paper, lambda m: show(m, "length", units)) if flat else None
+    note = _TOO_LARGE if flat and laid is None else ""
+    qr = _qr_rows(view.address) if view.address else None
+    first, type_back_fits = layout.page_one(view, plan, qr, paper, note)
     pages: list[Page] = [first, *([] if type_back_fits else layout.type_back_pages(view, paper))]
-    if flat is not None:
-        laid = pattern.lay_out(flat, paper, lambda m: show(m, "length", units))
-        if laid is not None:
-            pages += pattern.pages(laid, paper)
+    if laid is not None:
+        pages += pattern.pages(laid, paper)
     pages += strip.pages(findings, key, paper)
     frame.page_number(first, 1, len(pages))
     for n, page in enumerate(pages[1:], 2):
         frame.header(page, f.kite.name, n, len(pages))
         frame.check_bars(page)
-    return write_pdf(pages, f.kite.name, book.settings.maker)
+    return pages
 
 
 def kite_address(book: Book, key: str) -> str | None:

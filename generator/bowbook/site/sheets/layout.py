@@ -12,6 +12,7 @@ from bowbook.site.sheets.view import Row, Section, SpecView, Table
 _SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.5)
 _LEFT = ("sail", "mass", "bridle")
 _GUTTER_MM = 7.0
+_PENCIL_MM = 1.0  # more room over a blank than over print
 _PLAN_LEAST_MM = 62.0
 _QR_MM = 21.0
 _SMALL_PT = 5.8
@@ -32,10 +33,14 @@ class _Fit:
     left_height: float
 
 
-def page_one(view: SpecView, plan: Drawing, qr: Sequence[str] | None, paper: str) -> tuple[Page, bool]:
-    """The spec page, and whether the file to type back fits on it."""
+def page_one(
+    view: SpecView, plan: Drawing, qr: Sequence[str] | None, paper: str, pattern_note: str = ""
+) -> tuple[Page, bool]:
+    """The spec page, and whether the file to type back fits on it. The note goes with the sail's figures."""
     page = blank_page(paper)
     sections = tuple(_kept_short(s) for s in view.sections)
+    if pattern_note:
+        sections = tuple(replace(s, notes=(*s.notes, pattern_note)) if s.key == "sail" else s for s in sections)
     small = _small_print(view.type_back, (page.width - 2 * MARGIN_MM - _GUTTER_MM) / 2, _SMALL_PT)
     type_back_fits = len(small) <= 2 * _SMALL_LINES
     fit = next(f for f in _tries(view, sections, small if type_back_fits else [], qr is not None, paper) if f)
@@ -184,6 +189,7 @@ def _row(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> 
     label_mm = wide * 0.33
     value_x, value_mm = x + label_mm, wide - label_mm
     labels = fonts.wrapped(fonts.readable(row.label), size, label_mm - 2.0)
+    y += _PENCIL_MM if row.text is None else 0.0
     for n, line in enumerate(labels):
         page.words(x, y + (n + 1) * pitch(size), line, size)
     end = y + len(labels) * pitch(size)
@@ -211,8 +217,8 @@ def _note(page: Page, note: str, used: float, x: float, y: float, wide: float, s
 
 
 def _blank(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> float:
-    """A line to write on, with the unit after it: a little higher than print, for a pencil."""
-    y += pitch(size) + 1.0
+    """A line to write on, with the unit after it."""
+    y += pitch(size)
     unit = fonts.readable(row.unit)
     unit_mm = fonts.width_mm(unit, size - 1.0) + 1.5 if unit else 0.0
     page.line([(x, y + 0.4), (x + max(12.0, wide - unit_mm), y + 0.4)], 0.12)

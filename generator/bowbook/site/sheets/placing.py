@@ -121,14 +121,19 @@ def settle(labels: Sequence[Label], tiling: Tiling, ground: Ground) -> tuple[Pla
     """Every label near its place: the nearest spot that is free and lies whole on one page."""
     placed = []
     for label in labels:
-        spots = [
-            (spot, tile)
-            for spot in _near(label)
-            if (tile := _holder(tiling, label.box(*spot))) is not None
-        ]  # fmt: skip
-        if not spots:
+        fallback: tuple[Point, str] | None = None
+        for dx, dy in _near(label):
+            area = label.box(dx, dy)
+            tile = _holder(tiling, area)
+            if tile is None:
+                continue
+            fallback = fallback or ((dx, dy), tile)
+            if ground.free(area):
+                fallback = (dx, dy), tile
+                break
+        if fallback is None:
             continue
-        (dx, dy), tile = next((s for s in spots if ground.free(label.box(*s[0]))), spots[0])
+        (dx, dy), tile = fallback
         ground.take(label.box(dx, dy))
         placed.append(Placed(label, (label.place[0] + dx, label.place[1] + dy), tile))
     return tuple(placed)
