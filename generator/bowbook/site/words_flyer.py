@@ -39,7 +39,8 @@ def doubt(who: FlyerFindings, units: Units) -> str | None:
         low, high = figures.number(_two(who.slope_interval.low)), figures.number(_two(who.slope_interval.high))
         said += (
             f" Stiffness does not explain these records: a kite twice as stiff in the wind should be liked in twice the"
-            f" wind, a slope of 1, and the records say between {low} and {high}. Take predictions for {who.name} lightly."
+            f" wind, a slope of 1, and the records say between {low} and {high}."
+            f" Take predictions for {who.name} lightly."
         )
     return said
 
@@ -60,7 +61,10 @@ def log_next(who: FlyerFindings) -> str:
     missing = SLOPE_FROM - who.kites
     if missing > 0:
         more = figures.counted(missing, "more kite")
-        return f"Next: the best wind of {more}, softer and stiffer than these; from six on it can be told whether stiffness explains the records."
+        return (
+            f"Next: the best wind of {more}, softer and stiffer than these; "
+            "from six on it can be told whether stiffness explains the records."
+        )
     return "Next: the best wind of a kite softer or stiffer than all of these; it tells more than one in their midst."
 
 

@@ -69,7 +69,7 @@ def band_lead(band: Band, flown: int, predicted: int, units: Units) -> str:
 def band_fill(band: Band, units: Units) -> str:
     """What would fill an empty band."""
     wind = figures.winds(Range(band.low_m_s, band.high_m_s), units)
-    return f"A kite would hang here once it was flown and liked best somewhere in {wind}, or is stiff enough to be predicted there."
+    return f"A kite hangs here once a flyer liked it best somewhere in {wind}, or once its stiffness predicts that."
 
 
 def band_command(band: Band, kites: Iterable[Findings], units: Units) -> str:

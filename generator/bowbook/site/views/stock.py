@@ -69,7 +69,8 @@ def view(facts: Facts) -> StockPage:
     frame, book = frame_from(facts), whole_book(facts)
     rods = cast("Mapping[str, RodFindings]", facts["rods"])
     skins = cast("Mapping[str, SkinStock]", facts["skins"])
-    lead = f"{figures.capital(figures.counted(len(rods), 'rod'))} and {figures.counted(len(skins), 'skin')}, and what the kites built from them say."
+    counts = f"{figures.counted(len(rods), 'rod')} and {figures.counted(len(skins), 'skin')}"
+    lead = f"{figures.capital(counts)}, and what the kites built from them say."
     return StockPage(
         title="Stock",
         description=f"{frame.title}: rods and skins in stock, measured against the handbook.",
@@ -127,7 +128,8 @@ def _modulus(found: RodFindings, units: Units) -> str | None:
     bows = figures.counted(len(found.moduli), "bow")
     if found.spread_Pa is None:
         return f"{figures.capital(bows)} gave {mean}."
-    return f"{figures.capital(bows)} gave {mean} on average, {figures.plain(found.spread_Pa, 'stress', units)} apart (one standard deviation)."
+    spread = figures.plain(found.spread_Pa, "stress", units)
+    return f"{figures.capital(bows)} gave {mean} on average, {spread} apart (one standard deviation)."
 
 
 def _strip(found: RodFindings, units: Units) -> Strip | None:
@@ -182,5 +184,6 @@ def _adds(found: SkinStock, units: Units) -> str | None:
         return f"By {covered} it adds {tenth} for every 10 cm of mean chord."
     if found.bending_rigidity_Nm is not None:
         tenth = figures.plain(found.bending_rigidity_Nm / 10, "rigidity", units)
-        return f"From the cloth alone it adds at least {tenth} for every 10 cm of mean chord; press a covered kite to know."
+        floor = f"From the cloth alone it adds at least {tenth} for every 10 cm of mean chord"
+        return f"{floor}; press a covered kite to know."
     return None
