@@ -9,7 +9,7 @@ from typing import Literal
 
 from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
-from bowbook.findings.flyers import flyer_findings, predict
+from bowbook.findings.flyers import Predictor, flyer_findings, predictor
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Precision, UFloat, exactly, measured, precision_of
 from bowbook.findings.results import (
@@ -82,9 +82,11 @@ def work_out(book: Book) -> BookFindings:
     rho = air_density(book.settings)
     benched = {key: _on_the_bench(book, kite, precision) for key, kite in book.kites.items()}
     per_chord = _per_chord(benched)
-    skinned = {key: _skinned(book, b, per_chord, rho) for key, b in benched.items()}
+    learnt = _learnt_skins(book, per_chord)
+    skinned = {key: _skinned(book, b, learnt, rho) for key, b in benched.items()}
     flyers = _flyers(book, skinned)
-    kites = {key: _finish(book, s, flyers) for key, s in skinned.items()}
+    predictors = {name: p for name, flyer in flyers.items() if (p := predictor(flyer))}
+    kites = {key: _finish(book, s, predictors) for key, s in skinned.items()}
     moduli = {key: b.modulus for key, b in benched.items() if b.modulus is not None}
     found = tuple(fault for b in benched.values() for fault in b.ledger.faults)
     return BookFindings(
@@ -150,8 +152,16 @@ def _per_chord(benched: Mapping[str, _OnTheBench]) -> dict[str, UFloat]:
     }
 
 
-def _skinned(book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat], rho: float) -> _Skinned:
-    EI, how = _skin(book, b, per_chord)
+def _learnt_skins(book: Book, per_chord: Mapping[str, UFloat]) -> dict[str, tuple[UFloat, int]]:
+    """By skin: its mean rigidity per metre of mean chord, N m, and over how many covered kites."""
+    by_skin: dict[str, list[UFloat]] = {}
+    for key, value in per_chord.items():
+        by_skin.setdefault(book.kites[key].sail.skin or "", []).append(value)
+    return {skin: (mean_per_chord(values), len(values)) for skin, values in by_skin.items()}
+
+
+def _skinned(book: Book, b: _OnTheBench, learnt: Mapping[str, tuple[UFloat, int]], rho: float) -> _Skinned:
+    EI, how = _skin(book, b, learnt)
     if EI is None:
         want_skin(b.kite, book, b.ledger)
     bow_EI = b.bare.mean_EI
@@ -172,7 +182,7 @@ def _skinned(book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat], rho: f
 
 
 def _skin(
-    book: Book, b: _OnTheBench, per_chord: Mapping[str, UFloat]
+    book: Book, b: _OnTheBench, learnt: Mapping[str, tuple[UFloat, int]]
 ) -> tuple[UFloat | None, Literal["covered", "same skin", "bending only"] | None]:
     """The skin's rigidity and how it is known: measured, learnt from the same skin elsewhere, or a floor."""
     if b.covered is not None:
@@ -181,10 +191,10 @@ def _skin(
     chord = b.sail.mean_chord_m
     if skin is None or chord is None:
         return None, None
-    same = {key: v for key, v in per_chord.items() if book.kites[key].sail.skin == skin.key}
-    mean = mean_per_chord(same, without=b.kite.key)
-    if mean is not None:
-        b.ledger.assume(f"The skin's part is learnt from {len(same)} other covered kite(s) in {skin.key}.")
+    if skin.key in learnt:  # a covered kite never gets here, so these are all others
+        mean, kites = learnt[skin.key]
+        others = "one other covered kite" if kites == 1 else f"{kites} other covered kites"
+        b.ledger.assume(f"The skin's part is learnt from {others} in {skin.key}.")
         return mean * chord, "same skin"
     rigidity = bending_rigidity(skin)
     if rigidity is None:
@@ -207,9 +217,9 @@ def _flyers(book: Book, skinned: Mapping[str, _Skinned]) -> dict[str, FlyerFindi
     return found
 
 
-def _finish(book: Book, s: _Skinned, flyers: Mapping[str, FlyerFindings]) -> Findings:
+def _finish(book: Book, s: _Skinned, predictors: Mapping[str, Predictor]) -> Findings:
     b = s.bench
-    wind = _wind(book, s, flyers)
+    wind = _wind(book, s, predictors)
     return Findings(
         kite=b.kite,
         sail=b.sail,
@@ -227,14 +237,11 @@ def _finish(book: Book, s: _Skinned, flyers: Mapping[str, FlyerFindings]) -> Fin
     )
 
 
-def _wind(book: Book, s: _Skinned, flyers: Mapping[str, FlyerFindings]) -> WindFindings:
+def _wind(book: Book, s: _Skinned, predictors: Mapping[str, Predictor]) -> WindFindings:
     b = s.bench
     predicted: dict[str, Predicted] = {}
     if s.flex is not None:
-        for name, flyer in flyers.items():
-            prediction = predict(flyer, float(s.flex.nominal_value))
-            if prediction:
-                predicted[name] = prediction
+        predicted = {name: predict(float(s.flex.nominal_value)) for name, predict in predictors.items()}
     if not predicted:
         first = "Three flown kites of one flyer, measured with their skins, before winds can be predicted."
         b.ledger.want("wind.predicted", b.ledger.wanting.get("wind.flex_m_s", first))

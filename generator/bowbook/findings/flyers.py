@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from bowbook.bench import comfort
 from bowbook.findings.results import ComfortPoint, FlyerFindings, Measured, Predicted, Range
@@ -43,15 +43,17 @@ def _points(
     return tuple(ComfortPoint(key, *p, m) for key, p, m in zip(keys, points, left_out, strict=True))
 
 
-def predict(flyer: FlyerFindings, flex_m_s: float) -> Predicted | None:
-    """Where this flyer is expected to like a kite that flexes at `flex_m_s`; None under three kites."""
+Predictor = Callable[[float], Predicted]
+
+
+def predictor(flyer: FlyerFindings) -> Predictor | None:
+    """From a flex wind, m/s, to where this flyer is expected to like the kite; None under three kites."""
     if flyer.ratio_low is None:
         return None
-    prediction = comfort.predict(comfort.fit([(p.flex_m_s, p.low, p.high) for p in flyer.points]), flex_m_s)
-    return Predicted(
-        prediction.low,
-        prediction.high,
-        flyer.kites,
-        Range(*prediction.low_interval),
-        Range(*prediction.high_interval),
-    )
+    fit = comfort.fit([(p.flex_m_s, p.low, p.high) for p in flyer.points])
+
+    def predict(flex_m_s: float) -> Predicted:
+        found = comfort.predict(fit, flex_m_s)
+        return Predicted(found.low, found.high, flyer.kites, Range(*found.low_interval), Range(*found.high_interval))
+
+    return predict

@@ -31,6 +31,7 @@ class Half:
     hold: float
     reading: Reading
     carried_N: float = 0.0
+    uniform: bool = True  # whether it bends alike all along
 
     @property
     def profile(self) -> Profile:
@@ -146,19 +147,21 @@ def half_from(reading: Reading, kite: Kite, side: Side, precision: Precision, le
         ledger.want(figure, "The bow's length, to turn a press reading into stiffness.")
         return None
     half_m = length / 2
+    tapered = bool(stations_of(kite, side))
     try:
         unit = unit_profile(kite, side, half_m)
         if isinstance(reading, Press):
             free = reading.length_m or half_m
             load = bare_load(reading, bow, free, precision, ledger)
             carried = carried_weight(reading, bow, free, ledger)
-            EI = load / _unit_load(reading, unit, free, half_m)
-            if not stations_of(kite, side):
+            if tapered:
+                EI = load / _unit_load(reading, unit, free, half_m)
+            else:
                 EI = column.rigidity_from_load(1.0, free, hold_factor(reading.hold)) * load
-            return Half(EI, unit, precision.press(reading), hold_factor(reading.hold), reading, carried)
+            return Half(EI, unit, precision.press(reading), hold_factor(reading.hold), reading, carried, not tapered)
         drop = precision.drop(reading)
-        from_drop = _tapered_from_drop if stations_of(kite, side) else _uniform_from_drop
-        return Half(from_drop(reading, unit, drop), unit, None, column.PINNED, reading)
+        from_drop = _tapered_from_drop if tapered else _uniform_from_drop
+        return Half(from_drop(reading, unit, drop), unit, None, column.PINNED, reading, uniform=not tapered)
     except ValueError as error:
         ledger.fault(path, error, "Measure this once more, or correct what is written here.")
         ledger.want(figure, f"A reading of the {side} half that a rod can give.")

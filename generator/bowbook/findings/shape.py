@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from bowbook.bench import elastica
@@ -63,13 +65,19 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
         strain=strain,
         strain_limit=limit,
         curve=_curve(bent),
-        even_curve=_curve(elastica.bend(Profile.uniform(1.0, bow.length_m), bow.span_m)),
+        even_curve=_even_curve(bow.length_m, bow.span_m),
     )
 
 
 def _curve(bent: elastica.BentBow) -> tuple[tuple[float, float], ...]:
     """Points of the bent bow, to a hundredth of a millimetre: enough for any drawing."""
     return tuple((round(float(x), 5), round(float(y), 5)) for x, y in zip(bent.x_m, bent.y_m, strict=True))
+
+
+@lru_cache(maxsize=256)
+def _even_curve(length_m: float, span_m: float) -> tuple[tuple[float, float], ...]:
+    """The curve of a bow that bends alike everywhere: it hangs on nothing but length and span."""
+    return _curve(elastica.bend(Profile.uniform(1.0, length_m), span_m))
 
 
 def _strain(book: Book, kite: Kite, bent: elastica.BentBow, length_m: float, ledger: Ledger) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 
 from bowbook.bench import fabric
 from bowbook.book.records import Book, Kite, Skin
@@ -68,22 +68,19 @@ def bending_length(skin: Skin) -> float | None:
     return None
 
 
-def mean_per_chord(values: Mapping[str, UFloat], without: str) -> UFloat | None:
-    """Mean skin rigidity per metre of mean chord over covered kites, N m, leaving one kite out.
+def mean_per_chord(found: Sequence[UFloat]) -> UFloat:
+    """Mean skin rigidity per metre of mean chord over covered kites, N m; `found` must not be empty.
 
     With two or more kites the uncertainty is the larger of what their readings give and what their scatter
     says of the next kite, s √(1 + 1/n).
     """
     from uncertainties import ufloat
 
-    found = [v for key, v in values.items() if key != without]
-    if not found:
-        return None
     middle = mean(found)
-    if len(found) == 1:
+    n = len(found)
+    if n == 1:
         return middle
     centre = float(middle.nominal_value)
-    n = len(found)
     s = math.sqrt(sum((float(v.nominal_value) - centre) ** 2 for v in found) / (n - 1))
     return ufloat(centre, max(float(middle.std_dev), s * math.sqrt(1 + 1 / n)))
 

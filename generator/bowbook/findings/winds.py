@@ -62,11 +62,14 @@ def _drop_per_pressure(
     """Tip drop of one half per pascal, m/Pa, carrying the uncertainty of half and skin."""
     from uncertainties import wrap
 
+    if skin.nominal_value + half.EI.nominal_value <= 0:
+        raise ValueError("bow and skin together come out with no stiffness")
+    if half.uniform:  # then the drop goes as one over the rigidity
+        return planning.drop_per_pressure(half.unit, *chord, width_m) / (half.EI + skin)
+
     def drop(EI: float, EI_skin: float) -> float:
         return planning.drop_per_pressure(half.unit.scaled(EI).plus(EI_skin), *chord, width_m)
 
-    if skin.nominal_value + half.EI.nominal_value <= 0:
-        raise ValueError("bow and skin together come out with no stiffness")
     return wrap(drop)(half.EI, skin)
 
 
