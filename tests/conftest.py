@@ -5,8 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
+import bowbook  # noqa: F401  it settles how numpy will use the machine, so it comes before any test imports that
 from helpers import copy_demo
+
+# A busy machine may take long over any one example; that says nothing about what is tested.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
 
 
 @pytest.fixture

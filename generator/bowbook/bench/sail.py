@@ -112,7 +112,12 @@ def _extent(outline: Outline, a: float, b: float) -> tuple[float, float]:
             slope, sign = (y2 - y1) / (x2 - x1), 1.0 if x2 > x1 else -1.0
             near += sign * (y1 + slope * (a - x1))
             far += sign * (y1 + slope * (b - x1))
-    return abs(near), abs(far)
+    return _sail(near), _sail(far)
+
+
+def _sail(chord: float) -> float:
+    """A signed sum of heights as a chord: either way round the outline, and nothing where it is only rounding."""
+    return abs(chord) if abs(chord) > 1e-15 else 0.0
 
 
 def _next(outline: Outline) -> list[tuple[float, float]]:
