@@ -19,14 +19,14 @@ from bowbook.book import shapes
 from bowbook.book.composing import compose
 from bowbook.book.quantities import QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
 from bowbook.book.reading import read_kite
-from bowbook.book.records import Book, Flight, Kite, Origin, Units
+from bowbook.book.records import Book, Flight, Kite, Origin, Round, Units
 from bowbook.book.source import Source, front_matter, read_text
 from bowbook.book.trees import KITE
 from bowbook.site.sheets.typeback import kite_lines, quoted, stock_lines
 
 _OTHER = Units(length="yd", force="lb", mass="lb", wind="kn", altitude="ft")
 _THIRD = Units(length="um", force="cN", mass="mg", wind="m/s", altitude="km")
-_STOCK = re.compile(r"^#   content/stock/(rods|skins)\.yaml$|^#   {3}(.+)$")
+_STOCK = re.compile(r"^#   content/stock/(rods|skins)\.yaml$|^#   (.+)$")
 _TRUE = frozenset({"true", "yes", "on"})
 
 
@@ -55,7 +55,7 @@ def copy_for_sharing(text: str, book: Book, key: str) -> str:
         read = shared and read_kite(shared.encode(), file, _OTHER).kite
         if shared and read and _as_shared(read) == _as_shared(_credited(kite, book), settings.height_m):
             return _line_ends_of(text, shared)
-    return _plain(kite, book)
+    return _line_ends_of(text, _plain(kite, book))
 
 
 def stock_to_add(text: str) -> tuple[dict[str, str], dict[str, str]]:
@@ -97,7 +97,14 @@ def _as_shared(kite: Kite, height_m: float | None = None) -> Kite:
     def flight(f: Flight) -> Flight:
         return replace(f, height_m=height_m) if height_m and f.height_m is None and (f.wind or f.best) else f
 
-    return replace(kite, photos=(), story_line=0, flights=tuple(flight(f) for f in kite.flights))
+    def bench(r: Round) -> Round:
+        zone = r.shave.zone if r.shave else None
+        if r.shave is None or zone is None or zone.unit != "m":
+            return r
+        return replace(r, shave=replace(r.shave, zone=replace(zone, label="")))  # as written; its unit came behind it
+
+    flights, rounds = tuple(flight(f) for f in kite.flights), tuple(bench(r) for r in kite.bench)
+    return replace(kite, photos=(), story_line=0, flights=flights, bench=rounds)
 
 
 def _edited(source: Source, spot: tuple[int, int], kite: Kite, book: Book) -> str | None:
