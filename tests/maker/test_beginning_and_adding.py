@@ -110,6 +110,53 @@ def test_a_friends_stock_is_named_not_guessed(own_book: Path, tmp_path: Path, ru
     assert kite.bow.length_m == pytest.approx(0.6096)
 
 
+def test_a_friends_stock_comes_along(own_book: Path, tmp_path: Path, run: Run) -> None:
+    """What a shared file says of its rod and skin goes into the stock files, after all that stood there."""
+    from bowbook.site.sheets.sharing import copy_for_sharing
+
+    stock = own_book / "content" / "stock" / "rods.yaml"
+    before = stock.read_bytes()
+    friend = tmp_path / "friend"
+    assert run(tmp_path, "begin", "friend", "--maker", "Kim").exit_code == 0
+    rods = friend / "content" / "stock" / "rods.yaml"
+    rods.write_text(
+        rods.read_text(encoding="utf-8") + "\nwillow-9: {material: willow, round: 2 mm}\n", encoding="utf-8"
+    )
+    heron = friend / "content" / "kites" / "heron.md"
+    heron.write_text("---\nname: Heron\nbow: {rod: willow-9, length: 600}\n---\n", encoding="utf-8")
+    shared = tmp_path / "kite.md"
+    shared.write_text(copy_for_sharing(heron.read_text(encoding="utf-8"), read_book(friend), "heron"), encoding="utf-8")
+
+    result = run(own_book, "add", "Egret", "--from", str(shared))
+    assert result.exit_code == 0, result.output
+    assert "willow-9 came along into your stock" in result.output
+    assert stock.read_bytes().startswith(before)
+    book = read_book(own_book)
+    assert book.faults == ()
+    section = book.rods["willow-9"].section
+    assert section is not None
+    assert section.thick_m == pytest.approx(0.002)
+    assert book.kites["egret"].bow.rod == "willow-9"
+    assert book.kites["egret"].origin is not None
+    assert book.kites["egret"].origin.maker == "Kim"
+
+
+@pytest.mark.parametrize(
+    "line", ["willow-9: {material: [}", "willow-9: {round: 3 kg}", "willow-9: &a {round: 2 mm}\n#   x"]
+)
+def test_bad_stock_from_a_friend_stays_out(line: str, own_book: Path, tmp_path: Path, run: Run) -> None:
+    """A line of stock that would be a fault here leaves the stock files byte for byte as they were."""
+    before = bytes_under(own_book / "content" / "stock")
+    friend = tmp_path / "kite.md"
+    comment = f"#   content/stock/rods.yaml\n#   {line}\n"
+    friend.write_text(f"---\nname: Heron\n{comment}bow: {{rod: willow-9}}\n---\n", encoding="utf-8")
+    result = run(own_book, "add", "Egret", "--from", str(friend))
+    assert result.exit_code == 0, result.output
+    if "3 kg" in line or "[" in line:
+        assert bytes_under(own_book / "content" / "stock") == before
+    assert read_book(own_book).faults == ()
+
+
 def test_a_friends_broken_file_gets_its_faults(own_book: Path, tmp_path: Path, run: Run) -> None:
     """What is wrong in a friend's file is shown at its line, and nothing is added."""
     friend = tmp_path / "kite.md"

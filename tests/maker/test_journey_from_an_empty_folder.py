@@ -49,7 +49,7 @@ def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Termina
     answer(child, "right once more", "291", "288", "")
     answer(child, "whole (Enter", "")
     child.expect_exact("The left half is")
-    child.expect_exact("off its middle third")
+    child.expect_exact("middle third, then measure")
     answer(child, "Read a half again?", "")
     child.expect_exact("Round 1 is written")
     answer(child, "What did you shave?", "yes")

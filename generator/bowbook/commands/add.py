@@ -24,7 +24,8 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
     """Add a kite called NAME: a file of its own in content/kites, ready to be filled in.
 
     With --from it takes over sail, bow, spine and bridle of another kite, without its readings, flights and
-    photos, and credits that kite's first maker under `after`. It never overwrites.
+    photos, and credits that kite's first maker under `after`. Rods and skins that a friend's file brings along
+    come into your stock where you have not got them. It never overwrites.
 
     \b
     Examples:
@@ -36,6 +37,7 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
     from bowbook.desk.following import following, new_text
     from bowbook.desk.kite_text import kite_text
     from bowbook.desk.starter import AlreadyThereError, new_kite
+    from bowbook.desk.stocking import bring_stock, with_stock_of
 
     key = slug(name)[:100].strip("-")
     if not key:
@@ -47,7 +49,13 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
     if source is None:
         text = new_text(name, read)
     else:
-        kite, notes = following(_source(read, source), key, name, maker, read)
+        first = _source(read, source)
+        if not (book / "content" / "kites" / f"{key}.md").exists():
+            brought = bring_stock(book, read, first, *_stock_in(read, source))
+            read = with_stock_of(read, book) if brought else read
+            notes = [f"{thing} came along into your stock." for thing in brought]
+        kite, more = following(first, key, name, maker, read)
+        notes += more
         text = kite_text(kite, read.settings.units)
     try:
         inside = new_kite(book, key, text)
@@ -58,6 +66,16 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
     for note in notes:
         tell(note, "- ")
     say(f"Fill it in, or read its bow: bowbook bench {key}")
+
+
+def _stock_in(book: Book, named: str) -> tuple[dict[str, str], dict[str, str]]:
+    """The rods and skins that a friend's file brings along; none for a kite of the book's own."""
+    path = Path(named).expanduser()
+    if named in book.kites or not path.is_file():
+        return {}, {}
+    from bowbook.site.sheets.sharing import stock_to_add
+
+    return stock_to_add(path.read_text(encoding="utf-8"))
 
 
 def _source(book: Book, named: str) -> Kite:

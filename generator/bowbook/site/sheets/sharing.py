@@ -67,7 +67,10 @@ def stock_to_add(text: str) -> tuple[dict[str, str], dict[str, str]]:
         if match and match[1]:
             into = found[match[1]]
         elif match and into is not None:
-            entry = yaml.safe_load(match[2])
+            try:
+                entry = yaml.safe_load(match[2])
+            except (yaml.YAMLError, ValueError, RecursionError):  # a friend's line may hold anything
+                continue
             if isinstance(entry, dict) and len(entry) == 1:
                 into[str(next(iter(entry)))] = match[2]
         else:
