@@ -157,7 +157,7 @@ def test_nothing_private_goes_out(book: Book) -> None:
 
 
 def test_everything_else_stays_as_the_maker_wrote_it(book: Book) -> None:
-    """Only a unit behind each bare figure, the meter's height, credit, stock and the private lines make a difference."""
+    """Only a unit behind each bare figure, the meter's height, credit, stock and the private lines differ."""
     assert copy_for_sharing(KITE, book, "turnstone") == SHARED
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 from urllib.parse import quote
 
 from bowbook.book.records import Book, Kite
@@ -132,7 +133,7 @@ def _type_back(book: Book, kite: Kite) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=4)
-def _code(address: str):  # type: ignore[no-untyped-def]
+def _code(address: str) -> Any:
     import segno
 
     return segno.make(address, error="m", micro=False)

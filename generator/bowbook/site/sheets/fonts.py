@@ -39,7 +39,7 @@ def _workshop() -> Path:
 def _cut(bold: bool) -> tuple[Face, frozenset[int]]:
     """The cut of the base font in one weight, and the characters it holds."""
     import matplotlib
-    from fontTools import subset
+    from fontTools import subset  # type: ignore[import-untyped]
     from matplotlib import font_manager
 
     name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
@@ -91,7 +91,7 @@ def _mixed(families: tuple[str, ...], bold: bool) -> Face:
     heavy = {entry.name for entry in font_manager.fontManager.ttflist if entry.weight in (700, "bold")}
     weight = "bold" if bold and heavy.issuperset(families) else "normal"
     properties = font_manager.FontProperties(family=list(families), weight=weight)
-    paths = font_manager.fontManager._find_fonts_by_props(properties)  # type: ignore[attr-defined]
+    paths = font_manager.fontManager._find_fonts_by_props(properties)
     return Face(properties, font_manager.get_font(paths))
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bowbook.site.sheets import fonts, frame
-from bowbook.site.sheets.page import MARGIN_MM, Item, Page, blank_page
+from bowbook.site.sheets.page import MARGIN_MM, Item, Line, Page, blank_page
 from bowbook.site.sheets.view import Row, Section, SpecView, Table
 
 _SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.5)
@@ -61,7 +61,7 @@ def page_one(
     return page, type_back_fits
 
 
-def _tries(view: SpecView, sections: tuple[Section, ...], small: list[str], qr: bool, paper: str):  # type: ignore[no-untyped-def]
+def _tries(view: SpecView, sections: tuple[Section, ...], small: list[str], qr: bool, paper: str) -> Iterator[_Fit]:
     """Ever smaller type until everything stands on the page; the last is taken as it comes."""
     blank = blank_page(paper)
     right, bottom = blank.width - MARGIN_MM, blank.height - MARGIN_MM - frame.BARS_MM
@@ -104,7 +104,7 @@ def pitch(size_pt: float) -> float:
 
 
 def _moved(item: Item, dx: float, dy: float) -> Item:
-    if hasattr(item, "points"):
+    if isinstance(item, Line):
         return replace(item, points=tuple((x + dx, y + dy) for x, y in item.points))
     return replace(item, x=item.x + dx, y=item.y + dy)
 
@@ -145,8 +145,6 @@ def _at_most(lines: list[str], most: int) -> list[str]:
 
 def _qr(page: Page, rows: Sequence[str], x: float, y: float) -> None:
     """The square code: one filled strip for every run of dark modules."""
-    from bowbook.site.sheets.page import Line
-
     if not rows[0]:
         return
     d = _QR_MM / len(rows)

@@ -15,7 +15,7 @@ CUT_MM = 0.3  # line width that means: cut here
 _POINT_MM = 25.4 / 72.0
 # Type 42 keeps text as text. How many letters one embedded font may hold is asked of the PostScript setting, so that
 # is set too: else every sign beyond Latin-1 would bring a second font.
-_SETTINGS = {"pdf.fonttype": 42, "ps.fonttype": 42, "pdf.compression": 6, "path.simplify": False}
+_SETTINGS: Any = {"pdf.fonttype": 42, "ps.fonttype": 42, "pdf.compression": 6, "path.simplify": False}
 
 Point = tuple[float, float]
 Anchor = Literal["left", "centre", "right"]
@@ -112,11 +112,12 @@ def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
         facts["Author"] = author
     artist = _artist_class()
     with matplotlib.rc_context(_SETTINGS):
-        book = PdfPages(stream, metadata=facts)
+        book: Any = PdfPages(stream, metadata=facts)
         for page in pages:
             figure = Figure(figsize=(page.width / 25.4, page.height / 25.4), frameon=False)
             figure.add_artist(artist(page))
-            FigureCanvasPdf(figure).print_pdf(book)
+            canvas: Any = FigureCanvasPdf(figure)
+            canvas.print_pdf(book)
         book.close()
     return stream.getvalue()
 

@@ -170,12 +170,19 @@ def _units_named(node: yaml.Node, shape: shapes.Shape | None, units: Units) -> I
         for item in items:
             yield from _units_named(item, shape.item, units)
     elif isinstance(shape, shapes.Quantity | shapes.Quantities | shapes.WindSpan | shapes.Stretch):
-        kind = {shapes.WindSpan: "wind", shapes.Stretch: "length"}.get(type(shape)) or getattr(shape, "kind", "")
-        scalars = node.value if isinstance(node, yaml.SequenceNode) else [node]
-        if all(isinstance(n, yaml.ScalarNode) for n in scalars) and _hangs(scalars, shape, kind):
+        kind = _kind(shape)
+        items = node.value if isinstance(node, yaml.SequenceNode) else [node]
+        scalars = [n for n in items if isinstance(n, yaml.ScalarNode)]
+        if len(scalars) == len(items) and _hangs(scalars, shape, kind):
             for n in scalars:
                 if _hangs([n], shape, kind):
                     yield _behind(n, f" {home_unit(kind, units)}")
+
+
+def _kind(shape: shapes.Quantity | shapes.Quantities | shapes.WindSpan | shapes.Stretch) -> str:
+    if isinstance(shape, shapes.WindSpan):
+        return "wind"
+    return "length" if isinstance(shape, shapes.Stretch) else shape.kind
 
 
 def _hangs(nodes: list[yaml.ScalarNode], shape: shapes.Shape, kind: str) -> bool:
@@ -270,7 +277,7 @@ def _last_line(node: yaml.Node) -> int:
     if isinstance(node, yaml.ScalarNode):
         end = node.end_mark
         return int(end.line if end.column > 0 or node.style not in ("|", ">") else end.line - 1)
-    if node.flow_style or not node.value:
+    if not isinstance(node, yaml.CollectionNode) or node.flow_style or not node.value:
         return int(node.end_mark.line)
     tail = node.value[-1]
     return _last_line(tail[1] if isinstance(tail, tuple) else tail)

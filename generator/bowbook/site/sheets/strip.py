@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from bowbook.book.records import Section, Side, Units
@@ -16,6 +17,8 @@ _ROW_MM = 42.0  # from one piece of the strip to the next
 _KEEP_MM = 10.0  # shown again at the start of the next piece
 _LEAST_MM = 1.0  # drawn width of a bow whose section is not known
 _MOST_PIECES = 60
+
+Across = Callable[[float], float]  # mm from the centre mark to mm across the page
 _THIRDS = (("inner third", 0.0, 1 / 3), ("middle third", 1 / 3, 2 / 3), ("outer third", 2 / 3, 1.0))
 
 
@@ -134,7 +137,7 @@ def _draw(page: Page, findings: BookFindings, kite: Findings, piece: Piece, x0: 
     _draw_stations(page, piece, x, middle + max(wide) + 1.0)
 
 
-def _draw_zones(page: Page, piece: Piece, x, y: float) -> None:  # type: ignore[no-untyped-def]
+def _draw_zones(page: Page, piece: Piece, x: Across, y: float) -> None:
     for n, (name, a, b) in enumerate(piece.half.zones):
         a, b = max(a, piece.start), min(b, piece.stop)
         if b - a < 1.0:
@@ -145,7 +148,7 @@ def _draw_zones(page: Page, piece: Piece, x, y: float) -> None:  # type: ignore[
             page.words(x((a + b) / 2), level + 3.2, name, 7.5, anchor="centre")
 
 
-def _draw_ruler(page: Page, piece: Piece, x, y: float, units: Units) -> None:  # type: ignore[no-untyped-def]
+def _draw_ruler(page: Page, piece: Piece, x: Across, y: float, units: Units) -> None:
     """Ticks in the maker's own measure, numbered from the centre mark."""
     inches = units.length in ("in", "ft", "yd")
     step, labelled, size = (25.4 / 4, 4, 25.4) if inches else (10.0, 5, 10.0)
@@ -162,7 +165,7 @@ def _draw_ruler(page: Page, piece: Piece, x, y: float, units: Units) -> None:  #
         n += 1
 
 
-def _draw_stations(page: Page, piece: Piece, x, y: float) -> None:  # type: ignore[no-untyped-def]
+def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
     """The section wanted at each station, on two levels so that close stations do not collide."""
     free = [x(piece.start) - 100.0] * 3
     for at, words in piece.half.stations:

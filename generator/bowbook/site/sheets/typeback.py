@@ -24,7 +24,7 @@ def kite_lines(kite: Kite) -> tuple[str, ...]:
 
 def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Lines for rods.yaml and for skins.yaml: the stock that this kite is made from, as far as the book has it."""
-    rods = [book.rods[k] for k in dict.fromkeys((kite.bow.rod, kite.spine.rod)) if k in book.rods]
+    rods = [book.rods[k] for k in dict.fromkeys((kite.bow.rod, kite.spine.rod)) if k and k in book.rods]
     skin = book.skins.get(kite.sail.skin or "")
     return tuple(f"{_key(r.key)}: {{{_rod(r)}}}" for r in rods), (
         (f"{_key(skin.key)}: {{{_skin(skin)}}}",) if skin else ()

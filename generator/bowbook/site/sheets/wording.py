@@ -145,12 +145,10 @@ def _press(book: BookFindings, f: Findings, units: Units) -> Part_:
         Row("Each half", show(target.press_N, "force", units), "", second(target.press_N, "force", units)),
         Row("Between", span, "", f"then the halves are within {show(tolerance, 'ratio', units)}"),
     ]
-    read = f.bow.left.press_N, f.bow.right.press_N
-    if target.from_press and read[0] and read[1]:
-        sides = [
-            f"{name} {show(m.value, 'force', units, m.u)}" for name, m in zip(("left", "right"), read, strict=True)
-        ]
-        rows.append(Row("This kite's own", ", ".join(sides)))
+    left, right = f.bow.left.press_N, f.bow.right.press_N
+    if target.from_press and left and right:
+        own = f"left {show(left.value, 'force', units, left.u)}, right {show(right.value, 'force', units, right.u)}"
+        rows.append(Row("This kite's own", own))
     notes = [how_to_press(target, units)]
     if f.balance.verdict in ("left stiffer", "right stiffer"):
         notes.append(f"This kite's own halves were not even when last read ({f.balance.verdict}): aim for their mean.")
@@ -230,7 +228,7 @@ def _mass(book: BookFindings, f: Findings, units: Units) -> Part_:
 def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
     if part.mass_kg is None:
         return Row(_PARTS[part.name], None, unit_of("mass", units))
-    note = part.how or ""
+    note: str = part.how or ""
     skin = book.book.skins.get(f.kite.sail.skin or "")
     if part.name == "skin" and f.sail.area_m2 and skin and skin.areal_kg_m2:
         note = f"{show(f.sail.area_m2, 'area', units)} × {show(skin.areal_kg_m2, 'areal', units)}"
