@@ -33,7 +33,7 @@ def tabled(book: BookFindings) -> dict[str, Table]:
     return {
         "bench": bench.bench_rows(kites[0], book),
         "bow": bow.bow_rows(kites[0], book),
-        "comfort": comfort.comfort_rows(book, "MK"),
+        "comfort": comfort.comfort_rows(kites[0], book, "MK"),
         "flyer": comfort.flyer_rows(book, "MK"),
         "stiffness": liked.stiffness_rows(book, "MK"),
         "loading": liked.loading_rows(book, "MK"),

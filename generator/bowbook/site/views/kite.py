@@ -102,7 +102,7 @@ def view(facts: Facts) -> KitePage:
 
 def _said(record: Kite, book: BookFindings) -> tuple[str, ...]:
     """The short facts under the name: stage, date, where it came from."""
-    said = [record.stage] if record.stage else []
+    said: list[str] = [record.stage] if record.stage else []
     if record.made:
         said.append(f"made {record.made}")
     if record.origin and (record.origin.kite or record.origin.maker):
@@ -117,7 +117,7 @@ def _comfort(found: Findings, book: BookFindings, flyer: str | None, style: Styl
     if flyer is None:
         return None
     picture = comfort_chart(found, book, flyer, "../../", style)
-    return chart_or_none(picture, comfort_rows(book, flyer), f"This kite among those {flyer} has told about.")
+    return chart_or_none(picture, comfort_rows(found, book, flyer), f"This kite among those {flyer} has told about.")
 
 
 def _winds(found: Findings, units: Units) -> Table | None:
