@@ -7,16 +7,17 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import Literal
 
-from bowbook.findings.results import BookFindings
+from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.digests import Digests
 from bowbook.site.pages import PageSpec
 from bowbook.site.theme import Theme
 
-SCHEMAS = ("kite", "book", "rods", "skins")
+SCHEMAS: tuple[Literal["kite", "book", "rods", "skins"], ...] = ("kite", "book", "rods", "skins")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,8 @@ def _digest(*parts: str) -> str:
 def _pages(material: Material, digests: Digests) -> list[Job]:
     made = []
     for spec in material.specs:
-        facts = [part for name, fact in spec.facts for part in (name, digests.of(fact))]
+        told = spec.view == "kite"
+        facts = [part for name, fact in spec.facts for part in (name, _fact(fact, told, digests))]
         made_of = _digest("page", material.version, spec.address, spec.template, spec.view, *facts)
         made.append(Job("page", spec.address, made_of, partial(material.theme.render, spec)))
     return made
@@ -72,7 +74,7 @@ def _kite_files(material: Material, digests: Digests) -> list[Job]:
     shared = _digest(material.version, digests.of(book.settings), digests.of(book.rods), digests.of(book.skins))
     made = []
     for key, found in findings.kites.items():
-        own = digests.of(found)
+        own = _untold(found, digests)
         folder = f"kites/{key}"
         made += [
             Job("sheet", f"{folder}/sheet.pdf", _digest("sheet", shared, own), partial(_sheet, findings, key)),
@@ -90,7 +92,8 @@ def _kite_files(material: Material, digests: Digests) -> list[Job]:
 def _data(material: Material, digests: Digests) -> list[Job]:
     """The data files, the schemas and the feed; the sitemap where the site's address is known."""
     findings = material.findings
-    parts = [digests.of(part) for group in (findings.kites, findings.flyers) for part in group.values()]
+    parts = [_untold(found, digests) for found in findings.kites.values()]
+    parts += [digests.of(flyer) for flyer in findings.flyers.values()]
     parts += [digests.of(part) for part in (findings.book.settings, findings.book.rods, findings.book.skins)]
     whole = _digest(material.version, *parts)
     made = [
@@ -108,6 +111,16 @@ def _data(material: Material, digests: Digests) -> list[Job]:
         made_of = _digest("sitemap", material.version, address, *places)
         made.append(Job("data", "sitemap.xml", made_of, partial(_sitemap, address, material.specs)))
     return made
+
+
+def _fact(fact: object, told: bool, digests: Digests) -> str:
+    """The digest of one fact of a page; `told` if the page tells a kite's story."""
+    return _untold(fact, digests) if isinstance(fact, Findings) and not told else digests.of(fact)
+
+
+def _untold(found: Findings, digests: Digests) -> str:
+    """The digest of a kite but for its story and photos, which only its page tells and shows."""
+    return digests.derived(found, lambda: replace(found, kite=replace(found.kite, story="", story_line=0, photos=())))
 
 
 def _assets(material: Material) -> list[Job]:
@@ -144,7 +157,7 @@ def _data_file(name: str, findings: BookFindings) -> bytes:
     return (feeds.as_csv(findings) if name == "kites.csv" else feeds.as_atom(findings)).encode()
 
 
-def _schema(kind: str) -> bytes:
+def _schema(kind: Literal["kite", "book", "rods", "skins"]) -> bytes:
     from bowbook.book.schema import json_schema
     from bowbook.site.feeds import json_text
 
