@@ -9,7 +9,7 @@ from bowbook.bench.cantilever import tip_drop
 from bowbook.bench.checks import positive
 from bowbook.bench.column import PINNED, critical_load
 from bowbook.bench.profile import Profile
-from bowbook.bench.section import Dimensions, second_moment
+from bowbook.bench.section import Dimensions
 from bowbook.bench.shaving import Taken, shave_depth
 
 FLEX_DROP = 0.1  # of the half's length: where the tips have dropped back so far, a kite is said to flex
@@ -111,20 +111,6 @@ def press_target(EI: float, length: float, hold: float = PINNED) -> float:
     1.92765711
     """
     return critical_load(EI, length, hold)
-
-
-def rod_rigidity(modulus: float, section: Dimensions) -> float:
-    """The flexural rigidity of a rod as it comes, N m², from its modulus, Pa, and its section, m.
-
-    Raises
-    ------
-    ValueError : the modulus is not positive, or the section is impossible.
-
-    >>> rod_rigidity(130e9, ("round", 0.003, None, None))
-    0.516890166
-    """
-    positive("the modulus", modulus, "Pa")
-    return modulus * second_moment(section)
 
 
 def shave_to(EI: float, target: float, section: Dimensions) -> Taken:
