@@ -8,13 +8,17 @@
   const folded = shelf.classList.contains("folded");
   const inSky = new Map();
   shelf.querySelectorAll("svg.sky [data-n]").forEach((el) => inSky.set(el.dataset.n, el));
+  // A flock is drawn in the order of the list, so its marks need no numbers.
+  shelf.querySelectorAll("svg.flock .dots path").forEach((el, n) => inSky.set(String(n), el));
 
   const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
   const kites = [...document.querySelectorAll("tr[data-n]")].map((row) => {
     const ranges = new Map();
     for (const part of row.dataset.r ? row.dataset.r.split(";") : []) {
       const [flyer, low, high, how, text] = part.split("|");
-      ranges.set(flyer, { low: +low, high: +high, flown: how === "f", text });
+      // The range that the line itself shows is not written twice.
+      const shown = text || row.querySelector(".likes").textContent;
+      ranges.set(flyer, { low: +low, high: +high, flown: how === "f", text: shown });
     }
     const link = row.querySelector("a");
     const name = link.textContent.trim();

@@ -76,11 +76,30 @@ class Note:
     section: str
 
 
+FOLLOWS = {
+    "bow.left.press_N": "bow.left.EI_Nm2",
+    "bow.right.press_N": "bow.right.EI_Nm2",
+    "balance.difference": "bow.right.EI_Nm2",
+    "balance.verdict": "bow.right.EI_Nm2",
+    "shave.options": "bow.right.EI_Nm2",
+    "total.EI_Nm2": "skin.EI_Nm2",
+    "shape.strain": "shape.thrust_N",
+    "shape.strain_limit": "shape.thrust_N",
+    "bow.hold_factor": "bow.whole.EI_Nm2",
+    "wind.least_m_s": "sail.area_m2",
+    "sail.loading_kg_m2": "sail.area_m2",
+    "wind.basis": "wind.flown",
+}
+"""Figures that need another first: while that one is missing, asking for both would only repeat it."""
+
+
 def missing_of(found: Findings) -> tuple[Missing, ...]:
     """What would give the next numbers: each thing to do once, the ones that tell most first."""
     order = {path: n for n, path in enumerate(GIVES)}
     todo: dict[str, list[str]] = {}
     for path in sorted(found.wanting, key=lambda p: (order.get(p, len(order)), p)):
+        if FOLLOWS.get(path) in found.wanting:
+            continue
         gives = todo.setdefault(found.wanting[path], [])
         called = GIVES.get(path)
         if called and called not in gives:

@@ -50,7 +50,7 @@ def gaps(covered: tuple[Range, ...], units: Units) -> str | None:
     between = [figures.winds(Range(a.high, b.low), units) for a, b in pairwise(covered) if b.low > a.high]
     if not between:
         return None
-    return f"No kite here likes {figures.listed(between, 'or')}: the ground line is broken there."
+    return f"No kite here likes {figures.listed(between, 'or')}."
 
 
 def band_lead(band: Band, flown: int, predicted: int, units: Units) -> str:

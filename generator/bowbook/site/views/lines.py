@@ -38,9 +38,10 @@ class FlyerRange:
     flown: bool
     text: str
 
-    def packed(self) -> str:
-        """As the page's script reads it."""
-        return f"{self.flyer}|{self.low:.4g}|{self.high:.4g}|{'f' if self.flown else 'p'}|{self.text}"
+    def packed(self, own: str) -> str:
+        """As the page's script reads it; the words of the flyer whose range the line shows stand there already."""
+        words = "" if str(self.flyer) == own else self.text
+        return f"{self.flyer}|{self.low:.3g}|{self.high:.3g}|{'f' if self.flown else 'p'}|{words}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class Line:
     @property
     def packed(self) -> str:
         """All flyers' ranges as the page's script reads them."""
-        return ";".join(r.packed() for r in self.ranges)
+        return ";".join(r.packed(self.own_flyer) for r in self.ranges)
 
 
 def line_of(kite: Findings, units: Units, stock: Stock, flyers: Iterable[str] = ()) -> Line:

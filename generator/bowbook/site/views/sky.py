@@ -110,11 +110,10 @@ class Sky:
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """One kite of a flock: its little outline, its colour, its number in the table."""
+    """One kite of a flock, in the order of the table: its little outline and its colour."""
 
     path: str
     colour: str
-    number: int
     predicted: bool
 
 
@@ -305,7 +304,6 @@ def flock_of(lines: Sequence[Line], axis: Axis) -> Flock:
         Dot(
             f"M{number(n * 11 + 5.5)} {number(ground - 12 - row * step - 6)}l4.5 3.5-4.5 8-4.5-8z",
             line.picture.colour,
-            line.number,
             line.basis == "predicted",
         )
         for n, own in sorted(bins.items())

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from bowbook.site.pages import Facts, PhotoView
 from bowbook.site.views.drawn import Safe
+
+if TYPE_CHECKING:
+    from bowbook.site.story import Setting
 
 
 def story_html(facts: Facts, here: str, story: str, file: str) -> Safe | None:
@@ -32,7 +35,7 @@ def _photos(facts: Facts) -> tuple[PhotoView, ...]:
     return cast("tuple[PhotoView, ...]", facts.get("photos", ()))
 
 
-def _setting(facts: Facts, here: str, file: str) -> object:
+def _setting(facts: Facts, here: str, file: str) -> Setting:
     from bowbook.site.story import Setting
 
     kites, pages = cast("tuple[tuple[str, ...], tuple[str, ...]]", facts["links"])
