@@ -181,12 +181,10 @@ def make(run: Run) -> None:
 def finish(run: Run) -> None:
     """Add the files that speak of all the others: what a browser keeps for the field, and the site's own list."""
     assert run.theme is not None
-    for address, data in (
-        ("sw.js", run.theme.service_worker(sorted(run.digests.items()))),
-        (tree.MANIFEST, tree.manifest_text(run.digests)),
-    ):
-        run.digests[address] = _put(run, address, data)
-        _note(run, address)
+    run.digests["sw.js"] = _put(run, "sw.js", run.theme.service_worker(sorted(run.digests.items())))
+    run.digests[tree.MANIFEST] = _put(run, tree.MANIFEST, tree.manifest_text(run.digests))
+    _note(run, "sw.js")
+    _note(run, tree.MANIFEST)
 
 
 def put_in_place(run: Run) -> None:
