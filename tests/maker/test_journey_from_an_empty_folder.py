@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -101,24 +102,30 @@ def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Termina
     assert flown["low"] == pytest.approx(5 * 0.44704)
 
 
-def test_a_friend_builds_from_the_file_a_page_offers(tmp_path: Path, own_book: Path, run: Run) -> None:
-    """Book A is published; book B starts from the kite file on its page, credits the first maker, and reads even."""
-    assert run(own_book, "publish").exit_code == 0
-    offered = own_book / "output" / "kites" / "dunlin" / "kite.md"
+def test_a_friend_builds_from_the_file_a_page_offers(tmp_path: Path, published_demo: Path, run: Run) -> None:
+    """A friend starts from the kite file on a page, shaves to its target readings, and has the same kite."""
+    site = published_demo / "output"
+    mine = json.loads((site / "data" / "kites.json").read_text(encoding="utf-8"))["kites"]["vellum"]
     assert run(tmp_path, "begin", "friend", "--maker", "Kim", "--length", "in", "--wind", "km/h").exit_code == 0
     friend = tmp_path / "friend"
+    settings = friend / "content" / "book.yaml"
+    settings.write_text(settings.read_text(encoding="utf-8") + "\naltitude: 140 m\n", encoding="utf-8")  # the same field
 
-    added = run(friend, "add", "Dunlin again", "--from", str(offered))
+    offered = site / "kites" / "vellum" / "kite.md"
+    added = run(friend, "add", "Vellum again", "--from", str(offered))
     assert added.exit_code == 0, added.output
-    assert 'maker: "Jo"' in (friend / "content" / "kites" / "dunlin-again.md").read_text(encoding="utf-8")
+    text = (friend / "content" / "kites" / "vellum-again.md").read_text(encoding="utf-8")
+    assert "kite: Vellum" in text
+    assert "maker: Ansa" in text
 
-    target = json.loads(run(own_book, "choose", "--like", "dunlin", "--json").stdout)["press_N"]["value"]
-    reading = f"{target:.4f} N"
-    assert run(friend, "bench", "dunlin-again", "--left", f"{reading}, {reading}", "--right", reading).exit_code == 0
-    kites = figures(run, friend)["kites"]
-    assert kites["dunlin-again"]["balance"]["verdict"] == "even"
-    mine = figures(run, own_book)["kites"]["dunlin"]
-    # The friend has not pressed a covered bow, but the worked kite of their own book tells of the same skin.
-    assert kites["dunlin-again"]["wind"]["flex_m_s"]["value"] == pytest.approx(
-        mine["wind"]["flex_m_s"]["value"], rel=1e-3
-    )
+    target = json.loads(run(published_demo, "choose", "--like", "vellum", "--json").stdout)["press_N"]["value"]
+    bare = f"{target:.5f} N"
+    skin = mine["skin"]["EI_Nm2"]["value"] * math.pi**2 / 0.3**2  # what it adds to the press of a half of 300 mm
+    covered = f"{target + skin:.5f} N"
+    assert run(friend, "bench", "vellum-again", "--left", f"{bare}, {bare}", "--right", bare).exit_code == 0
+    words = ("--covered", "--left", covered, "--right", covered)
+    assert run(friend, "bench", "vellum-again", *words).exit_code == 0
+    theirs = figures(run, friend)["kites"]["vellum-again"]
+    assert theirs["balance"]["verdict"] == "even"
+    assert theirs["total"]["EI_Nm2"]["value"] == pytest.approx(mine["total"]["EI_Nm2"]["value"], rel=1e-3)
+    assert theirs["wind"]["flex_m_s"]["value"] == pytest.approx(mine["wind"]["flex_m_s"]["value"], rel=1e-3)
