@@ -109,7 +109,8 @@ def test_a_friend_builds_from_the_file_a_page_offers(tmp_path: Path, published_d
     assert run(tmp_path, "begin", "friend", "--maker", "Kim", "--length", "in", "--wind", "km/h").exit_code == 0
     friend = tmp_path / "friend"
     settings = friend / "content" / "book.yaml"
-    settings.write_text(settings.read_text(encoding="utf-8") + "\naltitude: 140 m\n", encoding="utf-8")  # the same field
+    same_field = "\naltitude: 140 m\n"
+    settings.write_text(settings.read_text(encoding="utf-8") + same_field, encoding="utf-8")
 
     offered = site / "kites" / "vellum" / "kite.md"
     added = run(friend, "add", "Vellum again", "--from", str(offered))

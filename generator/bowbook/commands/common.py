@@ -97,6 +97,11 @@ def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
     except EditError as refused:
         tell(f"{refused.what[:1].upper()}{refused.what[1:]}. {refused.instead}", err=True, fg="red")
         sys.exit(1)
+    return shown(kept)
+
+
+def shown(path: Path) -> Path:
+    """A path as seen from where one is, if it lies below."""
     with contextlib.suppress(ValueError):
-        return kept.resolve().relative_to(Path.cwd().resolve())
-    return kept
+        return path.resolve().relative_to(Path.cwd().resolve())
+    return path

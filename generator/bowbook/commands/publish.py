@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from bowbook.commands.common import book_option, print_faults
+from bowbook.commands.common import book_option, print_faults, shown
 from bowbook.desk.telling import say
 
 
@@ -35,3 +35,4 @@ def command(book: Path, to: Path | None, workers: int) -> None:
         sys.exit(1)
     for sentence in report.sentences():
         say(sentence)
+    say(f"Open {shown(report.output / 'index.html')} in a browser.")
