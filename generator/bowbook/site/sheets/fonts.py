@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import re
 import shutil
 import tempfile
 import unicodedata
@@ -17,6 +18,7 @@ _LETTERS = [*range(0x20, 0x7F), *range(0xA0, 0x180)]
 _SIGNS = [ord(c) for c in "‐–—‘’‚“”„†•…‰′″‹›⁄\u2009\u202f⁰⁴⁻₀µΑαβγδεθκλμπρσφωΔΩ⅓⅔⅛⅜⅝⅞←↑→↓↔−√∞≈≠≤≥□△○●✓"]
 _PREFERRED = ("Noto Sans", "Noto Naskh", "Noto", "Droid Sans Fallback", "DejaVu", "Liberation")
 _UNSEEN = {0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
+_FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/·][^\s,]+)?(?:[,.;:)\s]|$))")
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +172,11 @@ def _unhinted() -> Any:
 
 
 def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> list[str]:
-    """`text` broken into lines no wider than `room_mm`; a word that is too long alone is broken inside."""
+    """`text` broken into lines no wider than `room_mm`; a word that is too long alone is broken inside.
+
+    A figure and its unit stay together, so that no line begins with "mm".
+    """
+    text = _FIGURE_AND_UNIT.sub("\u00a0", text)
     lines: list[str] = []
     line = ""
     for word in text.split(" "):

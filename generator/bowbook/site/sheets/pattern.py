@@ -78,9 +78,9 @@ def _drawing(flat: Flat, half: bool, units: Callable[[float], str]) -> tuple[lis
     if flat.seam_mm > 0:
         strokes.append(Stroke(flat.finished, SEWN_MM, (3.0, 1.5), closed=True))
     strokes += [Stroke(s, CUT_MM) for s in flat.snips]
-    cut_top, cut_bottom = min(y for _, y in flat.cut), max(y for _, y in flat.cut)
+    on_fold = [y for x, y in _right_half(flat.cut) if abs(x) < 1e-6]
     if half:
-        strokes.append(Stroke(((0.0, cut_top), (0.0, cut_bottom)), 0.2, (6.0, 1.5, 1.0, 1.5)))
+        strokes.append(Stroke(((0.0, min(on_fold)), (0.0, max(on_fold))), 0.2, (6.0, 1.5, 1.0, 1.5)))
         labels = [
             Label((4.0, middle + 40.0), "fold the skin here, do not cut: spine and grain run along the fold", True)
         ]

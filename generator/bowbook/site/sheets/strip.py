@@ -75,7 +75,7 @@ def _halves(findings: BookFindings, kite: Findings) -> tuple[Half, ...]:
 
     def half(label: str, side: Side) -> Half:
         stations = tuple(
-            (s.at_m * 1000.0, section_words(s.section, units))
+            (s.at_m * 1000.0, f"at {show(s.at_m, 'length', units)}: {section_words(s.section, units)}")
             for s in stations_of(kite.kite, side)
             if s.at_m * 1000 <= half_mm
         )
@@ -142,7 +142,7 @@ def _draw_zones(page: Page, piece: Piece, x: Across, y: float) -> None:
         a, b = max(a, piece.start), min(b, piece.stop)
         if b - a < 1.0:
             continue
-        level = y + (0.0 if n < len(_THIRDS) else 4.0)
+        level = y + (0.0 if n < len(_THIRDS) else 4.6)
         page.line([(x(a), level + 1.5), (x(a), level), (x(b), level), (x(b), level + 1.5)], 0.15)
         if fonts.width_mm(fonts.readable(name), 7.5) < b - a - 2.0:
             page.words(x((a + b) / 2), level + 3.2, name, 7.5, anchor="centre")
@@ -166,17 +166,17 @@ def _draw_ruler(page: Page, piece: Piece, x: Across, y: float, units: Units) -> 
 
 
 def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
-    """The section wanted at each station, on two levels so that close stations do not collide."""
+    """The section wanted at each station, on as many levels as keep close stations from colliding."""
     free = [x(piece.start) - 100.0] * 3
     for at, words in piece.half.stations:
         if not piece.start <= at <= piece.stop:
             continue
+        page.line([(x(at), y - 2.0), (x(at), y)], 0.5)
         wide = fonts.width_mm(fonts.readable(words), 7.0)
-        start = min(x(at), x(piece.stop) - wide)
+        start = max(x(piece.start), min(x(at), x(piece.stop) - wide))
         level = next((n for n, edge in enumerate(free) if edge < start), len(free) - 1)
         free[level] = start + wide + 2.0
-        page.line([(x(at), y), (x(at), y + 8.0 + level * 3.4)], 0.1)
-        page.words(start + 0.8, y + 9.6 + level * 3.4, words, 7.0)
+        page.words(start, y + 9.6 + level * 3.4, words, 7.0)
 
 
 def _width(findings: BookFindings, kite: Findings, half: Half, at_mm: float) -> float:

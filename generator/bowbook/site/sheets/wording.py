@@ -211,8 +211,11 @@ def _two_figures(force_N: float, units: Units) -> str:
 
 
 def _off(value_m: float | None, units: Units) -> str:
-    """A thickness to take off, to the micrometre: finer than any caliper at a bench."""
-    return "too much" if value_m is None else show(round(value_m, 6), "thin", units)
+    """A thickness to take off, to the micrometre or the tenth of a thou: finer than any caliper at a bench."""
+    if value_m is None:
+        return "too much"
+    step = 2.54e-6 if unit_of("thin", units) == "in" else 1e-6
+    return show(round(value_m / step) * step, "thin", units)
 
 
 _PARTS = {"skin": "Skin", "bow": "Bow", "spine": "Spine", "rest": "Bridle and rest", "whole": "Whole kite"}
