@@ -179,7 +179,9 @@
   // Winds come in as numbers in the book's unit, or with a unit in the address: #wind=6mph
   const units = JSON.parse(shelf.dataset.units);
   const fromHash = () => {
-    const match = /(?:^#|&)wind=([0-9]+(?:[.,][0-9]+)?)\s*([a-z/]*)/i.exec(decodeURIComponent(location.hash));
+    let hash = "";
+    try { hash = decodeURIComponent(location.hash); } catch { /* a mangled link picks no wind */ }
+    const match = /(?:^#|&)wind=([0-9]+(?:[.,][0-9]+)?)\s*([a-z/]*)/i.exec(hash);
     if (!match) return;
     const named = Object.keys(units).find((name) => name.toLowerCase() === match[2].toLowerCase());
     if (match[2] && !named) return;
