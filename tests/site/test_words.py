@@ -46,7 +46,8 @@ def test_a_round_rod_loses_diameter_and_logged_strokes_are_counted() -> None:
         judged(kite(), "left stiffer", 0.07, 0.02), option("middle third", dimension="diameter", strokes=12)
     )
     assert said(found)[1] == (
-        "Take 0.04 mm off the diameter of its middle third, about 12 strokes going by the last ones, then measure again."
+        "Take 0.04 mm off the diameter of its middle third, about 12 strokes going by the last ones, "
+        "then measure again."
     )
 
 
@@ -65,7 +66,7 @@ def test_where_no_stretch_can_do_it_the_reason_is_given() -> None:
 
 
 def test_without_a_section_the_page_says_what_it_needs_to_name_a_thickness() -> None:
-    """No section, no thickness: the next step is still the two-step one, and says what is needed to put a number to it."""
+    """No section, no thickness: the advice is still two-step, and says what is needed to put a number to it."""
     found = replace(
         judged(kite(), "left stiffer", 0.07, 0.02), wanting={"shave.options": "The rod's section, in stock/rods.yaml."}
     )
