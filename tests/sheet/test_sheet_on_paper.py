@@ -183,3 +183,30 @@ def _assert_nothing_overlaps(page: Sheet) -> None:
     for (one, a), (other, b) in itertools.combinations(boxes, 2):
         apart = a[2] <= b[0] + 0.01 or b[2] <= a[0] + 0.01 or a[3] <= b[1] + 0.01 or b[3] <= a[1] + 0.01
         assert apart, (one, other)
+
+
+def test_the_fullest_kite_still_keeps_to_one_page(worked: Callable[..., BookFindings]) -> None:
+    """Long names, twelve flyers, stations, an outline of sixty points: smaller type, and nothing overlaps."""
+    arc = ", ".join(f"[{300 - abs(30 - n) * 10} mm, {n * 9} mm]" for n in range(61))
+    stations = ", ".join(f"{{at: {n * 30} mm, wide: 4 mm, thick: {2.4 - n * 0.05:.2f} mm}}" for n in range(11))
+    flights = "".join(f"  - {{flyer: Somebody called number {n}, best: {n + 3}-{n + 7} mph}}\n" for n in range(12))
+    text = _WHOLE.format(name=EIGHTY).replace("---\n", "", 1).replace("[[0, 0], [300, 190], [0, 520]]", f"[{arc}]")
+    text = text.replace(
+        "crosses: 110", f"crosses: 110, rod: best, sections: {{left: [{stations}], right: [{stations}]}}"
+    )
+    text = text.replace("sail: {", "sail: {skin: finest, ").replace("spine: {", "spine: {rod: best, ")
+    text = f"---\nsummary: {'A long summary of this kite. ' * 16}\nmass: 40 g\nflights:\n{flights}{text}"
+    findings = worked(
+        {"full": text},
+        book=f"maker: {'A maker of many names ' * 8}\ndemonstration: {'All of this is invented. ' * 15}\n"
+        "address: https://example.org/a/very/long/way/down/to/where/the/kites/of/this/maker/are/to/be/found/\n",
+        rods=f"best: {{material: {'bamboo from an old pole ' * 3}, wide: 4 mm, thick: 2.4 mm, modulus: 20 GPa}}\n",
+        skins=f"finest: {{material: {'washi beaten by hand in the snow ' * 3}, areal: 30 g/m2, thick: 80 um}}\n",
+    )
+    for paper in ("a4", "letter"):
+        pages = read_back(sheet_pdf(findings, "full", paper))
+        assert "Take care" in pages[0].text
+        assert "to type back" in pages[1].text
+        for page in pages:
+            _assert_inside(page)
+            _assert_nothing_overlaps(page)

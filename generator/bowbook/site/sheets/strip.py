@@ -11,7 +11,6 @@ from bowbook.findings.halves import own_section, section_at, stations_of
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.sheets import fonts, frame
 from bowbook.site.sheets.page import Page, blank_page
-from bowbook.site.sheets.wording import section_words
 
 _ROW_MM = 42.0  # from one piece of the strip to the next
 _KEEP_MM = 10.0  # shown again at the start of the next piece
@@ -75,13 +74,23 @@ def _halves(findings: BookFindings, kite: Findings) -> tuple[Half, ...]:
 
     def half(label: str, side: Side) -> Half:
         stations = tuple(
-            (s.at_m * 1000.0, f"at {show(s.at_m, 'length', units)}: {section_words(s.section, units)}")
+            (s.at_m * 1000.0, f"{show(s.at_m, 'length', units)}: {_size(s.section, units)}")
             for s in stations_of(kite.kite, side)
             if s.at_m * 1000 <= half_mm
         )
         return Half(label, side, half_mm, _zones(kite, half_mm), stations)
 
     return (half("either half", "left"),) if alike else (half("left half", "left"), half("right half", "right"))
+
+
+def _size(section: Section, units: Units) -> str:
+    """A section as short as it goes: wide × thick, outside and inside, or the diameter."""
+    thick = show(section.thick_m, "thin", units)
+    if section.kind == "flat":
+        return f"{show(section.wide_m or section.thick_m, 'thin', units)} × {thick}"
+    return (
+        f"ø {thick}" if section.kind == "round" else f"ø {thick}, inside {show(section.inner_m or 0.0, 'thin', units)}"
+    )
 
 
 def _zones(kite: Findings, half_mm: float) -> tuple[tuple[str, float, float], ...]:
@@ -166,7 +175,7 @@ def _draw_ruler(page: Page, piece: Piece, x: Across, y: float, units: Units) -> 
 
 
 def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
-    """The section wanted at each station, on as many levels as keep close stations from colliding."""
+    """The section wanted at each station, on three levels; where even these are full, the tick alone (see page one)."""
     free = [x(piece.start) - 100.0] * 3
     for at, words in piece.half.stations:
         if not piece.start <= at <= piece.stop:
@@ -174,7 +183,9 @@ def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
         page.line([(x(at), y - 2.0), (x(at), y)], 0.5)
         wide = fonts.width_mm(fonts.readable(words), 7.0)
         start = max(x(piece.start), min(x(at), x(piece.stop) - wide))
-        level = next((n for n, edge in enumerate(free) if edge < start), len(free) - 1)
+        level = next((n for n, edge in enumerate(free) if edge < start), None)
+        if level is None:
+            continue
         free[level] = start + wide + 2.0
         page.words(start, y + 9.6 + level * 3.4, words, 7.0)
 
