@@ -1,4 +1,4 @@
-"""Themes: what is wrong with one is said with its template and line, and two quite different ones dress the same book."""
+"""Themes: a mistake in one is said with its template and line, and two quite different ones dress the same book."""
 
 from __future__ import annotations
 
