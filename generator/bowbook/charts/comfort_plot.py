@@ -182,6 +182,8 @@ def _this(
     label = room.beside(x, top, said, sheet.text, most=30) or room.beside(x, bottom, said, sheet.text, most=30)
     if label is None:  # nothing is free: over the bar, on a halo, since this name must be there
         label = Label(min(max(x, 40), frame.width - 40), max(top - 8, 10), marks.shortened(said, 30), "middle")
+        half = marks.wide(label.text, sheet.text) / 2
+        room.take(label.x - half, label.y - 10, label.x + half, label.y + 3)
     out.append(marks.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
     return out
 

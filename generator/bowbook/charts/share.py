@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.points import Spot, crossed, linked, radius
+from bowbook.charts.labels import Label, Room
+from bowbook.charts.points import Spot, crossed, linked, radius, take
 from bowbook.charts.sheets import TOP, Drawn, Sheet, share_of, spelled
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -28,11 +29,13 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
         x = _axis([unit(a.value) for _, a, _ in kites], most, f"bow and skin together, {unit.unit}")
         y = _axis([unit(b.value) for *_, b in kites], most, f"skin alone, {unit.unit} · bars 95 %")
         frame = frames.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
-        under = _shares(frame)
+        room = Room(frame.width, frame.height)
         spots = [_spot(f, total, skin, book, frame, len(kites)) for f, total, skin in kites]
         told = "filled: skin measured on the bow · hollow: judged from its neighbours or the cloth"
         note, more = sheets.footed(told, sheet, 52, TOP + height + 46)
-        inside = linked(spots, frame, sheet, root)
+        take(spots, room)
+        under = _shares(frame, room, sheet.small)
+        inside = linked(spots, frame, sheet, root, room)
         return [sheets.panel(frame, 52, TOP, inside, under), *note], TOP + height + 50 + more
 
     what = f"{len(kites)} kites. Slanting lines join kites whose skin gives the same share of the stiffness."
@@ -79,8 +82,8 @@ def _how(findings: Findings) -> str:
     return ways.get(findings.skin.how or "", UNKNOWN)
 
 
-def _shares(frame: frames.Frame) -> list[str]:
-    """Lines on which the skin gives the same share, named at the right edge or where they leave the top."""
+def _shares(frame: frames.Frame, room: Room, size: float) -> list[str]:
+    """Lines on which the skin gives the same share, each named where it ends: beside the plot, or under its top."""
     out = []
     for share in (0.02, 0.05, 0.1, 0.2, 0.5, 1.0):
         x0, x1 = max(frame.x.low, frame.y.low / share), min(frame.x.high, frame.y.high / share)
@@ -89,14 +92,12 @@ def _shares(frame: frames.Frame) -> list[str]:
         out.append(marks.line([frame.place(x0, x0 * share), frame.place(x1, x1 * share)], "ks-soft kw-hair kd-dash"))
         x, y = frame.place(x1, x1 * share)
         name = f"{share * 100:g} %"
-        at_top = y < 1
-        out.append(
-            marks.words(
-                x if at_top else x + 5,
-                -4 if at_top else y + 4,
-                name,
-                "kt-small kt-soft",
-                "middle" if at_top else "start",
-            )
-        )
+        if y >= 1:
+            out.append(marks.words(x + 5, y + 4, name, "kt-small kt-soft"))
+            continue
+        wide = marks.wide(name, size)
+        for label in (Label(x - 14, 11, name, "end"), Label(x + 4, 11, name, "start"), Label(x - 32, 25, name, "end")):
+            if room.fits(label, wide, size):
+                out.append(marks.words(label.x, label.y, name, "kt-small kt-soft", label.anchor))
+                break
     return out
