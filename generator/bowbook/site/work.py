@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import multiprocessing
+import signal
 import sys
 from collections.abc import Callable, Sequence
 from typing import TypeVar
@@ -12,6 +13,7 @@ T = TypeVar("T")
 
 # Starting a process and bringing results back costs about as much as a few pages.
 WORTH_SHARING = 24
+_DIES_WITH_PARENT = 1  # PR_SET_PDEATHSIG, linux/prctl.h
 
 _tasks: Sequence[Callable[[], object]] = ()
 
@@ -54,13 +56,24 @@ def _forked(
     gc.collect()
     gc.freeze()  # what is there already is not gone through again in every child
     try:
-        with multiprocessing.get_context("fork").Pool(workers) as pool:
+        with multiprocessing.get_context("fork").Pool(workers, _end_with_parent) as pool:
             for index, result in pool.imap_unordered(_one, left, chunksize=4):
                 done[index] = result  # type: ignore[assignment]
                 tell(len(done), len(tasks))
     finally:
         gc.unfreeze()
         _tasks = ()
+
+
+def _end_with_parent() -> None:
+    """Have this process end when the one that started it does, however that ends, and leave Ctrl-C to that one.
+
+    A child holds the lock on the output as its parent does: a publish that is killed lets go of it with its last child.
+    """
+    import ctypes
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    ctypes.CDLL(None).prctl(_DIES_WITH_PARENT, signal.SIGKILL)
 
 
 def _one(index: int) -> tuple[int, object]:
