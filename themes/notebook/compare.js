@@ -4,7 +4,8 @@
   const choose = document.querySelector(".choose"), source = document.querySelector(".beside-source");
   if (!choose || !source) return;
   const slots = [...choose.querySelectorAll("[data-slot]")];
-  const head = choose.querySelector("thead tr"), body = choose.querySelector("tbody");
+  const table = choose.querySelector("table"), body = choose.querySelector("tbody");
+  const head = table.createTHead().insertRow();
   const labels = [...source.querySelectorAll("thead th")].map((cell) => cell.textContent);
   const kites = new Map([...source.querySelectorAll("tbody tr")].map((row) => [row.dataset.key, row]));
 

@@ -168,7 +168,6 @@ def _environment(folders: tuple[Path, ...], cache: Path | None) -> Environment:
         bytecode_cache=jinja2.FileSystemBytecodeCache(str(cache)) if cache else None,
     )
     environment.filters["quiet"] = quiet
-    environment.filters["data"] = data_block
     return environment
 
 
@@ -182,13 +181,3 @@ def quiet(text: object) -> Markup:
 
     spans = _SPAN.sub(r'<span class="nb">\1</span>', str(escape(text)))
     return Markup(_GIVE_OR_TAKE.sub(r'<span class="pm">\1</span>', spans))
-
-
-def data_block(value: object) -> Markup:
-    """A value as JSON that may stand inside a script element of data."""
-    import json
-
-    from markupsafe import Markup
-
-    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c").replace("&", "\\u0026"))

@@ -1,19 +1,11 @@
-"""Pictures and stories as a template takes them: made only where the template shows them."""
+"""Pictures, stories and data that are safe as they stand in a page."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import base64
+import hashlib
+import json
 from dataclasses import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """HTML or SVG that is safe as it stands, made when it is first shown."""
-
-    make: Callable[[], str | None]
-
-    def __html__(self) -> str:
-        return self.make() or ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,3 +19,18 @@ class Safe:
 
     def __str__(self) -> str:
         return self.text
+
+
+@dataclass(frozen=True, slots=True)
+class Data:
+    """A block of data for machines, and the digest by which a Content-Security-Policy lets it stand."""
+
+    text: Safe
+    digest: str
+
+
+def data_block(value: object) -> Data:
+    """A value as JSON that may stand inside a script element of data."""
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    text = text.replace("<", "\\u003c").replace("&", "\\u0026")
+    return Data(Safe(text), "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode())

@@ -17,7 +17,7 @@ from bowbook.site import figures, words
 from bowbook.site.frame import Frame, NavItem, kite_address
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.chart import Chart, chart_or_none
-from bowbook.site.views.drawn import Safe
+from bowbook.site.views.drawn import Data, Safe, data_block
 from bowbook.site.views.facts import book_of, own_kite, stock_of, style_of
 from bowbook.site.views.figures_table import figures_table
 from bowbook.site.views.lines import Line, line_of
@@ -55,7 +55,7 @@ class KitePage:
     folder: str
     address: str
     preview: str | None
-    about: dict[str, Any]
+    about: Data
 
 
 def view(facts: Facts) -> KitePage:
@@ -96,7 +96,7 @@ def view(facts: Facts) -> KitePage:
         folder=f"kites/{record.key}",
         address=address,
         preview=frame.absolute(f"kites/{record.key}/card.png"),
-        about=_about(record, frame, answers),
+        about=data_block(_about(record, frame, answers)),
     )
 
 
