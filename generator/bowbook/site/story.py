@@ -58,7 +58,7 @@ def _reader() -> MarkdownIt:
     from markdown_it import MarkdownIt
     from mdit_py_plugins.footnote import footnote_plugin
 
-    reader = MarkdownIt("commonmark", {"html": False, "maxNesting": 40}).enable("table").use(footnote_plugin)
+    reader = MarkdownIt("commonmark", {"html": False, "xhtmlOut": False, "maxNesting": 40}).enable("table").use(footnote_plugin)
     # Every link is looked at once it is read; here none may be dropped silently, or it would show as its source.
     reader.validateLink = lambda url: True  # type: ignore[method-assign]  # noqa: ARG005
     for name, rule in (
@@ -66,6 +66,8 @@ def _reader() -> MarkdownIt:
         ("table_open", lambda *_: '<div class="table-frame" role="group" tabindex="0"><table>\n'),
         ("table_close", lambda *_: "</table></div>\n"),
         ("footnote_anchor", _back),
+        ("footnote_block_open", lambda *_: '<hr class="footnotes-sep">\n<div class="footnotes">\n<ol>\n'),
+        ("footnote_block_close", lambda *_: "</ol>\n</div>\n"),
     ):
         reader.add_render_rule(name, rule)
     return reader
