@@ -7,7 +7,7 @@ from bowbook.book.units import second, show, show_range, to_unit, unit_of
 from bowbook.findings.parts import Part, Target, mass_budget, target_half
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.sheets.view import Row, Table
-from bowbook.site.sheets.view import Section as Part_
+from bowbook.site.sheets.view import Section as SheetSection
 
 # Usual practice, deferring to local rules and to the people licensed to decide.
 CAUTIONS = (
@@ -22,7 +22,7 @@ CAUTIONS = (
 )
 
 
-def sections(findings: BookFindings, key: str) -> tuple[Part_, ...]:
+def sections(findings: BookFindings, key: str) -> tuple[SheetSection, ...]:
     """Every section of a kite's sheet, in the order it is printed."""
     kite = findings.kites[key]
     units = findings.book.settings.units
@@ -42,11 +42,11 @@ def length(value_m: float | None, units: Units) -> str | None:
     return None if value_m is None else show(value_m, "length", units)
 
 
-def _sail(book: BookFindings, f: Findings, units: Units) -> Part_:
+def _sail(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     unit = unit_of("length", units)
     skin = book.book.skins.get(f.kite.sail.skin or "")
     seam = book.book.settings.seam_m
-    return Part_(
+    return SheetSection(
         "sail",
         "Sail",
         (
@@ -83,14 +83,14 @@ def section_words(section: Section, units: Units) -> str:
     return f"flat, {show(section.wide_m or section.thick_m, 'thin', units)} wide, {thick} thick"
 
 
-def _bow(book: BookFindings, f: Findings, units: Units) -> Part_:
+def _bow(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     unit = unit_of("length", units)
     bow = f.kite.bow
     rod = book.book.rods.get(bow.rod or "")
     half = f"{show(bow.length_m / 2, 'length', units)} each side of the centre mark" if bow.length_m else ""
     crosses = f"{length(bow.crosses_m, units)} below the nose" if bow.crosses_m is not None else None
     rise = f.shape.rise_m
-    return Part_(
+    return SheetSection(
         "bow",
         "Bow and spine",
         (
@@ -131,13 +131,13 @@ def _spine_words(book: BookFindings, f: Findings, units: Units) -> str | None:
     return ", ".join(known) or None
 
 
-def _press(book: BookFindings, f: Findings, units: Units) -> Part_:
+def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     tolerance = book.book.settings.tolerance
     target = target_half(f, tolerance)
     unit = unit_of("force", units)
     title = "What the scale must say"
     if target is None:
-        return Part_(
+        return SheetSection(
             "press", title, (Row("Each half", None, unit), Row("Between", None, unit)), (_press_how(f, units),)
         )
     span = show_range(target.low_N, target.high_N, "force", units)
@@ -154,7 +154,7 @@ def _press(book: BookFindings, f: Findings, units: Units) -> Part_:
         notes.append(f"This kite's own halves were not even when last read ({f.balance.verdict}): aim for their mean.")
     if not target.from_press:
         notes.append("This kite was measured another way; the reading is worked out from its stiffness.")
-    return Part_("press", title, tuple(rows), tuple(notes))
+    return SheetSection("press", title, tuple(rows), tuple(notes))
 
 
 def how_to_press(target: Target, units: Units) -> str:
@@ -184,11 +184,11 @@ def _press_how(f: Findings, units: Units) -> str:
     )
 
 
-def _shave(f: Findings, units: Units) -> Part_:
+def _shave(f: Findings, units: Units) -> SheetSection:
     what = "thickness" if f.shave.dimension == "thickness" else "diameter"
     if not f.shave.card:
         note = "Needs the bow's section. Until then: a little off the stiffer half, and measure again."
-        return Part_("shave", "Shaving card", (), (note,))
+        return SheetSection("shave", "Shaving card", (), (note,))
     target = target_half(f, 0.0)
     rows = tuple(
         (
@@ -201,7 +201,7 @@ def _shave(f: Findings, units: Units) -> Part_:
     )  # fmt: skip
     head = ("the scale differs by", "off the whole half", "or off its middle third")
     note = f"Off the {what} of the stiffer half: six tenths of it first, then measure again. What is off stays off."
-    return Part_("shave", "Shaving card", (), (note,), Table(head, rows))
+    return SheetSection("shave", "Shaving card", (), (note,), Table(head, rows))
 
 
 def _two_figures(force_N: float, units: Units) -> str:
@@ -221,11 +221,11 @@ def _off(value_m: float | None, units: Units) -> str:
 _PARTS = {"skin": "Skin", "bow": "Bow", "spine": "Spine", "rest": "Bridle and rest", "whole": "Whole kite"}
 
 
-def _mass(book: BookFindings, f: Findings, units: Units) -> Part_:
+def _mass(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     rows = tuple(_mass_row(book, f, part, units) for part in mass_budget(book.book, f))
     negative = any(p.name == "rest" and p.mass_kg is not None and p.mass_kg < 0 for p in mass_budget(book.book, f))
     notes = ("The parts come to more than the whole kite: weigh bow and spine.",) if negative else ()
-    return Part_("mass", "Mass", rows, notes)
+    return SheetSection("mass", "Mass", rows, notes)
 
 
 def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
@@ -242,7 +242,7 @@ def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
     return Row(_PARTS[part.name], show(part.mass_kg, "mass", units), "", note)
 
 
-def _bridle(f: Findings, units: Units) -> Part_:
+def _bridle(f: Findings, units: Units) -> SheetSection:
     b, unit = f.kite.bridle, unit_of("length", units)
     tow = f"{length(f.tow.out_m, units)} out" if f.tow else None
     below = f"{length(f.tow.down_m, units)} below the nose" if f.tow else ""
@@ -253,14 +253,14 @@ def _bridle(f: Findings, units: Units) -> Part_:
     )
     whole = None not in (b.upper_m, b.lower_m, b.upper_at_m, b.lower_at_m)
     notes = ("These legs cannot meet in front of the sail: check their lengths.",) if whole and f.tow is None else ()
-    return Part_("bridle", "Bridle", rows, notes)
+    return SheetSection("bridle", "Bridle", rows, notes)
 
 
 def _tied(at_m: float | None, units: Units) -> str:
     return "" if at_m is None else f"tied {length(at_m, units)} below the nose"
 
 
-def _wind(book: BookFindings, f: Findings, units: Units) -> Part_:
+def _wind(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     settings = book.book.settings
     rows = [
         Row(f"{name}, flown", show_range(r.low, r.high, "wind", units), "", "liked best")
@@ -283,4 +283,4 @@ def _wind(book: BookFindings, f: Findings, units: Units) -> Part_:
     note = (
         f"Winds {show(settings.height_m, 'length', 'm')} above the ground. A range is one flyer's comfort, not a limit."
     )
-    return Part_("wind", "Wind", tuple(rows), (note,))
+    return SheetSection("wind", "Wind", tuple(rows), (note,))
