@@ -58,7 +58,11 @@ def _reader() -> MarkdownIt:
     from markdown_it import MarkdownIt
     from mdit_py_plugins.footnote import footnote_plugin
 
-    reader = MarkdownIt("commonmark", {"html": False, "xhtmlOut": False, "maxNesting": 40}).enable("table").use(footnote_plugin)
+    reader = (
+        MarkdownIt("commonmark", {"html": False, "xhtmlOut": False, "maxNesting": 40})
+        .enable("table")
+        .use(footnote_plugin)
+    )
     # Every link is looked at once it is read; here none may be dropped silently, or it would show as its source.
     reader.validateLink = lambda url: True  # type: ignore[method-assign]  # noqa: ARG005
     for name, rule in (
