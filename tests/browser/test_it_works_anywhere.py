@@ -77,7 +77,8 @@ OUTLINED = """() => { const e = document.activeElement, s = getComputedStyle(e);
           seen: (s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) > 0) || s.boxShadow !== 'none'} }"""
 NUMBERED = "stops => stops.forEach((e, i) => { e.dataset.tab = i; })"
 # Points in a chart may be left out of the round, where the same link stands in the table of the same numbers.
-ONLY_BY_MOUSE = """() => { const all = [...document.querySelectorAll('a[href]')], to = e => e.getAttribute('href');
+ONLY_BY_MOUSE = """() => { const all = [...document.querySelectorAll('a[href]')];
+  const to = e => new URL(e.getAttribute('href'), document.baseURI).href;
   const typed = new Set(all.filter(e => e.tabIndex >= 0).map(to));
   return all.filter(e => e.tabIndex < 0 && !typed.has(to(e))).map(to) }"""
 
