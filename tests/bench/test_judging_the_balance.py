@@ -66,9 +66,10 @@ def test_the_edges_of_the_rule(d: float, U: float, T: float, said: str) -> None:
     assert verdict(d, U, T) == said
 
 
-def test_the_number_of_readings_is_the_least_that_settles_it() -> None:
-    """Worked again with whole readings: one fewer leaves it open, that many settle it."""
-    left, right, s_rel, degrees, T = 209.0, 203.0, 0.012, 4, 0.025
+@pytest.mark.parametrize("degrees", [1, 2, 4])
+def test_the_number_of_readings_is_the_least_that_settles_it(degrees: int) -> None:
+    """Worked again with whole readings, each adding its degree of freedom: one fewer leaves it open."""
+    left, right, s_rel, T = 209.0, 203.0, 0.012, 0.025
 
     extra = more_readings(left, right, 2, 2, s_rel, degrees, 1.0, T)
     assert extra is not None

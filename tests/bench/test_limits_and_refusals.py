@@ -9,7 +9,7 @@ import pytest
 from bowbook.bench.air import least_wind, move_height, wind_for_pressure
 from bowbook.bench.balance import difference
 from bowbook.bench.cantilever import droop_rigidity, droop_scale, sag_rigidity
-from bowbook.bench.column import column_load, critical_load, rigidity_from_load
+from bowbook.bench.column import critical_load, rigidity_from_load
 from bowbook.bench.elastica import bend, bend_uniform
 from bowbook.bench.fabric import plate_rigidity, strip_rigidity
 from bowbook.bench.planning import flex_wind, rigidity_for_flex
@@ -24,7 +24,7 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "no span": (lambda: bend(ROD, 0.0), r"the span is 0 m; it must be more than 0 m"),
     "span not a number": (lambda: bend(ROD, float("nan")), "the span is nan m"),
     "a hold of three": (lambda: critical_load(0.02, 0.3, 3.0), r"the hold factor is 3; it must be from 0\.5 to 2"),
-    "a hold of nothing": (lambda: column_load(ROD, 0.0), "the hold factor is 0"),
+    "a hold of nothing": (lambda: rigidity_from_load(1.0, 0.3, 0.0), "the hold factor is 0"),
     "a load of nothing": (lambda: rigidity_from_load(0.0, 0.3), "the load is 0 N; it must be more than 0 N"),
     "a length below nothing": (lambda: rigidity_from_load(1.0, -0.3), r"the free length is -0\.3 m"),
     "a droop beyond vertical": (lambda: droop_rigidity(0.5, 0.3, 0.4), "hangs straight down and says nothing"),

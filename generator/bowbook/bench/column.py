@@ -128,31 +128,6 @@ def clamped_column_load(profile: Profile) -> float:
     return 1.0 / _largest(matrix)
 
 
-def column_load(profile: Profile, hold: float = PINNED) -> float:
-    """The critical load of any rod for a hold factor.
-
-    Parameters
-    ----------
-    profile : EI(s), N m², along the rod, s = 0 at the held end
-    hold : effective-length factor, 0.5 to 2
-
-    Returns
-    -------
-    Critical load, N: exact for 1 and for `CLAMPED`, else the pinned one over the factor's square.
-
-    Raises
-    ------
-    ValueError : the rigidity is not positive somewhere, or the hold factor is outside what ends can do.
-
-    >>> column_load(Profile.uniform(0.02, 0.32), 2.0) / critical_load(0.02, 0.32, 2.0)
-    1.000000000
-    """
-    within("the hold factor", hold, 0.5, 2.0, "")
-    if abs(hold - CLAMPED) < 1e-6:
-        return clamped_column_load(profile)
-    return pinned_column_load(profile) / hold**2
-
-
 def two_half_load(EI_left: float, EI_right: float, half_length: float) -> float:
     """The critical load of a whole bow of two uniform halves, pinned at both tips.
 
