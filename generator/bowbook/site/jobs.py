@@ -82,7 +82,7 @@ def _kite_files(material: Material, digests: Digests) -> list[Job]:
             Job(
                 "kite file",
                 f"{folder}/kite.md",
-                _digest("kite file", shared, own, material.sources[found.kite.file]),
+                _digest("kite file", shared, own, material.sources.get(found.kite.file, "")),
                 partial(_to_share, material.root / found.kite.file, findings, key),
             ),
         ]

@@ -114,6 +114,8 @@ class Album:
 
     def make(self, shot: Shot) -> tuple[Fault, ...]:
         """Make one photo's files and keep them; what is wrong with it, if it can't be."""
+        if not shot.digest:  # it was not there yet when the book's files were looked at
+            return (_changed_meanwhile(shot),)
         try:
             made, files = unfold(_read(shot.path), shot.path.suffix)
         except NoPhotoError as error:
@@ -152,7 +154,7 @@ class Album:
     def _of(self, shot: Shot) -> Made:
         made = self._recall(shot.digest)
         if made is None:
-            raise PhotoError(Fault(shot.place, f"{shot.file[:60]} changed while it was made.", "Publish again."))
+            raise PhotoError(_changed_meanwhile(shot))
         return made
 
     def _recall(self, digest: str) -> Made | None:
@@ -169,6 +171,10 @@ class Album:
             except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
                 return None
         return self._made[digest]
+
+
+def _changed_meanwhile(shot: Shot) -> Fault:
+    return Fault(shot.place, f"{shot.file[:60]} changed while the book was read", "Publish again.")
 
 
 def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:

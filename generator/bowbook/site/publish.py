@@ -127,7 +127,7 @@ def read(run: Run) -> None:
 
 def prepare_photos(run: Run) -> None:
     """Make every photo's sizes that are not there yet."""
-    from bowbook.site.photos import Album
+    from bowbook.site.photos import Album, PhotoError
 
     assert run.findings is not None
     album = Album(run.root, run.state, scan.contents(run.inputs))
@@ -136,8 +136,11 @@ def prepare_photos(run: Run) -> None:
     faults = tuple(fault for result in results for fault in result)
     if faults:
         raise FaultsError(faults)
-    run.photos = album.views(run.findings.book)
-    run.jobs += album.jobs(run.findings.book)
+    try:
+        run.photos = album.views(run.findings.book)
+        run.jobs += album.jobs(run.findings.book)
+    except PhotoError as error:
+        raise FaultsError(error.faults) from error
 
 
 def plan(run: Run) -> None:

@@ -115,7 +115,7 @@ def _under(folder: Path, room: str, suffix: str) -> Iterator[tuple[str, Path]]:
         here, name = waiting.pop()
         try:
             entries = list(os.scandir(here))
-        except OSError:
+        except (FileNotFoundError, NotADirectoryError, PermissionError):
             continue
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):
