@@ -106,7 +106,7 @@ UNIT_WORDS = (
     "100-200",
     "#2a4b8d",
 )
-SIGNS = tuple(",;-–[]{}&*a!|>'\"#:?@`\\\t") + ("&a", "*a", "!!str")
+SIGNS = (*tuple(",;-–[]{}&*a!|>'\"#:?@`\\\t"), "&a", "*a", "!!str")
 WORDS = st.sampled_from(NUMBERS + UNIT_WORDS + SIGNS)
 LINE = st.tuples(
     st.sampled_from(["", "  ", "    ", "- ", "  - ", "    - ", "\t"]),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(NamedTuple):
     """Where something stands in a file; lines and columns count from 1, `end` is one past the last column."""
 
     file: str

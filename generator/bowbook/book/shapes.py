@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """A line or a paragraph of text; `pattern` is what it must match, said in words by `like`."""
 
     most: int = 300
@@ -16,40 +14,34 @@ class Text:
     like: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(NamedTuple):
     """The key of something else: a rod, a skin, a kite."""
 
     of: str
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """One of a few words."""
 
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(NamedTuple):
     """true or false."""
 
 
-@dataclass(frozen=True, slots=True)
-class Date:
+class Date(NamedTuple):
     """A day, written 2026-05-03."""
 
 
-@dataclass(frozen=True, slots=True)
-class Whole:
+class Whole(NamedTuple):
     """A whole number from `low` to `high`."""
 
     low: int
     high: int
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """One quantity in SI from `low` to `high`; a low of zero excludes zero itself unless `zero` is true."""
 
     kind: str
@@ -58,8 +50,7 @@ class Quantity:
     zero: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Quantities:
+class Quantities(NamedTuple):
     """Repeats of one quantity: a line with commas, a list, or a single one. `exactly` fixes their number."""
 
     kind: str
@@ -70,36 +61,31 @@ class Quantities:
     zero: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class WindSpan:
+class WindSpan(NamedTuple):
     """A wind or a range of winds."""
 
     high: float = 45.0
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(NamedTuple):
     """A tolerance: per cent, a bare number being per cent too unless it is below 0.5."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(NamedTuple):
     """How the end was held: pinned, clamped, or an effective-length factor."""
 
     low: float = 0.5
     high: float = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A zone of a half: a name, or a range from the centre mark."""
 
 
-@dataclass(frozen=True, slots=True)
-class ListOf:
+class ListOf(NamedTuple):
     """A list of `least` to `most` items of one shape; an empty one is as if absent.
 
     A single item may stand without the list if `single`.
@@ -112,8 +98,7 @@ class ListOf:
     why: str = ""  # why so many are needed, as a sentence
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(NamedTuple):
     """One key of a record: its shape, what it is, an example; whether it must be there."""
 
     shape: Shape
@@ -122,19 +107,17 @@ class Key:
     needed: str = ""  # why it must be there, as a sentence; "" where it may be missing
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(NamedTuple):
     """Keys and values. With `short`, that shape may stand in place of the whole record, as its key `stands_for`."""
 
     keys: Mapping[str, Key]
     short: Shape | None = None
     stands_for: str = ""
-    one_of: tuple[str, ...] = field(default=())  # at most one of these keys may be there
+    one_of: tuple[str, ...] = ()  # at most one of these keys may be there
     called: str = "keys and values"
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Any number of records, each under a key of the maker's choosing."""
 
     item: Record
