@@ -63,7 +63,7 @@ def test_nothing_of_the_makers_machine_is_in_the_site(tmp_path: Path) -> None:
     import platform
 
     root = lively_book(tmp_path / "tell-tale-folder")
-    site = published(root, {"USER": "tell-tale-user", "LOGNAME": "tell-tale-user", "HOME": "/home/tell-tale"}, 1)
+    site = published(root, {"USER": "tell-tale-user", "LOGNAME": "tell-tale-user", "HOME": "/tell-tale"}, 1)
     words = [b"tell-tale", str(tmp_path).encode(), datetime.date.today().isoformat().encode()]
     words += [name.encode() for name in (platform.node(), getpass.getuser()) if len(name) > 5]
     for address, data in site.items():
