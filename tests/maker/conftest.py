@@ -49,7 +49,7 @@ def terminal() -> Iterator[Callable[..., Any]]:
             cwd=str(folder),
             env={"PATH": "/usr/bin:/bin", "TERM": "xterm", "PYTHONUTF8": "1", "LANG": "C.UTF-8", **env},
             encoding="utf-8",
-            timeout=30,
+            timeout=120,
             dimensions=(30, 80),
         )
         started.append(child)
