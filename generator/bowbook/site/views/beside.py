@@ -37,7 +37,7 @@ def beside_table(kites: Sequence[Findings], units: Units) -> Table:
     columns = [_cells(kite, units) for kite in kites]
     rows = [Row((label, *cells)) for label, *cells in zip(HEAD[1:], *columns, strict=True)]
     return Table(
-        ("", *(kite.kite.name for kite in kites)),
+        ("Figure", *(kite.kite.name for kite in kites)),
         tuple(row for row in rows if any(cell != UNKNOWN for cell in row.cells[1:])),
     )
 

@@ -232,7 +232,8 @@ class _Laid:
         """The kite with its spine at x and its nose at `top`."""
         return Hung(
             line=self.line,
-            label=f"{self.line.name}: {self.line.likes}, {'predicted' if self.predicted else 'flown'}",
+            # What is said aloud begins with what is seen, so that speaking it finds the link.
+            label=f"{' '.join(n.text for n in names)} {self.likes}{'' if self.predicted else ', flown'}",
             place=f"translate({number(x)} {number(top)}) scale({self.scale:.4g})",
             names=names,
             bar=f"M{number(self.low)} {number(bar)}H{number(self.high)}",
