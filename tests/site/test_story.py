@@ -6,10 +6,12 @@ memory; what HTML may contain is the WHATWG HTML standard's, read by the standar
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
 
+from bowbook.book.faults import Fault, Place
 from bowbook.book.records import Book, Kite, Page
 from bowbook.site.links import address_of, link_faults, pictures
 from bowbook.site.pages import PhotoView
@@ -201,6 +203,14 @@ def test_a_link_to_no_kite_is_a_fault_at_its_line() -> None:
     assert fault.instead == "Did you mean turnstone.md?"
     assert fault.source == "See [it](turnstoen.md)."
     assert (other.place.file, other.place.line) == ("content/pages/how.md", 1)
+
+
+def test_a_link_to_a_kite_with_faults_is_no_fault_of_its_own() -> None:
+    """A kite that can't be read yet is there all the same: its own faults are enough to say."""
+    wrong = Fault(Place("content/kites/turnstone.md", 2), "the name is missing")
+    linked = replace(book(plain="[it](turnstone.md)"), faults=(wrong,))
+    assert link_faults(linked) == []
+    assert len(link_faults(replace(linked, faults=()))) == 1
 
 
 @pytest.mark.parametrize(

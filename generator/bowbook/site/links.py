@@ -134,6 +134,8 @@ def _link(spot: Spot, file: str, book: Book) -> tuple[str, str] | None:
     if address_of(target, file, book.kites, book.pages) is not None:
         return None
     key = posixpath.basename(target.partition("#")[0].removeprefix("kite:")).removesuffix(".md")
+    if any(fault.place.file.endswith(f"/{key}.md") for fault in book.faults):
+        return None  # that kite is there, and has faults of its own to mend first
     near = difflib.get_close_matches(key, book.kites, 1, 0.6)
     hint = f"Did you mean {near[0]}.md?" if near else "Link a kite by its file's name, such as (turnstone.md)."
     if target.startswith("kite:") or target.endswith(".md") or ".md#" in target:
