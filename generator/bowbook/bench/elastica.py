@@ -10,7 +10,7 @@ from numpy.polynomial import legendre
 
 from bowbook.bench.checks import positive
 from bowbook.bench.column import buckled
-from bowbook.bench.gauss import POINTS, Mesh, halved, mesh, rule, unresolved
+from bowbook.bench.gauss import POINTS, Mesh, halved, integrals, mesh, rule, unresolved
 from bowbook.bench.profile import Array, Profile
 
 GREATEST_RISE = 0.40314019  # rise over length of a uniform pinned rod: no more is possible
@@ -260,7 +260,7 @@ def _curve(profile: Profile, points: Mesh, state: Array) -> BentBow:
     half = 0.5 * np.diff(points.edges)[:, None]
     sine, cosine = np.sin(theta), np.cos(theta)
     x, y = _running(half, cosine), _running(half, sine)
-    s = points.edges[:-1, None] + half * (1.0 + np.linspace(-1.0, 1.0, x.shape[1]))
+    s = points.edges[:-1, None] + half * (1.0 + rule().even)
     inside = 1e-9 * profile.length
     s[1:, 0] += inside
     s[:-1, -1] -= inside
@@ -286,6 +286,9 @@ def _deepest(half: Array, theta: Array, angles: Array, x: Array, y: Array) -> tu
     slope = legendre.legder(series)
     t = -1.0 + 2.0 * j / (angles.shape[1] - 1)
     for _ in range(6):
-        t -= float(legendre.legval(t, series) / legendre.legval(t, slope))
-    series_x, series_y = (legendre.legint(rule().coefficients @ f(theta[i]), lbnd=-1) for f in (np.cos, np.sin))
-    return float(x[i] + half[i] * legendre.legval(t, series_x)), float(y[i] + half[i] * legendre.legval(t, series_y))
+        step = float(legendre.legval(t, series) / legendre.legval(t, slope))
+        t -= step
+        if abs(step) < _CLOSE:
+            break
+    so_far = half[i] * (integrals(np.array([t]), POINTS)[0] @ rule().coefficients)
+    return float(x[i] + so_far @ np.cos(theta[i])), float(y[i] + so_far @ np.sin(theta[i]))

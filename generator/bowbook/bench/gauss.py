@@ -21,8 +21,9 @@ _DEEPEST = 6  # halvings of a piece
 class Rule:
     """Matrices on the reference piece [−1, 1], for values at its Gauss points, in order.
 
-    points, weights: (n,). integral: (n, n), from −1 to each point. coefficients: (n, n), to Legendre series.
-    sample, sample_integral: (SAMPLES, n), the value at even spacing and the integral from −1 to it.
+    points, weights: (n,). integral: (n, n), from −1 to each point. coefficients: (n, n), to Legendre series;
+    last_coefficients: (2, n), to its last two. even: (SAMPLES,), even spacing. sample, sample_integral: (SAMPLES, n),
+    the value at even spacing and the integral from −1 to it.
     """
 
     points: Array
@@ -30,11 +31,12 @@ class Rule:
     integral: Array
     coefficients: Array
     last_coefficients: Array
+    even: Array
     sample: Array
     sample_integral: Array
 
 
-def _integrals(t: Array, n: int) -> Array:
+def integrals(t: Array, n: int) -> Array:
     """Integrals of the first n Legendre polynomials from −1 to each t; shape (len(t), n)."""
     P = legendre.legvander(t, n)
     out = np.empty((len(t), n))
@@ -53,11 +55,12 @@ def rule(n: int = POINTS) -> Rule:
     return Rule(
         points,
         weights,
-        _integrals(points, n) @ to_series,
+        integrals(points, n) @ to_series,
         np.asarray(to_series, dtype=float),
         np.asarray(to_series[-2:], dtype=float),
+        even,
         legendre.legvander(even, n - 1) @ to_series,
-        _integrals(even, n) @ to_series,
+        integrals(even, n) @ to_series,
     )
 
 
