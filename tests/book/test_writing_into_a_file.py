@@ -89,8 +89,10 @@ def inserted(before: bytes, after: bytes) -> bytes:
         ),
         (
             "name: x\nbench: [{left: 5 g}] # c\n",
-            ("name: x\nbench: [{left: 5 g}, {on: 2026-05-01, "
-            'left: "214, 213 g", shave: {side: left, strokes: 20}}] # c\n'),
+            (
+                "name: x\nbench: [{left: 5 g}, {on: 2026-05-01, "
+                'left: "214, 213 g", shave: {side: left, strokes: 20}}] # c\n'
+            ),
         ),
         ("name: x\nbench:\n- note: |+\n    a\n\n\nmass: 3 g\n", None),
         ("name: x\nbench:\n-\n  left: 5 g\n-\n", None),
