@@ -90,7 +90,6 @@ class Hung:
     """One kite in the sky; `place` moves its drawing in mm to where it hangs."""
 
     line: Line
-    label: str
     place: str
     names: tuple[Words, ...]
     bar: str
@@ -232,8 +231,6 @@ class _Laid:
         """The kite with its spine at x and its nose at `top`."""
         return Hung(
             line=self.line,
-            # What is said aloud begins with what is seen, so that speaking it finds the link.
-            label=f"{' '.join(n.text for n in names)} {self.likes}{'' if self.predicted else ', flown'}",
             place=f"translate({number(x)} {number(top)}) scale({self.scale:.4g})",
             names=names,
             bar=f"M{number(self.low)} {number(bar)}H{number(self.high)}",
