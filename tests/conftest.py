@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
 
 import bowbook  # noqa: F401  it settles how numpy will use the machine, so it comes before any test imports that
-from helpers import copy_demo
+from helpers import chromium, copy_demo
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 # A busy machine may take long over any one example; that says nothing about what is tested.
 settings.register_profile("unhurried", deadline=None)
@@ -30,3 +35,17 @@ def published_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     report = publish(root)
     assert report.wrote, [str(fault) for fault in report.faults]
     return root
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One Chromium for the whole run: its driver cannot be started twice at once."""
+    from browsing import FLAGS
+    from playwright.sync_api import sync_playwright
+
+    executable = chromium()
+    assert executable, "CI=true, but there is no Chromium: these tests must not be skipped"
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=executable, args=FLAGS)
+        yield launched
+        launched.close()

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browsing import FLAGS, Look, Seen, partly_published
+from browsing import Look, Seen, partly_published
 from large_book import write_book
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext
 
 from helpers import chromium, copy_demo, served
 
@@ -21,20 +21,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     mine = [item for item in items if item.path.is_relative_to(here)]
     for item in mine:
         item.add_marker(pytest.mark.browser)
-        # Where everything must be tested, a missing browser is left to fail in the fixture below.
+        # Where everything must be tested, a missing browser is left to fail in the browser's fixture.
         if chromium() is None and os.environ.get("CI") != "true":
             item.add_marker(pytest.mark.skip(reason="no Chromium here: apt install chromium, or set BOWBOOK_CHROMIUM"))
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """One Chromium for the whole run."""
-    executable = chromium()
-    assert executable, "CI=true, but there is no Chromium: these tests must not be skipped"
-    with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=executable, args=FLAGS)
-        yield launched
-        launched.close()
 
 
 @pytest.fixture

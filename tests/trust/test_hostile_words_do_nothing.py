@@ -9,6 +9,7 @@ import re
 import sys
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -20,6 +21,9 @@ from corpus import CORPUS
 from bowbook.site.publish import publish
 from helpers import chromium, served, small_book
 from lively import BOOK, RODS, SKINS, photo
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 # Elements that pages of the site may hold a script or a handler in: none but its own files, by address.
 RUNNING = ("script", "iframe", "object", "embed", "base", "form")
@@ -193,14 +197,11 @@ def test_drawings_inside_pages_are_well_formed(site: Path) -> None:
 
 @pytest.mark.browser
 @pytest.mark.skipif(chromium() is None, reason="there is no Chromium here")
-def test_a_browser_runs_none_of_it(site: Path) -> None:
+def test_a_browser_runs_none_of_it(site: Path, browser: Browser) -> None:
     """Chromium opens every page: no string is run, no dialogue opens, and nothing is fetched from elsewhere."""
-    from playwright.sync_api import sync_playwright
-
     hits: list[str] = []
     elsewhere: list[str] = []
-    with served(site) as address, sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=chromium(), args=["--no-sandbox", "--disable-gpu"])
+    with served(site) as address:
         page = browser.new_page()
         page.expose_function("hit", lambda *_: hits.append(page.url))
         page.on("dialog", lambda dialog: (hits.append(page.url), dialog.dismiss()))
@@ -211,6 +212,6 @@ def test_a_browser_runs_none_of_it(site: Path) -> None:
             if path.name != "sheet.html" or path.parent.name == "k0":
                 page.goto(f"{address}{path.relative_to(site).as_posix()}", wait_until="load")
                 page.mouse.move(200, 200)
-        browser.close()
+        page.close()
     assert hits == []
     assert elsewhere == []
