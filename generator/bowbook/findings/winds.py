@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 
 from bowbook.bench import air, comfort, planning, sail
@@ -155,8 +154,3 @@ def shelf_range(
         flyer = wanted if wanted in predicted else max(sorted(predicted), key=lambda f: predicted[f].kites)
         return flyer, Range(predicted[flyer].low, predicted[flyer].high)
     return None, None
-
-
-def middle(r: Range) -> float:
-    """Geometric middle of a range, m/s."""
-    return math.sqrt(r.low * r.high)
