@@ -104,8 +104,21 @@ def test_a_books_own_theme_may_build_on_the_one_of_the_same_name(tmp_path: Path)
     (folder / "notebook.css").write_text("p { color: red }\n", encoding="utf-8")
     (folder / "templates" / "stock.html").write_text(QUIET_PAGE, encoding="utf-8")
     theme = load_theme("notebook", tmp_path)
-    assert dict(theme.assets())["assets/notebook.css"] == b"p { color: red }\n"
+    assert dict(theme.assets())["assets/look.css"].startswith(b"p { color: red }\n")
     assert b"<h1>Stock</h1>" in theme.render(page(tmp_path))
+
+
+def test_every_page_needs_one_style_sheet(tmp_path: Path) -> None:
+    """A theme's sheets and the book's accent are one file, the accent last; a sheet that is missing is a fault."""
+    look = dict(load_theme("slate", tmp_path).assets("#2f6f8f"))["assets/look.css"].decode()
+    assert look.index("Slate") < look.index("Charts") < look.rindex("--accent")
+    folder = own_theme(tmp_path, 'extends = "notebook"\nsheets = ["mine.css"]\n')
+    with pytest.raises(ThemeFault, match=r"mine\.css"):
+        load_theme("mine", tmp_path)
+    (folder / "mine.css").write_text("b { color: red }\n", encoding="utf-8")
+    served = dict(load_theme("mine", tmp_path).assets())
+    assert served["assets/look.css"] == b"b { color: red }\n"
+    assert "assets/mine.css" not in served
 
 
 @pytest.mark.parametrize("name", ["notebook", "slate"])

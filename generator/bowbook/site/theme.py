@@ -3,6 +3,8 @@
 A theme is a folder: `templates/*.html`, style sheets and scripts beside them, and `theme.toml` with
 `title = "…"` and, where it builds on another theme, `extends = "notebook"`. What a theme lacks is taken from the
 one it extends, and `{% extends "notebook/page.html" %}` reaches past a template of the same name.
+`sheets = ["notebook.css", "charts.css"]` names the style sheets that every page needs: they and the book's accent are
+served as one file, `assets/look.css`, since a page on a phone waits for each file it must ask for.
 """
 
 from __future__ import annotations
@@ -34,15 +36,19 @@ __all__ = ["Theme", "ThemeFault", "load_theme"]
 SERVED = (".css", ".js", ".svg", ".woff2")
 """What of a theme's folder goes into the site's assets/."""
 
+LOOK = "assets/look.css"
+"""All style sheets that every page needs, as one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """One theme, ready to render. `folders`: its own, then those it builds on."""
+    """One theme, ready to render. `folders`: its own, then those it builds on; `sheets`: those every page needs."""
 
     name: str
     folders: tuple[Path, ...]
     environment: Environment
     style: Style
+    sheets: tuple[str, ...] = ()
 
     def render(self, spec: PageSpec) -> bytes:
         """One page of the site, as the bytes to write. Raises ThemeFault where a template cannot be filled."""
@@ -68,11 +74,14 @@ class Theme:
         found: dict[str, bytes] = {}
         for folder in self.folders:
             for path in sorted(folder.iterdir()):
-                if path.suffix in SERVED and f"assets/{path.name}" not in found:
-                    found[f"assets/{path.name}"] = path.read_bytes()
-        found["assets/accent.css"] = accent_css(accent).encode()
-        found["favicon.svg"] = favicon_svg(accent).encode()
-        return tuple(sorted(found.items()))
+                if path.suffix in SERVED:
+                    found.setdefault(path.name, path.read_bytes())
+        joined = {name for folder in self.folders for name in _settings(folder).get("sheets", ())}
+        served = {f"assets/{name}": data for name, data in found.items() if name not in joined}
+        look = b"".join(found[name].rstrip() + b"\n" for name in self.sheets)
+        served[LOOK] = look + accent_css(accent).encode()
+        served["favicon.svg"] = favicon_svg(accent).encode()
+        return tuple(sorted(served.items()))
 
     def service_worker(self, files: Iterable[tuple[str, str]]) -> bytes:
         """The site's sw.js, versioned by every file's address and digest."""
@@ -86,11 +95,11 @@ class Theme:
 def load_theme(name: str, root: Path | str, cache: Path | None = None) -> Theme:
     """The theme called `name`: from the book at `root` first, else one that comes with the program.
 
-    `cache` is a folder for compiled templates. Raises ThemeFault where there is no such theme or its theme.toml
-    cannot be read.
+    `cache` is a folder for compiled templates. Raises ThemeFault where there is no such theme, its theme.toml
+    cannot be read or it names a style sheet that is not there.
     """
     folders = _lineage(name, Path(root))
-    return Theme(name, folders, _environment(folders, cache), _chart_style(folders))
+    return Theme(name, folders, _environment(folders, cache), _chart_style(folders), _sheets(folders))
 
 
 def theme_places(root: Path) -> tuple[Path, ...]:
@@ -137,6 +146,20 @@ def _settings(folder: Path) -> dict[str, Any]:
         line = re.search(r"line (\d+)", str(error))
         place = Place(from_themes(path), int(line[1]) if line else 1)
         raise ThemeFault(Fault(place, f"not valid TOML: {error}", 'Write lines like title = "Notebook".')) from error
+
+
+def _sheets(folders: tuple[Path, ...]) -> tuple[str, ...]:
+    """The names of the style sheets for every page, as the nearest theme that names any has them."""
+    for folder in folders:
+        if names := tuple(_settings(folder).get("sheets", ())):
+            for name in names:
+                if not any((place / name).is_file() for place in folders):
+                    what = f"sheets names {name!r}, which is not there"
+                    raise ThemeFault(
+                        Fault(Place(from_themes(folder / "theme.toml"), 1), what, "Put it beside the file.")
+                    )
+            return names
+    return ()
 
 
 def _chart_style(folders: tuple[Path, ...]) -> Style:
