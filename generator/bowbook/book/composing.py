@@ -15,6 +15,8 @@ Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # the C one w
 _ALIAS = re.compile(r"(?:^|[\s\[{,:])\*[^\s*]")
 _MOST_NODES = 20_000
 _MOST_TRIES = 20
+_MOST_TRIED = 400_000  # characters in all these tries: a large file is mended less often
+_LARGEST = 200_000  # characters; each may be a value of its own, and those take far more room and time than text
 
 
 def compose(source: Source, first: int, last: int) -> yaml.Node | None:
@@ -24,7 +26,12 @@ def compose(source: Source, first: int, last: int) -> yaml.Node | None:
     one slip does not hide the others. Line numbers of the nodes count from `first`.
     """
     lines = source.lines[first:last]
-    for _ in range(_MOST_TRIES):
+    size = sum(map(len, lines)) + len(lines)
+    if size > _LARGEST:
+        what = f"there are {size:,} letters of keys and values here".replace(",", " ")
+        source.fault(source.at(first + 1), what, f"Keep them under {_LARGEST:,}.".replace(",", " "))
+        return None
+    for _ in range(max(1, min(_MOST_TRIES, _MOST_TRIED // (size + 1)))):
         text = "\n".join(lines) + "\n"
         try:
             node: yaml.Node | None = yaml.compose(text, Loader)

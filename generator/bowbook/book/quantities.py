@@ -51,7 +51,7 @@ _NUMBER = re.compile(
 )
 _SIMPLE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: ?([a-zA-Z%/]+))?$")
 _RANGE = re.compile(
-    r"\s*(?P<low>[0-9./ ½¼¾]+?)\s*(?P<unit>[^0-9\s–—-][^0-9–—-]*)?\s*(?:-|–|—|\bto\b)\s*(?P<high>[0-9.½¼¾].*)$"
+    r"\s*(?P<low>[0-9./ ½¼¾]+?)\s*(?P<unit>[^0-9\s./½¼¾–—-][^0-9–—-]*)?\s*(?:-|–|—|\bto\b)\s*(?P<high>[0-9.½¼¾].*)$"
 )
 _BEAUFORT = re.compile(
     r"\s*(?:bft|bf|beaufort)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$", re.IGNORECASE
@@ -115,6 +115,7 @@ def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
         return _ordered(low_high[0], low_high[-1])
     if len(text) > _LONGEST:
         raise QuantityError("this is too long to be a wind", f"Write {WRITTEN['wind']}.")
+    text = _squeezed(text)
     force = _BEAUFORT.match(text) or _BEAUFORT_LAST.match(text)
     if force:
         return _beaufort(int(force[1]), int(force[2] or force[1]))
@@ -138,7 +139,8 @@ def split_quantity(text: str, kind: str) -> tuple[float, str]:
             return float(simple[1]), unit
     if len(text) > _LONGEST:
         raise QuantityError("this is too long to be a number", f"Write {WRITTEN[kind]}.")
-    _refuse_traps(text.strip(), kind)
+    text = _squeezed(text)
+    _refuse_traps(text, kind)
     plain = text
     for sign, fraction in _HALVES.items():
         plain = plain.replace(sign, " " + fraction)
@@ -155,6 +157,11 @@ def home_unit(kind: str, units: HasUnits) -> str:
     if kind in ("strain", "ratio"):
         return ""
     return str(getattr(units, kind, ""))
+
+
+def _squeezed(text: str) -> str:
+    """The text with single blanks: a pattern may try every way to share out a thousand of them."""
+    return " ".join(text.split())
 
 
 def _short(text: str) -> str:

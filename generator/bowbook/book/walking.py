@@ -94,6 +94,8 @@ def is_empty_at(node: yaml.Node, name: str) -> bool:
 
 
 def _unknown(node: yaml.Node, name: str, shape: shapes.Record, at: Walk) -> None:
+    if at.source.full:
+        return
     near = difflib.get_close_matches(name.lower(), shape.keys, 1, 0.6)
     known = ", ".join(shape.keys)
     hint = f"Did you mean {near[0]}? " if near else ""

@@ -1,0 +1,41 @@
+"""The worst files there are take no more than two seconds and 500 MB to read."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import worst
+
+from bowbook.book.reading import read_kite
+
+pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="limits on memory are kept by Linux alone")
+
+
+def read_within_limits(*kinds: str) -> int:
+    """How many files a child with limits has read; fails with the name of the one it did not come back from."""
+    command = [sys.executable, str(Path(worst.__file__)), *kinds]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    *names, last = done.stdout.splitlines()
+    assert last == "all read", (last, done.returncode, done.stderr[-500:])
+    return len(names)
+
+
+def test_the_worst_kites_take_little() -> None:
+    """Bombs of aliases, a megabyte of brackets, blanks that a pattern could share out in a million ways, and more."""
+    assert read_within_limits("kite") >= 70
+
+
+@pytest.mark.fuzz
+def test_the_worst_files_of_every_kind_take_little() -> None:
+    """The same as pages, as book.yaml and as stock."""
+    assert read_within_limits(*worst.KINDS) >= 350
+
+
+def test_too_much_is_said() -> None:
+    """A file that holds more values than could be read in that time is refused, in words."""
+    (fault,) = read_kite(worst.KITES["more values than there may be"], "content/kites/x.md").faults
+    assert "letters of keys and values" in fault.what
+    assert fault.instead == "Keep them under 200 000."
