@@ -98,7 +98,7 @@ def settings(values: Values, places: Mapping[str, Place]) -> Settings:
     bands = [
         Band(slug(band["name"]), band["name"], band["wind"].low, band["wind"].high)
         for band in values.get("bands", ())
-        if "name" in band and "wind" in band
+        if isinstance(band, dict) and "name" in band and "wind" in band
     ]
     compare = tuple(tuple(row) for row in values.get("compare", ()) if isinstance(row, list))
     return Settings(
