@@ -7,7 +7,8 @@
   const table = choose.querySelector("table"), body = choose.querySelector("tbody");
   const head = table.createTHead().insertRow();
   const labels = [...source.querySelectorAll("thead th")].map((cell) => cell.textContent);
-  const kites = new Map([...source.querySelectorAll("tbody tr")].map((row) => [row.dataset.key, row]));
+  const keyOf = (row) => decodeURIComponent(row.querySelector("a").getAttribute("href").split("/").at(-2));
+  const kites = new Map([...source.querySelectorAll("tbody tr")].map((row) => [keyOf(row), row]));
 
   const cell = (kind, from, scope) => {
     const made = document.createElement(kind);
@@ -36,6 +37,8 @@
     slots.forEach((slot, i) => { slot.value = kites.has(keys[i]) ? keys[i] : ""; });
     show();
   };
+  const byName = [...kites].map(([key, row]) => [row.cells[0].textContent, key]).sort((a, b) => a[0].localeCompare(b[0]));
+  slots.forEach((slot) => slot.append(...byName.map(([name, key]) => new Option(name, key))));
   choose.hidden = false;
   choose.querySelector("form").addEventListener("submit", (event) => event.preventDefault());
   slots.forEach((slot) => {

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import Label, Room
-from bowbook.charts.points import Spot, linked, take, weight
+from bowbook.charts.points import Spot, crowded, linked, take, weight
 from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled
 from bowbook.charts.tables import UNKNOWN
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
@@ -45,17 +45,11 @@ def told_of(who: FlyerFindings, book: BookFindings) -> str:
     return told
 
 
-def band_of(who: FlyerFindings, book: BookFindings) -> _Band | None:
-    """The flyer's band as ratios to the flex wind, read off any kite's prediction: they are the same for every kite."""
-    if who.ratio_low is None or who.ratio_high is None:
+def band_of(who: FlyerFindings) -> _Band | None:
+    """The flyer's band as ratios to the flex wind; None where the records are too few."""
+    if who.ratio_low is None or who.ratio_high is None or who.ratio_lowest is None or who.ratio_highest is None:
         return None
-    for one in book.kites.values():
-        seen, flex = one.wind.predicted.get(who.name), one.wind.flex_m_s
-        if seen and flex and seen.low_interval and seen.high_interval:
-            return _Band(
-                who.ratio_low, who.ratio_high, seen.low_interval.low / flex.value, seen.high_interval.high / flex.value
-            )
-    return None
+    return _Band(who.ratio_low, who.ratio_high, who.ratio_lowest, who.ratio_highest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +127,7 @@ def _backdrop(who: FlyerFindings, records: _Records, band: _Band | None, frame: 
 
 def draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: Findings | None) -> Drawn:
     """One flyer's records on one sheet, with the page's own kite in the accent where there is one."""
-    records, band = _reach(who, scale.shown("wind", book.book.settings.units)), band_of(who, book)
+    records, band = _reach(who, scale.shown("wind", book.book.settings.units)), band_of(who)
     frame = _frame(records, who, book, sheet, own)
     wedge, crowd = _backdrop(who, records, band, frame)
     spots = []
@@ -152,13 +146,17 @@ def draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: F
 def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: frames.Frame, among: int) -> Spot:
     kite, flex, low, high = point
     (x, top), (_, bottom) = frame.place(flex, high), frame.place(flex, low)
-    findings = book.kites.get(kite)
+    core = (f"ks-soft {weight(among)}", marks.upright(x, bottom, top))
+    findings, says = book.kites.get(kite), ""
+    if not crowded(among):
+        says = _says(kite, findings, book, low, high)
+    return Spot(kite, name_of(book, kite), x, top, says, core, foot=bottom)
+
+
+def _says(kite: str, findings: Findings | None, book: BookFindings, low: float, high: float) -> str:
     flexes = spelled(book.book.settings.units, "wind", findings.wind.flex_m_s) if findings else UNKNOWN
     unit = scale.shown("wind", book.book.settings.units).unit
-    says = f"{name_of(book, kite)}: flexes at {flexes}, liked best in {low:.1f}–{high:.1f} {unit}"
-    return Spot(
-        kite, name_of(book, kite), x, top, marks.bars([(x, bottom, top)], f"ks-soft {weight(among)}"), says, bottom
-    )
+    return f"{name_of(book, kite)}: flexes at {flexes}, liked best in {low:.1f}–{high:.1f} {unit}"
 
 
 def _this(

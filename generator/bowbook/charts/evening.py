@@ -6,13 +6,11 @@ from collections.abc import Sequence
 
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import stacked
-from bowbook.charts.points import MOST_LINKS_NARROW
+from bowbook.charts.points import Spot, crossed, crowded, linked, radius
 from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, sided, within
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured
-
-CROWD = 120  # beyond so many kites their lines have no dots at their ends
 
 
 def balance_chart(book: BookFindings, root: str = "", style: Style | None = None) -> str | None:
@@ -22,6 +20,11 @@ def balance_chart(book: BookFindings, root: str = "", style: Style | None = None
         return None
     t, tolerance = book.coverage, 100 * book.book.settings.tolerance
     ends = [100 * (m.value + way * t * m.u) for _, *both in kites for m in both for way in (-1, 1)]
+    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {within(book)}."
+    title = "Balance of every bow, first round and last"
+    if crowded(len(kites)):
+        what += " Each point is a bow: across, its first round; up, its last."
+        return sheets.both("balance", title, what, lambda sheet: _field(kites, ends, book, sheet, root), style)
 
     def draw(sheet: Sheet) -> Drawn:
         left, right, height = 60.0, 104.0 if sheet.narrow else 200.0, 250.0 if sheet.narrow else 320.0
@@ -36,8 +39,7 @@ def balance_chart(book: BookFindings, root: str = "", style: Style | None = None
             inside.append(marks.words(x * frame.width, height + 18, text, "", anchor))
         return [sheets.panel(frame, left, TOP, inside, under)], TOP + height + 28
 
-    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {within(book)}."
-    return sheets.both("balance", "Balance of every bow, first round and last", what, draw, style)
+    return sheets.both("balance", title, what, draw, style)
 
 
 def balance_rows(book: BookFindings) -> Table:
@@ -77,14 +79,43 @@ def _slopes(
         drawn = marks.line([(x0, y0), (x1, y1)], f"ks-{ink} kw-fine kp-half") + marks.bars(
             whiskers, f"ks-{ink} kw-hair kp-half"
         )
-        if len(kites) <= CROWD:
-            drawn += marks.dot(x0, y0, 2.6, f"kf-paper ks-{ink} kw-fine") + marks.dot(x1, y1, 3, f"kf-{ink}")
+        drawn += marks.dot(x0, y0, 2.6, f"kf-paper ks-{ink} kw-fine") + marks.dot(x1, y1, 3, f"kf-{ink}")
         if named:
             drawn += marks.line([(x1 + 5, y1), (frame.width + 4, label)], "ks-rule kw-hair")
             drawn += marks.words(
                 frame.width + 7, label + 4, marks.shortened(f.kite.name, 14 if sheet.narrow else 28), "kt-name kt-small"
             )
         says = f"{f.kite.name}: {judged(f)}"
-        crowded = sheet.narrow and len(kites) > MOST_LINKS_NARROW
-        out.append(drawn if crowded else marks.link(sheets.page_of(f.kite.key, root), drawn, says))
+        out.append(marks.link(sheets.page_of(f.kite.key, root), drawn, says))
     return out
+
+
+def _field(
+    kites: Sequence[tuple[Findings, Measured, Measured]],
+    ends: Sequence[float],
+    book: BookFindings,
+    sheet: Sheet,
+    root: str,
+) -> Drawn:
+    """A crowd's first differences against its last: lines of hundreds of kites would hide each other."""
+    left, tolerance = 76.0, 100 * book.book.settings.tolerance
+    low, high, ticks = scale.around(min(-1.4 * tolerance, *ends), max(1.4 * tolerance, *ends), 4 if sheet.narrow else 7)
+    apart = 2 * (ticks[1] - ticks[0]) if sheet.narrow else ticks[1] - ticks[0]
+    few = tuple(v for v in ticks if not round(v / apart, 6) % 1)
+    first = frames.Axis(low, high, few, "stiffer half in the first round", texts=sided(few))
+    last = frames.Axis(low, high, ticks, "in the last round · bars 95 %", texts=sided(ticks))
+    size = sheet.width - left - (14 if sheet.narrow else 130)
+    frame = frames.Frame(size, 0.62 * size, first, last)
+    upper, lower = (frame.place(low, way * tolerance)[1] for way in (1, -1))
+    under = [marks.box(0, upper, frame.width, lower - upper, "kf-ok kp-faint")]
+    under.append(marks.line([frame.place(low, low), frame.place(high, high)], "ks-soft kw-hair kd-dash"))
+    percent = scale.Scale(100.0, "%")
+    spots = []
+    for f, *both in kites:
+        x, y = frame.place(*(percent(m.value) for m in both))
+        ink = "accent" if f.balance.verdict in ("left stiffer", "right stiffer") else "ink"
+        bars = f"ks-{ink} kw-hair", crossed(frame, percent, book.coverage, both[0], both[1], len(kites))
+        spots.append(Spot(f.kite.key, f.kite.name, x, y, "", (f"kf-{ink}", ""), bars, dot=radius(len(kites))))
+    note, more = sheets.footed("dashed: as the first round found it", sheet, left, TOP + frame.height + 46)
+    inside = linked(spots, frame, sheet, root)
+    return [sheets.panel(frame, left, TOP, inside, under), *note], TOP + frame.height + 50 + more

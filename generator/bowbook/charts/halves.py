@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.points import Spot, crossed, linked, radius
+from bowbook.charts.points import Spot, crossed, crowded, linked, radius
 from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, spelled, within
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
@@ -56,13 +56,14 @@ def _spot(
     units, unit = book.book.settings.units, scale.shown("force", book.book.settings.units)
     x, y = frame.place(unit(left.value), unit(right.value))
     ink = "accent" if findings.balance.verdict in ("left stiffer", "right stiffer") else "ink"
-    bars = marks.path(
-        crossed(frame, unit, book.coverage, left, right),
-        f"ks-{ink} kw-hair {'kp-half' if among <= 120 else 'kp-faint'}",
+    bars = crossed(frame, unit, book.coverage, left, right, among)
+    kite, said = findings.kite, ""
+    if not crowded(among):
+        halves = f"left {spelled(units, 'force', left)}, right {spelled(units, 'force', right)}"
+        said = f"{kite.name}: {halves}, {judged(findings)}"
+    return Spot(
+        kite.key, kite.name, x, y, said, (f"kf-{ink}", ""), (f"ks-{ink} kw-hair kp-half", bars), dot=radius(among)
     )
-    said = f"left {spelled(units, 'force', left)}, right {spelled(units, 'force', right)}, {judged(findings)}"
-    kite = findings.kite
-    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, radius(among), f"kf-{ink}"), f"{kite.name}: {said}")
 
 
 def halves_rows(book: BookFindings) -> Table:

@@ -34,13 +34,16 @@ def identifier(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9-]", lambda found: f"_{ord(found[0]):x}_", text)
 
 
+_NARROW = {**dict.fromkeys("iljI.,:;' |!·", 0.33), **dict.fromkeys("tfr", 0.4)}
+
+
 def wide(text: str, size: float) -> float:
     """About how wide a text stands, px: enough to keep labels apart in any font of the stack."""
     ems = 0.0
     for sign in text:
         if unicodedata.combining(sign):
             continue
-        ems += 1.0 if unicodedata.east_asian_width(sign) in "WF" else 0.3 if sign in "iljtfrI.,:;' |!·" else 0.6
+        ems += 1.0 if unicodedata.east_asian_width(sign) in "WF" else _NARROW.get(sign, 0.6)
         ems += 0.12 if sign.isupper() or sign in "mwMW%" else 0.0
     return ems * size
 
@@ -70,9 +73,14 @@ def box(x: float, y: float, width: float, height: float, classes: str) -> str:
     return path(f"M{number(x)} {number(y)}h{number(width)}v{number(height)}h{number(-width)}z", classes)
 
 
+def upright(x: float, foot: float, top: float) -> str:
+    """Path data of an upright bar."""
+    return f"M{number(x)} {number(foot)}V{number(top)}"
+
+
 def bars(spans: Iterable[tuple[float, float, float]], classes: str) -> str:
     """Upright bars (x, y, y) as one path."""
-    return path("".join(f"M{number(x)} {number(a)}V{number(b)}" for x, a, b in spans), classes)
+    return path("".join(upright(*span) for span in spans), classes)
 
 
 def dot(x: float, y: float, radius: float, classes: str, title: str = "") -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import statistics
 from collections.abc import Sequence
 
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import Label, Room
-from bowbook.charts.points import Spot, crossed, linked, radius, take
+from bowbook.charts.points import Spot, crossed, crowded, linked, radius, take
 from bowbook.charts.sheets import TOP, Drawn, Sheet, share_of, spelled
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -22,6 +23,11 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
     ]
     if not kites:
         return None
+    everyone = len(kites)
+    if crowded(everyone):  # a few skins that hardly count would press all others into the chart's top
+        least = statistics.median(skin.value for *_, skin in kites) / 40
+        kites = [kite for kite in kites if kite[2].value > least]
+    less = f" · {everyone - len(kites)} with hardly any skin left out" if everyone > len(kites) else ""
     unit = scale.shown("rigidity", book.book.settings.units)
 
     def draw(sheet: Sheet) -> Drawn:
@@ -31,14 +37,15 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
         frame = frames.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
         room = Room(frame.width, frame.height)
         spots = [_spot(f, total, skin, book, frame, len(kites)) for f, total, skin in kites]
-        told = "filled: skin measured on the bow · hollow: judged from its neighbours or the cloth"
-        note, more = sheets.footed(told, sheet, 52, TOP + height + 46)
+        strong, weak = ("dark", "pale") if crowded(len(kites)) else ("filled", "hollow")
+        told = f"{strong}: skin measured on the bow · {weak}: judged from its neighbours or the cloth"
+        note, more = sheets.footed(told + less, sheet, 52, TOP + height + 46)
         take(spots, room)
         under = _shares(frame, room, sheet.small)
         inside = linked(spots, frame, sheet, root, room)
         return [sheets.panel(frame, 52, TOP, inside, under), *note], TOP + height + 50 + more
 
-    what = f"{len(kites)} kites. Slanting lines join kites whose skin gives the same share of the stiffness."
+    what = f"{len(kites)} kites{less}. Slanting lines join kites whose skin gives the same share of the stiffness."
     return sheets.both("share", "How much of the stiffness the skin gives", what, draw, style)
 
 
@@ -60,11 +67,9 @@ def _spot(
     kite, unit = findings.kite, scale.shown("rigidity", book.book.settings.units)
     x, y = frame.place(unit(total.value), unit(skin.value))
     inner = "kf-ink" if findings.skin.how == "covered" else "kf-paper ks-ink kw-fine"
-    bars = marks.path(
-        crossed(frame, unit, book.coverage, total, skin), f"ks-ink kw-hair {'kp-half' if among <= 120 else 'kp-faint'}"
-    )
+    bars = "ks-ink kw-hair kp-half", crossed(frame, unit, book.coverage, total, skin, among)
     says = f"{kite.name}: the skin gives {share_of(findings.skin.share, book)}, {_how(findings)}"
-    return Spot(kite.key, kite.name, x, y, bars + marks.dot(x, y, radius(among), inner), says)
+    return Spot(kite.key, kite.name, x, y, says, (inner, ""), bars, dot=radius(among))
 
 
 def _axis(values: Sequence[float], most: int, title: str) -> frames.Axis:

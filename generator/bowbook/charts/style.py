@@ -101,6 +101,8 @@ figure.chart {{ container-type: inline-size; }}
 .kd-long {{ stroke-dasharray: 11 4; }}
 .kp-faint {{ fill-opacity: 0.17; stroke-opacity: 0.34; }}
 .kp-half {{ fill-opacity: 0.62; stroke-opacity: 0.62; }}
+:where(svg.k .k-crowd path) {{ stroke: inherit; }}
+.kw-dot {{ stroke-width: 4.4px; }}
 .kw-broad {{ stroke-width: 9px; }}
 .k-round {{ stroke-linecap: round; }}
 .kt-tick, .kt-small {{ font-size: {small}; }}

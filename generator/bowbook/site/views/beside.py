@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bowbook.book.records import Units
+from bowbook.charts.sheets import leaning
 from bowbook.charts.tables import UNKNOWN, Row, Table
-from bowbook.findings.results import Findings, Measured
+from bowbook.findings.results import BookFindings, Findings, Measured
 from bowbook.site import figures, words
 from bowbook.site.views.lines import halves_words
 
@@ -14,6 +15,7 @@ HEAD = (
     "Kite",
     "Likes",
     "Even?",
+    "First round, 95 %",
     "Left / right half",
     "Bow and skin",
     "Skin's part",
@@ -27,14 +29,14 @@ HEAD = (
 )
 
 
-def kites_table(kites: Sequence[Findings], units: Units) -> Table:
+def kites_table(kites: Sequence[Findings], book: BookFindings) -> Table:
     """A row for each kite."""
-    return Table(HEAD, tuple(Row((k.kite.name, *_cells(k, units)), k.kite.key) for k in kites))
+    return Table(HEAD, tuple(Row((k.kite.name, *_cells(k, book)), k.kite.key) for k in kites))
 
 
-def beside_table(kites: Sequence[Findings], units: Units) -> Table:
+def beside_table(kites: Sequence[Findings], book: BookFindings) -> Table:
     """A row for each figure, a column for each kite; figures nobody has are left out."""
-    columns = [_cells(kite, units) for kite in kites]
+    columns = [_cells(kite, book) for kite in kites]
     rows = [Row((label, *cells)) for label, *cells in zip(HEAD[1:], *columns, strict=True)]
     return Table(
         ("Figure", *(kite.kite.name for kite in kites)),
@@ -42,13 +44,16 @@ def beside_table(kites: Sequence[Findings], units: Units) -> Table:
     )
 
 
-def _cells(kite: Findings, units: Units) -> tuple[str, ...]:
+def _cells(kite: Findings, book: BookFindings) -> tuple[str, ...]:
     """One kite's figures, in the order of the head."""
+    units = book.book.settings.units
+    rounds = [r.difference for r in kite.balance.rounds if r.difference]
     wind, sail, bow = kite.wind, kite.sail, kite.kite.bow
     likes = words.likes(kite, units)
     return (
         UNKNOWN if likes is None else f"{likes}, predicted" if wind.basis == "predicted" else likes,
         words.short_even(kite, units)[0],
+        leaning(rounds[0], book) if len(rounds) > 1 else UNKNOWN,
         halves_words(kite, units) or UNKNOWN,
         _measured(kite.total, "rigidity", units),
         figures.share(kite.skin.share, units) if kite.skin.share is not None else UNKNOWN,

@@ -10,13 +10,13 @@ from bowbook.site.views.drawn import Safe
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """One drawing, its numbers and what it shows."""
+    """One drawing, its numbers (None where the page's own table holds them) and what it shows."""
 
     picture: Safe
-    rows: Table
+    rows: Table | None
     caption: str
 
 
-def chart_or_none(picture: str | None, rows: Table, caption: str) -> Chart | None:
+def chart_or_none(picture: str | None, rows: Table | None, caption: str) -> Chart | None:
     """The chart, where there was anything to draw."""
     return Chart(Safe(picture), rows, caption) if picture else None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
 from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
+from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
@@ -16,8 +17,8 @@ from bowbook.site.frame import NavItem
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.beside import kites_table
 from bowbook.site.views.chart import Chart, chart_or_none
-from bowbook.site.views.facts import stock_of, style_of, whole_book
-from bowbook.site.views.lines import Line, lines_of
+from bowbook.site.views.facts import style_of, whole_book
+from bowbook.site.views.lines import by_wind
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ class ComparePage:
     description: str
     lead: str
     pairs: tuple[NavItem, ...]
-    lines: tuple[Line, ...]
+    elsewhere: str | None
     slots: tuple[str, ...]
     charts: tuple[Shown, ...]
     table: Table
@@ -46,18 +47,17 @@ class ComparePage:
 def view(facts: Facts) -> ComparePage:
     """The page as its template takes it."""
     frame, book = frame_from(facts), whole_book(facts)
-    lines = tuple(lines_of(book.kites.values(), frame.units, stock_of(facts)))
-    charts = tuple(_charts(book, style_of(facts)))
+    charts = tuple(_charts(book, frame.flyer, style_of(facts)))
     lead = _lead(len(book.kites), len(charts))
     return ComparePage(
         title="Compare",
         description=f"{frame.title}: stiffness, loading, skin and balance against the winds the kites like.",
         lead=lead,
         pairs=_pairs(book),
-        lines=lines,
-        slots=("First", "Second", "Third", "Fourth"),
+        elsewhere="The winds of every flyer" if crowded(len(book.kites)) and len(book.flyers) > 1 else None,
+        slots=("First", "Second", "Third", "Fourth")[: len(book.kites)] if len(book.kites) > 1 else (),
         charts=charts,
-        table=kites_table([book.kites[line.key] for line in lines], frame.units),
+        table=kites_table(sorted(book.kites.values(), key=by_wind), book),
     )
 
 
@@ -69,10 +69,18 @@ def _lead(kites: int, charts: int) -> str:
     return "What a bow's stiffness has to do with the wind a kite likes, point by point; every point is a kite."
 
 
-def _charts(book: BookFindings, style: Style | None) -> list[Shown]:
-    """The comparisons there is anything to show for."""
+def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Shown]:
+    """The comparisons there is anything to show for.
+
+    Of a crowd, only the book's own flyer's winds stand here, since the flyers' page shows everyone's; and figures that
+    the table of every kite holds are not told twice.
+    """
     shown = []
+    many = crowded(len(book.kites))
+    first = own if own in book.flyers else next(iter(book.flyers), None)
     for flyer, who in book.flyers.items():
+        if many and flyer != first:
+            continue
         several = f" for {flyer}" if len(book.flyers) > 1 else ""
         shown += _shown(
             f"Stiffness and the best wind{several}",
@@ -87,7 +95,9 @@ def _charts(book: BookFindings, style: Style | None) -> list[Shown]:
             f"Sail loading and the best wind{several}",
             "A heavy kite on little sail needs more wind to stay up; whether it also likes more wind shows here.",
             chart_or_none(
-                loading_chart(book, flyer, style=style), loading_rows(book, flyer), "Mass on each area of sail."
+                loading_chart(book, flyer, style=style),
+                None if many else loading_rows(book, flyer),
+                "Mass on each area of sail.",
             ),
         )
     for title, told, drawn, rows, caption in (
@@ -95,21 +105,23 @@ def _charts(book: BookFindings, style: Style | None) -> list[Shown]:
             "Left and right half",
             "On the diagonal both halves read alike. The band is the book's tolerance.",
             halves_chart(book, style=style),
-            halves_rows(book),
+            None if many else halves_rows(book),
             "Readings of either half as the scale said them, last bare round.",
         ),
         (
             "How much of it is skin",
             "A stiff skin can turn a light-wind bow into a kite that will not fly in light wind.",
             share_chart(book, style=style),
-            share_rows(book),
+            None if many else share_rows(book),
             "The skin's part of the whole stiffness.",
         ),
         (
             "Before the knife and after",
-            "Each line is a bow: where it stood before any shaving, and where it stands now.",
+            "Each point is a bow: across, where it stood before any shaving; up, where it stands now."
+            if many
+            else "Each line is a bow: where it stood before any shaving, and where it stands now.",
             balance_chart(book, style=style),
-            balance_rows(book),
+            None if many else balance_rows(book),
             "Difference of the halves; the band is the book's tolerance, bars are 95 % intervals.",
         ),
     ):

@@ -116,14 +116,15 @@ def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange
 def lines_of(kites: Iterable[Findings], units: Units, stock: Stock, flyers: Iterable[str] = ()) -> list[Line]:
     """The lines of several kites, lightest wind first, kites without a range last."""
     known = list(flyers)
-    lines = [line_of(kite, units, stock, known) for kite in kites]
-    return sorted(lines, key=_by_wind)
+    return [line_of(kite, units, stock, known) for kite in sorted(kites, key=by_wind)]
 
 
-def _by_wind(line: Line) -> tuple[bool, float, float, str]:
-    if line.low is None or line.high is None:
-        return True, 0.0, 0.0, line.name
-    return False, line.low + line.high, line.low, line.name
+def by_wind(kite: Findings) -> tuple[bool, float, float, str]:
+    """The order of lists: lightest wind first, kites without a range last."""
+    span = kite.wind.range
+    if span is None:
+        return True, 0.0, 0.0, kite.kite.name
+    return False, span.low + span.high, span.low, kite.kite.name
 
 
 def picture_of(kite: Findings, skin: Skin | None) -> Picture:

@@ -53,5 +53,5 @@ def view(facts: Facts) -> PairPage:
         lines=tuple(line_of(k, frame.units, stock_of(facts)) for k in kites),
         answers=tuple(words.answers(k, frame.units, book.flyers, frame.flyer) for k in kites),
         charts=tuple(Shown(name, "", chart) for name, chart in drawn if chart),
-        table=beside_table(kites, frame.units),
+        table=beside_table(kites, book),
     )
