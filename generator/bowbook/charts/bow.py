@@ -91,13 +91,22 @@ def _even(findings: Findings, place: sheets.Placing, sheet: Sheet) -> list[str]:
     if len(curve) < 3:
         return []
     even = [place(p) for p in curve]
-    own = [place(p) for p in findings.shape.curve]
-    apart = max(min(math.dist(a, b) for b in own) for a in even[:: max(1, len(even) // 40)])
-    if apart < 1.5:
+    if _apart(even, [place(p) for p in findings.shape.curve]) < 1.5:
         return []
     x, y = even[round(len(even) * 0.8)]
     label = [] if sheet.narrow else [marks.words(x + 12, y - 8, "dashed: an even bow", "kt-small kt-soft")]
     return [marks.line(even, "ks-soft kw-fine kd-dash"), *label]
+
+
+def _apart(even: list[tuple[float, float]], own: list[tuple[float, float]]) -> float:
+    """How far one curve gets from the other, px. They are equally long, so near points are about as far along both."""
+    near = max(3, len(own) // 12)
+    farthest = 0.0
+    for i in range(0, len(even), max(1, len(even) // 24)):
+        beside = i * (len(own) - 1) // (len(even) - 1)
+        window = own[max(0, beside - near) : beside + near + 1]
+        farthest = max(farthest, min(math.dist(even[i], point) for point in window))
+    return farthest
 
 
 def _tips(findings: Findings, book: BookFindings, frame: frames.Frame, span: float) -> list[str]:

@@ -12,7 +12,7 @@ from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, ComfortPoint, Findings
 
-NEIGHBOURS = 24  # other kites in the table under a kite's comfort chart
+NEIGHBOURS = 12  # other kites in the table under a kite's comfort chart
 
 
 def comfort_chart(
