@@ -10,7 +10,7 @@ import pytest
 
 from bowbook.findings.results import BookFindings
 from bowbook.site.sheet import sheet_pages, sheet_pdf, spec_view
-from bowbook.site.sheets.page import write_pdf
+from bowbook.site.sheets.pdf import write_pdf
 from sheet.paper import Sheet, read_back, squeezed
 
 Printed = Callable[[str, str], list[Sheet]]
@@ -118,6 +118,15 @@ def test_a_japanese_name_can_be_read_out_of_the_pdf(worked: Callable[..., BookFi
         pytest.skip("no font for Japanese with TrueType outlines is installed here")
     pages = read_back(sheet_pdf(worked({"tako": _WHOLE.format(name="凧のシギ")}), "tako", "a4"), 1)
     assert "凧のシギ" in squeezed(pages[0].text)
+
+
+def test_letters_beyond_english_can_be_read_out_of_a_small_pdf(worked: Callable[..., BookFindings]) -> None:
+    """Accented letters are real text too, regular and bold, and the fonts they bring leave a sheet under 60 kB."""
+    name = "Żółć, Ærøskøbing, Œuf, µ-kite ½"
+    pdf = sheet_pdf(worked({"wide": _WHOLE.format(name=f"'{name}'")}, book=f"maker: {name}\n"), "wide", "a4")
+    first = read_back(pdf, 1)[0]
+    assert squeezed(first.text).count(squeezed(name)) == 3  # as title, as maker, in the file to type back
+    assert len(pdf) < 60_000
 
 
 def test_the_same_findings_give_the_same_bytes(demo: BookFindings) -> None:

@@ -11,7 +11,7 @@ from bowbook.book.units import show
 from bowbook.findings.results import BookFindings
 from bowbook.site.sheets import frame, layout, pattern, strip, typeback, wording
 from bowbook.site.sheets.outline import lay_flat
-from bowbook.site.sheets.page import PAPERS, Item, Page, write_pdf
+from bowbook.site.sheets.page import PAPERS, Item, Page
 from bowbook.site.sheets.plan import as_svg, draw_plan
 from bowbook.site.sheets.sharing import copy_for_sharing, stock_to_add
 from bowbook.site.sheets.view import Row, Section, SpecView, Table
@@ -67,6 +67,8 @@ def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> byt
 
     Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither.
     """
+    from bowbook.site.sheets.pdf import write_pdf
+
     kite, maker = findings.kites[key].kite, findings.book.settings.maker
     return write_pdf(sheet_pages(findings, key, paper), kite.name, maker)
 

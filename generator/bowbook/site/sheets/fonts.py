@@ -1,21 +1,17 @@
-"""Type for the sheet: a small cut of one font for most text, installed fonts for any other script."""
+"""Type for the sheet: one base font for most text, installed fonts for any other script; and how wide text is."""
 
 from __future__ import annotations
 
-import atexit
 import re
-import shutil
-import tempfile
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-# What the cut holds: Latin letters, digits and the signs figures are written with. Cutting a font down costs a
-# tenth of a second; doing it once a run, not once a kite, is what makes a thousand sheets quick.
-_LETTERS = [*range(0x20, 0x7F), *range(0xA0, 0x180)]
-_SIGNS = [ord(c) for c in "‐–—‘’‚“”„†•…‰′″‹›⁄\u2009\u202f⁰⁴⁻₀µΑαβγδεθκλμπρσφωΔΩ⅓⅔⅛⅜⅝⅞←↑→↓↔−√∞≈≠≤≥□△○●✓"]
+# What of the base font is used: Latin letters, digits and the signs figures are written with.
+_LETTERS = (*range(0x20, 0x7F), *range(0xA0, 0x180))
+_SIGNS = tuple(map(ord, "‐–—‘’‚“”„†•…‰′″‹›⁄\u2009\u202f⁰⁴⁻₀µΑαβγδεθκλμπρσφωΔΩ⅓⅔⅛⅜⅝⅞←↑→↓↔−√∞≈≠≤≥□△○●✓"))
 _PREFERRED = ("Noto Sans", "Noto Naskh", "Noto", "Droid Sans Fallback", "DejaVu", "Liberation")
 _UNSEEN = {0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
 _FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/·][^\s,]+)?(?:[,.;:)\s]|$))")
@@ -23,48 +19,39 @@ _FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One weight of type, ready to draw with and to measure by."""
+    """One weight of type from installed fonts, ready to draw with and to measure by."""
 
     properties: Any  # matplotlib FontProperties, without a size
-    font: Any  # FT2Font, or one with fallbacks
+    font: Any  # FT2Font with fallbacks
 
 
-@lru_cache(maxsize=1)
-def _workshop() -> Path:
-    """A folder for the cut fonts, swept away when the run ends."""
-    folder = Path(tempfile.mkdtemp(prefix="bowbook-type-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return folder
+def base_file(bold: bool) -> Path:
+    """The file of the base font: it comes with matplotlib."""
+    import matplotlib
+
+    return Path(matplotlib.get_data_path()) / "fonts" / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
 
 
 @lru_cache(maxsize=2)
-def _cut(bold: bool) -> tuple[Face, frozenset[int]]:
-    """The cut of the base font in one weight, and the characters it holds."""
-    import matplotlib
-    from fontTools import subset  # type: ignore[import-untyped]
+def _base(bold: bool) -> Any:
     from matplotlib import font_manager
 
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    source = Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name
-    options = subset.Options(layout_features=[], hinting=False, glyph_names=True, drop_tables=["GSUB", "GPOS", "GDEF"])
-    options.drop_tables += ["kern", "FFTM", "DSIG"]
-    font = subset.load_font(str(source), options)
-    held = frozenset(c for c in [*_LETTERS, *_SIGNS] if c in font.getBestCmap())
-    cutter = subset.Subsetter(options)
-    cutter.populate(unicodes=held)
-    cutter.subset(font)
-    target = _workshop() / name
-    font.save(str(target))
-    font.close()
-    return Face(font_manager.FontProperties(fname=str(target)), font_manager.get_font(str(target))), held
+    return font_manager.get_font(str(base_file(bold)))
+
+
+@lru_cache(maxsize=2)
+def base_signs(bold: bool) -> frozenset[str]:
+    """The characters that are set in the base font."""
+    held = _base(bold).get_charmap()
+    return frozenset(chr(c) for c in (*_LETTERS, *_SIGNS) if c in held)
 
 
 @lru_cache(maxsize=8192)
 def readable(text: str) -> str:
     """`text` on one line, with every sign that no installed font has put into words or shown as an empty box."""
     line = " ".join("".join(c if c.isprintable() or c.isspace() or ord(c) in _UNSEEN else "" for c in text).split())
-    base = _cut(False)[1]
-    return "".join(c if ord(c) in base or _holder(c) else _spelled(c) for c in line)
+    base = base_signs(False)
+    return "".join(c if c in base or _holder(c) else _spelled(c) for c in line)
 
 
 def _spelled(c: str) -> str:
@@ -75,12 +62,11 @@ def _spelled(c: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def face(text: str, bold: bool = False) -> Face:
-    """The type that can set `text`, which has been made `readable`."""
-    cut, held = _cut(bold)
-    strange = {c for c in text if ord(c) not in held}
+def face(text: str, bold: bool = False) -> Face | None:
+    """The installed type that can set `text`, which has been made `readable`; None where the base font can."""
+    strange = set(text) - base_signs(bold)
     if not strange:
-        return cut
+        return None
     families = tuple(dict.fromkeys(["DejaVu Sans", *sorted(h for c in strange if (h := _holder(c)))]))
     return _mixed(families, bold)
 
@@ -138,10 +124,11 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     """Set width of `text`, mm."""
     if not text:
         return 0.0
-    advances = _advances(bold)
-    if all(c in advances for c in text):
+    mixed = face(text, bold)
+    if mixed is None:
+        advances = _advances(bold)
         return sum(advances[c] for c in text) * size_pt * 25.4 / 72.0
-    font = face(text, bold).font
+    font = mixed.font
     font.clear()
     font.set_size(100.0, 72.0)
     font.set_text(text, 0.0, flags=_unhinted())
@@ -151,11 +138,10 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
 
 @lru_cache(maxsize=2)
 def _advances(bold: bool) -> dict[str, float]:
-    """How far the pen moves for each character of the cut, in parts of the type size; it has no kerning."""
-    cut, held = _cut(bold)
-    scale = cut.font.units_per_EM
+    """How far the pen moves for each character of the base font, in parts of the type size; no kerning is used."""
+    font = _base(bold)
     flags = _unhinted() | _unscaled()
-    return {chr(c): cut.font.load_char(c, flags=flags).horiAdvance / scale for c in held}
+    return {c: font.load_char(ord(c), flags=flags).horiAdvance / font.units_per_EM for c in base_signs(bold)}
 
 
 def _unscaled() -> Any:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -122,7 +123,7 @@ def settle(labels: Sequence[Label], tiling: Tiling, ground: Ground) -> tuple[Pla
     placed = []
     for label in labels:
         fallback: tuple[Point, str] | None = None
-        for dx, dy in _near(label):
+        for dx, dy in _near(label.along):
             area = label.box(dx, dy)
             tile = _holder(tiling, area)
             if tile is None:
@@ -139,7 +140,8 @@ def settle(labels: Sequence[Label], tiling: Tiling, ground: Ground) -> tuple[Pla
     return tuple(placed)
 
 
-def _near(label: Label) -> list[Point]:
+@lru_cache(maxsize=2)
+def _near(along: bool) -> list[Point]:
     """Shifts to try, the smallest first; sideways costs more than along the way the words run off."""
     shifts = [
         (sx * a, sy * b)
@@ -148,7 +150,7 @@ def _near(label: Label) -> list[Point]:
         for sx in ((1, -1) if a else (1,))
         for sy in ((1, -1) if b else (1,))
     ]
-    cost = (2.0, 1.0) if label.along else (1.0, 1.0)
+    cost = (2.0, 1.0) if along else (1.0, 1.0)
     return sorted(shifts, key=lambda s: cost[0] * abs(s[0]) + cost[1] * abs(s[1]))
 
 
