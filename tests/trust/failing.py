@@ -2,72 +2,126 @@
 
 from __future__ import annotations
 
+import builtins
 import contextlib
 import errno
+import io
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from bowbook.site import places
 
-# Everything publishing asks of a disk beyond reading: through `os`, and through the two calls Python has no name for.
-_ASKED = [
-    "open",
-    "write",
-    "fsync",
-    "link",
-    "unlink",
-    "remove",
-    "rename",
-    "replace",
-    "mkdir",
-    "rmdir",
-    "chmod",
-    "scandir",
-]
-_ASKED_OF_THE_SYSTEM = ["exchange", "flush_all"]
-_FULL = {"open", "write", "mkdir", "link", "fsync", "flush_all", "rename", "replace"}
+# What is asked of a disk by a path, by a path after another, by an open file, and by calls Python has no name for.
+_BY_PATH = ["unlink", "remove", "mkdir", "rmdir", "chmod", "utime", "rename", "replace", "link", "scandir"]
+_BY_SECOND = ["symlink"]
+_BY_FILE = ["write", "fsync", "close", "sendfile", "copy_file_range"]
+_BY_SYSTEM = ["exchange", "flush_all"]
+
+
+class Cut(BaseException):
+    """The power is gone: nothing that is asked for from now on is done, and nobody is there to hear of it."""
 
 
 @dataclass(slots=True)
 class Disk:
-    """Counts what is asked of it. `fails_at` is the number of the request that fails, from 1; 0 for none."""
+    """Counts what is asked of it below a folder. `fails_at` is the number of the request that fails; 0 for none.
 
+    `code` is the error it fails with, None for a power cut. `reads` counts opening for reading, and nothing else.
+    A write that fails has written half.
+    """
+
+    below: Path = Path("/")
     fails_at: int = 0
+    code: int | None = errno.ENOSPC
     for_good: bool = False
+    reads: bool = False
     asked: int = 0
     failed: list[str] = field(default_factory=list)
+    open: set[int] = field(default_factory=set)
 
-    def ask(self, what: str) -> None:
-        """Count one request; fail where it is its turn."""
+    def ask(self, what: str, before: Callable[[], object] = lambda: None) -> None:
+        """Count one request; fail where it is its turn, after doing what is done `before` it fails."""
         self.asked += 1
-        if self.fails_at and (self.asked == self.fails_at or (self.for_good and self.asked > self.fails_at)):
-            self.failed.append(what)
-            code = errno.ENOSPC if what in _FULL else errno.EIO
-            raise OSError(code, os.strerror(code), what)
+        for_good = self.for_good or self.code is None
+        if not self.fails_at or self.asked < self.fails_at or (self.asked > self.fails_at and not for_good):
+            return
+        self.failed.append(what)
+        if self.code is None:
+            if self.asked == self.fails_at:
+                before()
+            raise Cut(what)
+        before()
+        raise OSError(self.code, os.strerror(self.code), what)
+
+    def holds(self, path: object) -> bool:
+        """Whether a path is below the folder this disk stands for."""
+        return isinstance(path, str | os.PathLike) and Path(os.fspath(path)).is_relative_to(self.below)
 
 
-def _asking(disk: Disk, name: str, real: Callable[..., Any]) -> Callable[..., Any]:
-    def ask(*args: Any, **settings: Any) -> Any:
-        # Reading is not counted: what is tested is that nothing of the site is lost when writing fails.
-        reads = name == "open" and len(args) > 1 and isinstance(args[1], int) and args[1] & 3 == os.O_RDONLY
-        if not reads:
-            disk.ask(name)
+def _wrapped(disk: Disk, name: str, real: Callable[..., Any]) -> Callable[..., Any]:
+    """The system's call `name`, asking the disk first."""
+
+    def by_path(*args: Any, **settings: Any) -> Any:
+        path = args[1 if name in _BY_SECOND else 0]
+        if not disk.reads and (disk.holds(path) or settings.get("dir_fd") is not None):
+            disk.ask(f"{name} {path}")
         return real(*args, **settings)
 
-    return ask
+    def by_file(*args: Any, **settings: Any) -> Any:
+        file = args[0]
+        if name == "close":
+            ours = file in disk.open
+            disk.open.discard(file)
+            real(*args)  # a file is closed even where that fails
+            if ours and not disk.reads:
+                disk.ask(name)
+            return None
+        if file in disk.open and not disk.reads:
+            half = (lambda: real(file, memoryview(args[1])[: len(args[1]) // 2])) if name == "write" else lambda: None
+            disk.ask(name, half)
+        return real(*args, **settings)
+
+    def opening(path: Any, flags: int, *args: Any, **settings: Any) -> Any:
+        reads = flags & 3 == os.O_RDONLY
+        if disk.holds(path) and reads == disk.reads:
+            disk.ask(f"open {path}")
+        file = real(path, flags, *args, **settings)
+        if disk.holds(path):
+            disk.open.add(file)
+        return file
+
+    def by_name(path: Any, mode: str = "r", *args: Any, **settings: Any) -> Any:
+        reads = not set(mode) & set("wax+")
+        if disk.holds(path) and reads == disk.reads:
+            disk.ask(f"open {path}")
+        return real(path, mode, *args, **settings)
+
+    def by_system(*args: Any) -> Any:
+        if not disk.reads:
+            disk.ask(name)
+        return real(*args)
+
+    if name == "open":
+        return opening
+    if name == "by name":
+        return by_name
+    return by_file if name in _BY_FILE else by_system if name in _BY_SYSTEM else by_path
 
 
 @contextlib.contextmanager
 def failing(disk: Disk) -> Iterator[Disk]:
     """Let everything asked of the real disk go through this one first."""
-    rooms: list[tuple[Any, str]] = [(os, name) for name in _ASKED] + [(places, name) for name in _ASKED_OF_THE_SYSTEM]
-    real = {(room, name): getattr(room, name) for room, name in rooms}
+    rooms: list[tuple[Any, str, str]] = [(os, name, name) for name in ["open", *_BY_PATH, *_BY_SECOND, *_BY_FILE]]
+    rooms += [(places, name, name) for name in _BY_SYSTEM]
+    rooms += [(io, "open", "by name"), (builtins, "open", "by name")]
+    real = [getattr(room, attribute) for room, attribute, _ in rooms]
     try:
-        for room, name in rooms:
-            setattr(room, name, _asking(disk, name, real[room, name]))
+        for (room, attribute, name), call in zip(rooms, real, strict=True):
+            setattr(room, attribute, _wrapped(disk, name, call))
         yield disk
     finally:
-        for room, name in rooms:
-            setattr(room, name, real[room, name])
+        for (room, attribute, _), call in zip(rooms, real, strict=True):
+            setattr(room, attribute, call)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import time
 from collections.abc import Callable
@@ -48,8 +49,9 @@ class Lock:
     def give(self) -> None:
         """Let the lock go."""
         if self._handle is not None:
-            os.close(self._handle)
-            self._handle = None
+            handle, self._handle = self._handle, None
+            with contextlib.suppress(OSError):  # nothing was written through it, and it is closed whatever is said
+                os.close(handle)
 
 
 def _try(handle: int) -> bool:

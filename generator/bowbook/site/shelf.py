@@ -58,10 +58,12 @@ class Shelf:
 
     def close(self) -> None:
         """Let the next publish in; beside an output outside the book nothing is left."""
-        with contextlib.suppress(OSError):
-            if not self.inside and self._lock.held and not self._journal.exists():
-                tree.remove(self._room)
-        self._lock.give()
+        try:
+            with contextlib.suppress(OSError):
+                if not self.inside and self._lock.held and not self._journal.exists():
+                    tree.remove(self._room)
+        finally:  # Ctrl-C too may come while things are cleared away
+            self._lock.give()
 
     def __enter__(self) -> Shelf:
         return self
