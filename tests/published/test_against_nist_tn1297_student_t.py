@@ -7,6 +7,7 @@ at 30 digits.
 from __future__ import annotations
 
 import pytest
+from scipy.special import stdtrit
 
 from bowbook.bench.uncertain import t95
 
@@ -40,3 +41,9 @@ def test_coverage_is_student_s_t(degrees: int, printed: float, exact: float) -> 
 def test_nothing_repeated_counts_as_two_degrees() -> None:
     """A rule of this program: with no repeats anywhere, t for 2 degrees."""
     assert t95(0) == t95(2)
+
+
+@pytest.mark.parametrize("degrees", [*range(1, 60), 99, 100, 400, 2601, 20_000])
+def test_coverage_is_scipy_s_quantile(degrees: int) -> None:
+    """Small books and books of ten thousand kites alike; scipy.special.stdtrit is the reference."""
+    assert t95(degrees) == pytest.approx(float(stdtrit(degrees, 0.975)), rel=1e-11)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import hypot, sqrt
-from typing import TYPE_CHECKING
+from functools import cache
+from math import atan, cos, exp, hypot, lgamma, pi, sin, sqrt, tan
+from typing import TYPE_CHECKING, NamedTuple
 
 from bowbook.bench.checks import positive
 
@@ -14,25 +15,30 @@ if TYPE_CHECKING:
 FEWEST_DEGREES = 2  # of freedom, where nothing was repeated
 
 
-def pooled_relative(sets: Iterable[Sequence[float]]) -> tuple[float | None, int]:
-    """The relative repeatability of one reading, pooled over all sets of repeats.
+class Repeats(NamedTuple):
+    """What some sets of repeats say together: the sum of their (x/mean − 1)², and its degrees of freedom."""
+
+    squares: float = 0.0
+    degrees: int = 0
+
+
+def repeats(sets: Iterable[Sequence[float]]) -> Repeats:
+    """What sets of repeats of one reading each say; sets of one say nothing.
 
     Parameters
     ----------
-    sets : repeats of one reading each, any unit, all > 0; sets of one say nothing
+    sets : repeats of one reading each, any unit, all > 0
 
     Returns
     -------
-    Pooled relative standard deviation (None where nothing was repeated), and its degrees of freedom.
+    Sum of squares of the relative deviations from each set's mean, and degrees of freedom.
 
     Raises
     ------
     ValueError : a reading is not positive.
 
-    Source: IUPAC Gold Book P04758, s² = Σ νᵢ sᵢ²/Σ νᵢ with νᵢ = nᵢ − 1, each sᵢ over its own mean.
-
-    >>> pooled_relative([(212, 215, 214), (208, 209), (231, 228, 230, 229)])
-    (0.0058970504, 6)
+    >>> repeats([(212, 215, 214), (208, 209)])
+    Repeats(squares=0.00011372097, degrees=3)
     """
     total, degrees = 0.0, 0
     for values in sets:
@@ -42,9 +48,35 @@ def pooled_relative(sets: Iterable[Sequence[float]]) -> tuple[float | None, int]
             mean = sum(values) / len(values)
             total += sum((value / mean - 1) ** 2 for value in values)
             degrees += len(values) - 1
+    return Repeats(total, degrees)
+
+
+def pooled(parts: Iterable[Repeats]) -> tuple[float | None, int]:
+    """The relative repeatability of one reading, pooled over all parts.
+
+    Returns
+    -------
+    Pooled relative standard deviation (None where nothing was repeated), and its degrees of freedom.
+
+    Source: IUPAC Gold Book P04758, s² = Σ νᵢ sᵢ²/Σ νᵢ with νᵢ = nᵢ − 1, each sᵢ over its own mean.
+    """
+    total, degrees = 0.0, 0
+    for part in parts:
+        total += part.squares
+        degrees += part.degrees
     return (sqrt(total / degrees) if degrees else None), degrees
 
 
+def pooled_relative(sets: Iterable[Sequence[float]]) -> tuple[float | None, int]:
+    """The relative repeatability of one reading, pooled over all sets of repeats; see `repeats` and `pooled`.
+
+    >>> pooled_relative([(212, 215, 214), (208, 209), (231, 228, 230, 229)])
+    (0.0058970504, 6)
+    """
+    return pooled([repeats(sets)])
+
+
+@cache
 def t95(degrees: int) -> float:
     """Student's t for 95 % both ways.
 
@@ -56,14 +88,32 @@ def t95(degrees: int) -> float:
     -------
     The 0.975 quantile.
 
-    Source: NIST Technical Note 1297, table B.1.
+    Source: Abramowitz & Stegun 26.7.3 and 26.7.4, solved for t; values in NIST Technical Note 1297, table B.1.
 
     >>> t95(6), t95(0)
     (2.446912, 4.302653)
     """
-    from scipy.special import stdtrit
+    degrees = degrees if degrees > 0 else FEWEST_DEGREES
+    slope = 2 / sqrt(pi) * exp(lgamma((degrees + 1) / 2) - lgamma(degrees / 2))
+    angle = atan(1.96 / sqrt(degrees))  # tan(angle) = t/√degrees; 1.96 is t of very many
+    for _ in range(30):  # Newton's steps on a curve that bends one way; five or six are enough
+        step = (0.95 - _within(angle, degrees)) / (slope * cos(angle) ** (degrees - 1))
+        angle += step
+        if abs(step) < 1e-15:
+            break
+    return sqrt(degrees) * tan(angle)
 
-    return float(stdtrit(degrees if degrees > 0 else FEWEST_DEGREES, 0.975))
+
+def _within(angle: float, degrees: int) -> float:
+    """Probability of Student's t staying within ±√degrees tan(angle)."""
+    square = cos(angle) ** 2
+    odd = degrees % 2
+    term = cos(angle) if odd else 1.0
+    total = term if degrees > 1 else 0.0
+    for n in range(2 + odd, degrees - 1, 2):
+        term *= square * (n - 1) / n
+        total += term
+    return (angle + sin(angle) * total) * 2 / pi if odd else sin(angle) * total
 
 
 def reading(values: Sequence[float], s_rel: float | None, resolution: float) -> UFloat:

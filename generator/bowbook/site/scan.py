@@ -29,7 +29,6 @@ _LIBRARIES = {
     "numpy",
     "pillow",
     "pyyaml",
-    "scipy",
     "segno",
     "shapely",
     "uncertainties",
