@@ -179,7 +179,8 @@ def book(kites: int = 9, *, units: Units | None = None, unflown: int = 2) -> Boo
         {"washi": Skin("washi", colours=("#345995", "#f2e9d8"))},
         {k: f.kite for k, f in made.items()},
     )
-    flyer = FlyerFindings("MK", len(points), 30, *RATIO, 0.12, 0.09, points=points)
+    edges = {"ratio_lowest": RATIO[0] * INTERVAL[0], "ratio_highest": RATIO[1] * INTERVAL[1]}
+    flyer = FlyerFindings("MK", len(points), 30, *RATIO, 0.12, 0.09, points=points, **edges)
     return BookFindings(records, made, {"MK": flyer}, coverage=2.1, repeatability=0.01, freedom=18)
 
 

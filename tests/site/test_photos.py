@@ -13,9 +13,10 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageCms, ImageDraw, features
 
-from bowbook.book.records import Book, Kite, Photo
+from bowbook.book.records import Kite, Photo
 from bowbook.site import places, scan
-from bowbook.site.photos import Album, NoPhotoError, unfold
+from bowbook.site.marks import named_photos
+from bowbook.site.photos import Album, NoPhotoError, Photographed, unfold
 
 
 def scene(width: int = 1600, height: int = 1200) -> Image.Image:
@@ -169,11 +170,11 @@ def test_what_is_no_photo_is_refused(case: str) -> None:
     assert refused.value.args[0].startswith(sentence)
 
 
-def album_of(root: Path, *photos: Photo, story: str = "") -> tuple[Album, Book]:
-    """An album over a book of one kite with these photos."""
+def album_of(root: Path, *photos: Photo, story: str = "") -> tuple[Album, Photographed]:
+    """An album, and the photos of a book's one kite."""
     kite = Kite("knot", "Knot", photos=photos, story=story, file="content/kites/knot.md")
     sources = scan.contents(scan.scan(root, {}))
-    return Album(root, places.state_folder(root), sources), Book(str(root), kites={"knot": kite})
+    return Album(root, places.state_folder(root), sources), {"knot": named_photos(kite)}
 
 
 def test_a_photo_is_made_once_ever(tmp_path: Path) -> None:
@@ -181,16 +182,16 @@ def test_a_photo_is_made_once_ever(tmp_path: Path) -> None:
     folder = tmp_path / "content" / "kites" / "knot"
     folder.mkdir(parents=True)
     (folder / "beach.jpg").write_bytes(jpeg(scene(800, 600)))
-    album, book = album_of(tmp_path, Photo("beach.jpg", "A beach"))
-    (shot,) = album.wanted(book)
+    album, photos = album_of(tmp_path, Photo("beach.jpg", "A beach"))
+    (shot,) = album.wanted(photos)
     assert album.make(shot) == ()
     (folder / "beach.jpg").rename(folder / "shore.jpg")
-    album, book = album_of(tmp_path, Photo("shore.jpg", "A shore"), story="![x](shore.jpg)")
-    assert album.wanted(book) == []
-    (view,) = album.views(book)["knot"]
+    album, photos = album_of(tmp_path, Photo("shore.jpg", "A shore"), story="![x](shore.jpg)")
+    assert album.wanted(photos) == []
+    (view,) = album.views(photos)["knot"]
     assert view.sources == (("image/webp", (("shore-480.webp", 480), ("shore-800.webp", 800))),)
     assert (view.fallback, view.width, view.height, view.in_story) == ("shore-800.jpg", 800, 600, False)
-    files = {job.address: job.make() for job in album.jobs(book)}
+    files = {job.address: job.make() for job in album.jobs(photos)}
     assert opened(files["kites/knot/shore-480.webp"]).size == (480, 360)
 
 
@@ -199,13 +200,13 @@ def test_a_copied_memory_of_photos_is_not_believed(tmp_path: Path) -> None:
     folder = tmp_path / "one" / "content" / "kites" / "knot"
     folder.mkdir(parents=True)
     (folder / "beach.jpg").write_bytes(jpeg(scene(400, 300)))
-    album, book = album_of(tmp_path / "one", Photo("beach.jpg", "A beach"))
-    album.make(album.wanted(book)[0])
+    album, photos = album_of(tmp_path / "one", Photo("beach.jpg", "A beach"))
+    album.make(album.wanted(photos)[0])
     import shutil
 
     shutil.copytree(tmp_path / "one", tmp_path / "two")
-    album, book = album_of(tmp_path / "two", Photo("beach.jpg", "A beach"))
-    assert len(album.wanted(book)) == 1
+    album, photos = album_of(tmp_path / "two", Photo("beach.jpg", "A beach"))
+    assert len(album.wanted(photos)) == 1
 
 
 def test_a_photo_that_leads_out_of_the_book_is_refused(tmp_path: Path) -> None:
@@ -214,8 +215,8 @@ def test_a_photo_that_leads_out_of_the_book_is_refused(tmp_path: Path) -> None:
     folder.mkdir(parents=True)
     (tmp_path / "away.jpg").write_bytes(jpeg(scene(400, 300)))
     (folder / "beach.jpg").symlink_to(tmp_path / "away.jpg")
-    album, book = album_of(tmp_path, Photo("beach.jpg", "A beach"))
-    (fault,) = album.make(album.wanted(book)[0])
+    album, photos = album_of(tmp_path, Photo("beach.jpg", "A beach"))
+    (fault,) = album.make(album.wanted(photos)[0])
     assert fault.what == "beach.jpg is a link, not a photo"
 
 
@@ -227,8 +228,8 @@ def test_photos_of_like_names_stay_apart(tmp_path: Path) -> None:
     for number, name in enumerate(names):
         picture = scene(300 + number, 200)
         picture.save(folder / name, "PNG" if name.endswith("png") else "JPEG")
-    album, book = album_of(tmp_path, *(Photo(name, "x") for name in names))
-    assert [shot.stem for shot in album.shots(book)] == ["a-b", "a-b-2", "A-B-3", "script"]
+    album, photos = album_of(tmp_path, *(Photo(name, "x") for name in names))
+    assert [shot.stem for shot in album.shots(photos)] == ["a-b", "a-b-2", "A-B-3", "script"]
 
 
 def test_webp_is_there() -> None:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import yaml
 
 from bowbook.book import building, shapes, trees
+from bowbook.book.asked import WhenAsked
 from bowbook.book.composing import compose
 from bowbook.book.crossing import check_compare, check_photos, check_stock
 from bowbook.book.faults import Fault, Place
-from bowbook.book.folder import markdown_files, read_bytes
+from bowbook.book.folder import key_of, markdown_files, read_bytes
 from bowbook.book.kitefile import KiteFile, read_kite, read_page
 from bowbook.book.quantities import HasUnits
 from bowbook.book.records import Book, Kite, Settings, Units
@@ -22,18 +24,25 @@ from bowbook.book.source import Source, read_text
 from bowbook.book.trade import Say, check_section
 from bowbook.book.walking import Walk, is_empty, pairs, walk
 
-__all__ = ["KiteFile", "KiteReader", "read_book", "read_kite", "read_page"]
+__all__ = ["Before", "KiteFile", "read_book", "read_kite", "read_page"]
 
 KITES = "content/kites"
 PAGES = "content/pages"
 
-KiteReader = Callable[[bytes, str, HasUnits], KiteFile]
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """A kite's file that was read before and found without fault, beside the settings and stock of today."""
+
+    hidden: bool
+    load: Callable[[], Kite]
 
 
-def read_book(root: Path | str, kite_reader: KiteReader = read_kite) -> Book:
+def read_book(root: Path | str, known: Mapping[str, Before] | None = None) -> Book:
     """The whole book in a folder. Bad input never raises; everything wrong is in the book's faults, in file order.
 
-    `kite_reader` reads one kite's file; one that remembers what it has read may stand in for `read_kite`.
+    `known` are the kite files, by name, that are surely as they were when they were read before: they are not read
+    again, and their kites are fetched only when somebody asks for them.
     """
     base = Path(root)
     if not (base / "content").is_dir():
@@ -44,13 +53,15 @@ def read_book(root: Path | str, kite_reader: KiteReader = read_kite) -> Book:
     settings = _settings(base, faults)
     rods, rod_keys = _stock(base, "rods", trees.RODS, settings.units, faults)
     skins, skin_keys = _stock(base, "skins", trees.SKINS, settings.units, faults)
-    files = [
-        kite_reader(data, name, settings.units)
-        for name in markdown_files(base, KITES, faults)
-        if (data := read_bytes(base, name, faults)) is not None
-    ]
+    before = known or {}
+    files: dict[str, KiteFile | Before] = {}
+    for name in markdown_files(base, KITES, faults):
+        if name in before:
+            files[key_of(name)] = before[name]
+        elif (data := read_bytes(base, name, faults)) is not None:
+            files[key_of(name)] = read_kite(data, name, settings.units)
     kites = _assembled(files, base, rod_keys, skin_keys, faults)
-    faults += check_compare(settings, {file.key: file.hidden for file in files})
+    faults += check_compare(settings, {key: file.hidden for key, file in files.items()})
     pages = [
         read_page(data, name, faults)
         for name in markdown_files(base, PAGES, faults)
@@ -68,18 +79,30 @@ def read_book(root: Path | str, kite_reader: KiteReader = read_kite) -> Book:
 
 
 def _assembled(
-    files: Sequence[KiteFile], base: Path, rods: Collection[str], skins: Collection[str], faults: list[Fault]
-) -> dict[str, Kite]:
+    files: Mapping[str, KiteFile | Before],
+    base: Path,
+    rods: Collection[str],
+    skins: Collection[str],
+    faults: list[Fault],
+) -> Mapping[str, Kite]:
     """The kites that are whole and not hidden, by key; every fault of a kite goes to `faults`."""
-    kites: dict[str, Kite] = {}
-    for file in files:
+    kites: dict[str, Callable[[], Kite]] = {}
+    for key, file in files.items():
+        if isinstance(file, Before):
+            if not file.hidden:
+                kites[key] = file.load
+            continue
         found = list(file.faults)
         if file.kite is not None:
             found += check_stock(file.kite, rods, skins) + check_photos(file.kite, base)
             if not found and not file.hidden:
-                kites[file.key] = file.kite
+                kites[key] = partial(_itself, file.kite)
         faults += found
-    return {key: kites[key] for key in sorted(kites)}
+    return WhenAsked({key: kites[key] for key in sorted(kites)})
+
+
+def _itself(kite: Kite) -> Kite:
+    return kite
 
 
 def _in_order(faults: Sequence[Fault]) -> tuple[Fault, ...]:

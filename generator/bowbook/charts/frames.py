@@ -64,6 +64,7 @@ class Frame:
 
 
 _fragments: dict[str, str] = {}
+_fresh: dict[str, str] = {}
 
 
 def fragment(frame: Frame) -> str:
@@ -73,13 +74,20 @@ def fragment(frame: Frame) -> str:
     if drawn is None:
         if len(_fragments) >= MOST_KEPT:
             _fragments.clear()
-        drawn = _fragments[key] = _classed(_written(frame))
+        drawn = _fragments[key] = _fresh[key] = _classed(_written(frame))
     return drawn
 
 
 def kept() -> Mapping[str, str]:
     """Every fragment drawn or taken in so far, by key."""
     return dict(_fragments)
+
+
+def fresh() -> dict[str, str]:
+    """The fragments drawn since this was last asked, by key: what a process has to tell the one that started it."""
+    told = dict(_fresh)
+    _fresh.clear()
+    return told
 
 
 def keep(fragments: Mapping[str, str]) -> None:

@@ -23,6 +23,7 @@ def flyer_findings(name: str, flown: Mapping[str, Range], flex: Mapping[str, flo
         )
     fit = comfort.fit(points)
     slope = comfort.slope(points)
+    new = comfort.predict(fit, 1.0)
     return FlyerFindings(
         name,
         len(keys),
@@ -34,6 +35,8 @@ def flyer_findings(name: str, flown: Mapping[str, Range], flex: Mapping[str, flo
         Measured(slope.value, slope.u) if slope else None,
         Range(slope.low, slope.high) if slope else None,
         _points(keys, points, list(fit.left_out_middles)),
+        ratio_lowest=new.low_interval[0],
+        ratio_highest=new.high_interval[1],
     )
 
 

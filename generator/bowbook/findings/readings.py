@@ -8,7 +8,7 @@ from typing import Any
 
 from bowbook.bench import uncertain
 from bowbook.book.records import Book, Droop, Kite, Press, Reading, Sag, Settings
-from bowbook.findings.results import Measured
+from bowbook.findings.results import Measured, Repeated
 
 UFloat = Any  # uncertainties' own type; it ships no annotations
 
@@ -44,22 +44,27 @@ def _readings(kite: Kite) -> Iterator[Reading]:
         yield from (r for r in (kite.covered.left, kite.covered.right) if r is not None)
 
 
-def precision_of(book: Book) -> Precision:
-    """Pool every repeat set of the book: bare, covered and whole together."""
-    return pool(book.settings, (r for kite in book.kites.values() for r in _readings(kite)))
-
-
-def pool(settings: Settings, readings: Iterator[Reading]) -> Precision:
-    """Pool the repeat sets among `readings`."""
+def repeated(kite: Kite) -> Repeated:
+    """What the repeats of one kite say: bare, covered and whole together."""
     presses: list[tuple[float, ...]] = []
     drops: list[tuple[float, ...]] = []
-    for reading in readings:
+    for reading in _readings(kite):
         if isinstance(reading, Press):
             presses.append(reading.values_N)
         else:
             drops.append(reading.drops_m)
-    relative, freedom = uncertain.pooled_relative(presses)
-    drop_relative, _ = uncertain.pooled_relative(drops)
+    return Repeated(uncertain.repeats(presses), uncertain.repeats(drops))
+
+
+def precision_of(book: Book) -> Precision:
+    """Pool every repeat set of the book."""
+    return pool(book.settings, [repeated(kite) for kite in book.kites.values()])
+
+
+def pool(settings: Settings, repeats: Sequence[Repeated]) -> Precision:
+    """How sure any one reading is, from what all kites' repeats say."""
+    relative, freedom = uncertain.pooled(r.presses for r in repeats)
+    drop_relative, _ = uncertain.pooled(r.drops for r in repeats)
     return Precision(relative, freedom, drop_relative, uncertain.t95(freedom), settings.scale_N, settings.ruler_m)
 
 
@@ -68,6 +73,13 @@ def measured(x: UFloat | None) -> Measured | None:
     if x is None:
         return None
     return Measured(float(x.nominal_value), float(x.std_dev))
+
+
+def uncertain_again(x: Measured) -> UFloat:
+    """A figure with its standard uncertainty, as a variable of its own."""
+    from uncertainties import ufloat
+
+    return ufloat(x.value, x.u)
 
 
 def exactly(value: float) -> UFloat:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from bowbook.bench.uncertain import Repeats
 from bowbook.book.faults import Fault
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
 
@@ -190,6 +191,32 @@ class Findings:
 
 
 @dataclass(frozen=True, slots=True)
+class Repeated:
+    """What one kite's repeats say: of its press readings, and of its drops."""
+
+    presses: Repeats
+    drops: Repeats
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one kite tells about its stock, its flyers and the others. SI units."""
+
+    key: str
+    name: str
+    bow_rod: str | None
+    spine_rod: str | None
+    skin: str | None
+    covered: bool  # a covered press gave its skin's part
+    repeated: Repeated
+    modulus_Pa: Measured | None  # of the bow's rod
+    per_chord_Nm: Measured | None  # its skin's rigidity per metre of mean chord, where measured covered
+    flex_m_s: Measured | None
+    flown: Mapping[str, Range]  # by flyer
+    flights: Mapping[str, int]  # by flyer
+
+
+@dataclass(frozen=True, slots=True)
 class ComfortPoint:
     """One kite in a flyer's records: its flex wind, the liked range, and what the other kites would have said."""
 
@@ -215,6 +242,8 @@ class FlyerFindings:
     slope_interval: Range | None = None  # 95 %
     points: tuple[ComfortPoint, ...] = ()
     wanting: str | None = None
+    ratio_lowest: float | None = None  # 95 % of new kites: from here
+    ratio_highest: float | None = None  # to here
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,3 +287,4 @@ class BookFindings:
     coverage: float = 4.302653  # Student t at 95 %
     air_kg_m3: float = 1.225
     faults: tuple[Fault, ...] = ()  # the reader's, and those the mechanics found
+    told: Mapping[str, Told] = field(default_factory=dict)  # of every kite, without asking for its findings

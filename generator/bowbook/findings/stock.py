@@ -7,22 +7,17 @@ from collections.abc import Mapping
 
 from bowbook.book.records import Book
 from bowbook.book.stock import rod_material
-from bowbook.findings.readings import UFloat, mean, measured
-from bowbook.findings.results import Measured, RodFindings, SkinStock
+from bowbook.findings.readings import mean, measured, uncertain_again
+from bowbook.findings.results import RodFindings, SkinStock, Told
 from bowbook.findings.skin import bending_length, bending_rigidity
 
 
-def _kept(values: Mapping[str, UFloat]) -> tuple[tuple[str, Measured], ...]:
-    found = ((key, measured(value)) for key, value in values.items())
-    return tuple((key, m) for key, m in found if m is not None)
-
-
-def rod_findings(book: Book, moduli: Mapping[str, UFloat]) -> dict[str, RodFindings]:
+def rod_findings(book: Book, kites: Mapping[str, Told]) -> dict[str, RodFindings]:
     """Each rod: who uses it, the modulus each bow gave (by kite key), their mean and spread against the handbook."""
     found = {}
     for key, rod in book.rods.items():
-        used = tuple(k.key for k in book.kites.values() if key in (k.bow.rod, k.spine.rod))
-        own = _kept({k: m for k, m in moduli.items() if book.kites[k].bow.rod == key})
+        used = tuple(k.key for k in kites.values() if key in (k.bow_rod, k.spine_rod))
+        own = tuple((k.key, k.modulus_Pa) for k in kites.values() if k.bow_rod == key and k.modulus_Pa is not None)
         average = sum(m.value for _, m in own) / len(own) if own else None
         spread = None
         if average is not None and len(own) > 1:
@@ -40,12 +35,12 @@ def rod_findings(book: Book, moduli: Mapping[str, UFloat]) -> dict[str, RodFindi
     return found
 
 
-def skin_stock(book: Book, per_chord: Mapping[str, UFloat]) -> dict[str, SkinStock]:
+def skin_stock(book: Book, kites: Mapping[str, Told]) -> dict[str, SkinStock]:
     """Each skin: who uses it, and what the covered kites (by key) say it adds per metre of mean chord."""
     found = {}
     for key, skin in book.skins.items():
-        used = tuple(k.key for k in book.kites.values() if k.sail.skin == key)
-        own = {k: v for k, v in per_chord.items() if book.kites[k].sail.skin == key}
-        middle = measured(mean(list(own.values()))) if own else None
-        found[key] = SkinStock(skin, used, _kept(own), middle, bending_rigidity(skin), bending_length(skin))
+        used = tuple(k.key for k in kites.values() if k.skin == key)
+        own = tuple((k.key, k.per_chord_Nm) for k in kites.values() if k.skin == key and k.per_chord_Nm is not None)
+        middle = measured(mean([uncertain_again(value) for _, value in own])) if own else None
+        found[key] = SkinStock(skin, used, own, middle, bending_rigidity(skin), bending_length(skin))
     return found

@@ -6,7 +6,7 @@ import dataclasses
 import hashlib
 import io
 import pickle
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any
@@ -17,7 +17,6 @@ class Digests:
 
     def __init__(self) -> None:
         self._taken: dict[int, tuple[object, str]] = {}
-        self._derived: dict[int, tuple[object, str]] = {}
 
     def of(self, fact: object) -> str:
         """The digest of one fact."""
@@ -25,14 +24,6 @@ class Digests:
         if taken is None:
             taken = (fact, digest(fact))
             self._taken[id(fact)] = taken
-        return taken[1]
-
-    def derived(self, fact: object, make: Callable[[], object]) -> str:
-        """The digest of what is made from one fact, always in the same way: made once for each fact."""
-        taken = self._derived.get(id(fact))
-        if taken is None:
-            taken = (fact, digest(make()))
-            self._derived[id(fact)] = taken
         return taken[1]
 
 

@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Literal
+from typing import Literal, cast
 
-from bowbook.findings.results import BookFindings, Findings
+from bowbook.book.reading import KITES
+from bowbook.findings.results import BookFindings
 from bowbook.site.digests import Digests
+from bowbook.site.marks import Marks
 from bowbook.site.pages import PageSpec
 from bowbook.site.theme import Theme
 
@@ -32,7 +34,8 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """All that jobs are made from. `version` stands for program and themes; `sources` are digests of kite files."""
+    """All that jobs are made from. `version` stands for program and themes; `sources` are digests of kite files, by
+    name, and `marks` those of kites, by key."""
 
     root: Path
     version: str
@@ -40,6 +43,7 @@ class Material:
     theme: Theme
     specs: tuple[PageSpec, ...]
     sources: Mapping[str, str]
+    marks: Mapping[str, Marks]
 
 
 def jobs(material: Material) -> list[Job]:
@@ -61,7 +65,7 @@ def _pages(material: Material, digests: Digests) -> list[Job]:
     made = []
     for spec in material.specs:
         told = spec.view == "kite"
-        facts = [part for name, fact in spec.facts for part in (name, _fact(fact, told, digests))]
+        facts = [part for name, fact in spec.facts for part in (name, _fact(material, name, fact, told, digests))]
         made_of = _digest("page", material.version, spec.address, spec.template, spec.view, *facts)
         made.append(Job("page", spec.address, made_of, partial(material.theme.render, spec)))
     return made
@@ -73,17 +77,17 @@ def _kite_files(material: Material, digests: Digests) -> list[Job]:
     book = findings.book
     shared = _digest(material.version, digests.of(book.settings), digests.of(book.rods), digests.of(book.skins))
     made = []
-    for key, found in findings.kites.items():
-        own = _untold(found, digests)
-        folder = f"kites/{key}"
+    for key in findings.kites:
+        own = _of_kite(material, key, False, digests)
+        folder, file = f"kites/{key}", f"{KITES}/{key}.md"
         made += [
             Job("sheet", f"{folder}/sheet.pdf", _digest("sheet", shared, own), partial(_sheet, findings, key)),
             Job("card", f"{folder}/card.png", _digest("card", shared, own), partial(_card, findings, key)),
             Job(
                 "kite file",
                 f"{folder}/kite.md",
-                _digest("kite file", shared, own, material.sources.get(found.kite.file, "")),
-                partial(_to_share, material.root / found.kite.file, findings, key),
+                _digest("kite file", shared, own, material.sources.get(file, "")),
+                partial(_to_share, material.root / file, findings, key),
             ),
         ]
     return made
@@ -92,7 +96,7 @@ def _kite_files(material: Material, digests: Digests) -> list[Job]:
 def _data(material: Material, digests: Digests) -> list[Job]:
     """The data files, the schemas and the feed; the sitemap where the site's address is known."""
     findings = material.findings
-    parts = [_untold(found, digests) for found in findings.kites.values()]
+    parts = [_of_kite(material, key, False, digests) for key in findings.kites]
     parts += [digests.of(flyer) for flyer in findings.flyers.values()]
     parts += [digests.of(part) for part in (findings.book.settings, findings.book.rods, findings.book.skins)]
     whole = _digest(material.version, *parts)
@@ -113,14 +117,18 @@ def _data(material: Material, digests: Digests) -> list[Job]:
     return made
 
 
-def _fact(fact: object, told: bool, digests: Digests) -> str:
+def _fact(material: Material, name: str, fact: object, told: bool, digests: Digests) -> str:
     """The digest of one fact of a page; `told` if the page tells a kite's story."""
-    return _untold(fact, digests) if isinstance(fact, Findings) and not told else digests.of(fact)
+    if name == "kites":
+        return _digest(*(_of_kite(material, key, told, digests) for key in cast("Mapping[str, object]", fact)))
+    return digests.of(fact)
 
 
-def _untold(found: Findings, digests: Digests) -> str:
-    """The digest of a kite but for its story and photos, which only its page tells and shows."""
-    return digests.derived(found, lambda: replace(found, kite=replace(found.kite, story="", story_line=0, photos=())))
+def _of_kite(material: Material, key: str, told: bool, digests: Digests) -> str:
+    """The digest of a kite, with or without its story and photos: its own marks, and the flyers that foretell it."""
+    marks, findings = material.marks[key], material.findings
+    foretold = digests.of(findings.flyers) if findings.told[key].flex_m_s is not None else ""
+    return _digest(key, marks.whole if told else marks.untold, foretold)
 
 
 def _assets(material: Material) -> list[Job]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import difflib
 import posixpath
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from urllib.parse import unquote
 
@@ -88,23 +88,42 @@ def address_of(target: str, file: str, kites: Collection[str], pages: Collection
     >>> address_of("../kites/turnstone.md#bow", "content/pages/how.md", {"turnstone"}, ())
     'kites/turnstone/index.html#bow'
     """
-    path, mark, fragment = target.partition("#")
-    if path.startswith("kite:"):
-        path, file = f"{path[5:]}.md", "content/kites/any.md"
-    if not path.endswith(".md"):
-        return None
-    room, _, name = posixpath.normpath(posixpath.join(posixpath.dirname(file), path)).rpartition("/")
-    key = name.removesuffix(".md")
-    if room == "content/kites" and key in kites:
+    room, key = _meant(target, file)
+    _, mark, fragment = target.partition("#")
+    if room == "kites" and key in kites:
         return f"kites/{key}/index.html{mark}{fragment}"
-    if room == "content/pages" and key in pages:
+    if room == "pages" and key in pages:
         return f"pages/{key}.html{mark}{fragment}"
     return None
 
 
-def link_faults(book: Book) -> list[Fault]:
-    """A fault for every link in a story that leads nowhere, and every picture that cannot be shown."""
-    stories = [(kite.story, kite.story_line, kite.file, True) for kite in book.kites.values()]
+def linked(story: str, file: str) -> tuple[str, ...]:
+    """What a story's links mean, there or not, in order: "kites/turnstone", "pages/how"."""
+    meant = {_meant(spot.target, file) for spot in spots(story)}
+    return tuple(sorted(f"{room}/{key}" for room, key in meant if room))
+
+
+def _meant(target: str, file: str) -> tuple[str, str]:
+    """The room and the key that a link to a kite or a page means; two empty texts for any other link."""
+    path = target.partition("#")[0]
+    if path.startswith("kite:"):
+        return "kites", path[5:]
+    if not path.endswith(".md"):
+        return "", ""
+    room, _, name = posixpath.normpath(posixpath.join(posixpath.dirname(file), path)).rpartition("/")
+    return room.removeprefix("content/") if room.startswith("content/") else "elsewhere", name.removesuffix(".md")
+
+
+def link_faults(book: Book, known: Mapping[str, Collection[str]] | None = None) -> list[Fault]:
+    """A fault for every link in a story that leads nowhere, and every picture that cannot be shown.
+
+    `known`: of kites whose stories were without fault before, what their links mean. Their stories are only looked
+    at again where some of that is not there any more.
+    """
+    there = {*(f"kites/{key}" for key in book.kites), *(f"pages/{key}" for key in book.pages)}
+    still = {key for key, links in (known or {}).items() if there.issuperset(links)}
+    kites = [book.kites[key] for key in book.kites if key not in still]
+    stories = [(kite.story, kite.story_line, kite.file, True) for kite in kites]
     stories += [(page.story, page.story_line, page.file, False) for page in book.pages.values()]
     faults = []
     for story, first, file, of_kite in stories:

@@ -47,7 +47,7 @@ def recall(path: Path) -> Memory:
     """The memory kept at `path`; an empty one if there is none, it is of another folder, or it can't be read."""
     try:
         kept = json.loads(path.read_bytes())
-        if kept["format"] != FORMAT or kept["home"] != _home(path):
+        if kept["format"] != FORMAT or kept["home"] != home_of(path.parent):
             return Memory()
         return Memory(
             version=str(kept["version"]),
@@ -64,7 +64,7 @@ def keep(path: Path, memory: Memory) -> None:
     """Write a memory down, at once."""
     kept = {
         "format": FORMAT,
-        "home": _home(path),
+        "home": home_of(path.parent),
         "version": memory.version,
         "pages": memory.pages,
         "inputs": {
@@ -85,7 +85,7 @@ def _seen(row: list[Any]) -> Seen:
     return Seen(int(inode), int(size), int(changed), int(status), int(seen), str(digest))
 
 
-def _home(path: Path) -> list[int]:
+def home_of(folder: Path) -> list[int]:
     """What tells one folder from a copy of it."""
-    folder = path.parent.stat()
-    return [folder.st_dev, folder.st_ino]
+    seen = folder.stat()
+    return [seen.st_dev, seen.st_ino]

@@ -2,11 +2,11 @@
 
 How the publisher uses this room
 --------------------------------
-``plan(findings, photos)`` gives every HTML page of the site as a `PageSpec`, in a fixed order; making the plan is
-cheap: it formats no number and draws nothing. A spec names its *facts*: the frozen records and results the page is
-made from. A fact's name stands for one and the same object throughout a plan, so its digest needs taking once,
-by `repr` (which is the same for equal records) or any cheaper sure way the publisher has. A page whose facts,
-template folder and program version are unchanged has unchanged bytes and need not be rendered.
+``plan(findings, photos, links)`` gives every HTML page of the site as a `PageSpec`, in a fixed order; making the plan
+is cheap: it formats no number and draws nothing. A spec names its *facts*: the frozen records and results the page is
+made from. The fact "kites" is a mapping that fetches a kite's findings when a view asks for them: the publisher knows
+their digests without looking. A page whose facts, template folder and program version are unchanged has unchanged
+bytes and need not be rendered.
 
 ``theme.render(spec) -> bytes`` (see `bowbook.site.theme`) calls the page's view with the facts, in order, and puts
 the result into the theme's template. Charts and stories are drawn only then, and only where the template asks.
@@ -23,15 +23,17 @@ Photos are the publisher's to make; it hands in, for each kite's key, what it ma
 
 from __future__ import annotations
 
-import posixpath
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from importlib import import_module
+from typing import cast
 
+from bowbook.book.asked import WhenAsked
 from bowbook.book.records import Book, Kite
-from bowbook.findings.results import BookFindings, Findings
+from bowbook.findings.results import BookFindings, Findings, WindFindings
 from bowbook.site.frame import Frame, frame_of, kite_address
-from bowbook.site.links import spots
+from bowbook.site.links import linked
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,18 +78,20 @@ def given(spec: PageSpec, style: object = None) -> object:
     return view({**dict(spec.facts), "style": style})
 
 
-def plan(findings: BookFindings, photos: Photos | None = None) -> tuple[PageSpec, ...]:
-    """Every page of the site, home first."""
+def plan(
+    findings: BookFindings, photos: Photos | None = None, links: Mapping[str, tuple[str, ...]] | None = None
+) -> tuple[PageSpec, ...]:
+    """Every page of the site, home first. `links`: what each kite's story links to, where that is known."""
     book = findings.book
     shared: Named = (("frame", frame_of(findings)), ("book", _what_all_share(findings)))
-    kites: Named = tuple((f"kite:{key}", found) for key, found in findings.kites.items())
+    kites: Named = (("kites", _some(findings, findings.kites)),)
     return (
         PageSpec("index.html", "home.html", "home", shared + kites, 1.0),
         *(
             PageSpec(f"bands/{band.key}.html", "band.html", "band", (*shared, *kites, ("here", band)), 0.7)
             for band in findings.bands
         ),
-        *_kite_pages(findings, shared, photos or {}),
+        *_kite_pages(findings, shared, photos or {}, links),
         PageSpec("compare.html", "compare.html", "compare", shared + kites, 0.7),
         *_side_by_side(findings, shared),
         PageSpec(
@@ -97,7 +101,10 @@ def plan(findings: BookFindings, photos: Photos | None = None) -> tuple[PageSpec
         PageSpec("how.html", "how.html", "how", shared),
         *(
             PageSpec(
-                f"pages/{page.key}.html", "page.html", "free", (*shared, ("page", page), _links(page.story, findings))
+                f"pages/{page.key}.html",
+                "page.html",
+                "free",
+                (*shared, ("page", page), _links(linked(page.story, page.file), findings)),
             )
             for page in book.pages.values()
         ),
@@ -114,30 +121,40 @@ def _what_all_share(findings: BookFindings) -> BookFindings:
     book = findings.book
     named = {point.kite for flyer in findings.flyers.values() for point in flyer.points}
     winds = {
-        key: Findings(Kite(key, found.kite.name), wind=found.wind)
-        for key, found in findings.kites.items()
+        key: Findings(Kite(key, told.name), wind=WindFindings(told.flex_m_s, flown=told.flown))
+        for key, told in findings.told.items()
         if key in named
     }
     slim = Book("", book.settings, book.rods, book.skins)
-    return replace(findings, book=slim, kites=winds, rods={}, skins={}, faults=())
+    return replace(findings, book=slim, kites=winds, rods={}, skins={}, faults=(), told={})
 
 
-def _links(story: str, findings: BookFindings) -> tuple[str, object]:
-    """Which kites and pages a story links to, so that it can tell them from what is not there."""
-    keys = {
-        posixpath.basename(spot.target.partition("#")[0].removeprefix("kite:")).removesuffix(".md")
-        for spot in spots(story)
-    }
+def _some(findings: BookFindings, keys: Iterable[str]) -> WhenAsked[Findings]:
+    """Some of a book's kites, each fetched when it is asked for."""
+    return WhenAsked({key: partial(findings.kites.__getitem__, key) for key in keys})
+
+
+def _links(named: tuple[str, ...], findings: BookFindings) -> tuple[str, object]:
+    """Which of the kites and pages a story's links mean are there, so that it can tell them from what is not."""
     book = findings.book
-    return "links", (tuple(sorted(keys & set(book.kites))), tuple(sorted(keys & set(book.pages))))
+    kites = (name.removeprefix("kites/") for name in named if name.startswith("kites/"))
+    pages = (name.removeprefix("pages/") for name in named if name.startswith("pages/"))
+    return "links", (tuple(key for key in kites if key in book.kites), tuple(key for key in pages if key in book.pages))
 
 
-def _kite_pages(findings: BookFindings, shared: Named, photos: Photos) -> list[PageSpec]:
+def _named_by(kite: Kite) -> tuple[str, ...]:
+    return linked(kite.story, kite.file)
+
+
+def _kite_pages(
+    findings: BookFindings, shared: Named, photos: Photos, links: Mapping[str, tuple[str, ...]] | None
+) -> list[PageSpec]:
     """Each kite's own page and its sheet."""
     pages = []
-    for key, found in findings.kites.items():
-        own: Named = ((f"kite:{key}", found), ("here", key))
-        shown: Named = (("photos", photos.get(key, ())), _links(found.kite.story, findings))
+    for key in findings.kites:
+        own: Named = (("kites", _some(findings, [key])), ("here", key))
+        named = links[key] if links is not None else _named_by(findings.kites[key].kite)
+        shown: Named = (("photos", photos.get(key, ())), _links(named, findings))
         pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + own + shown, 0.8))
         pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", shared + own))
     return pages
@@ -150,16 +167,16 @@ def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
             f"compare/{'-and-'.join(keys)}.html",
             "pair.html",
             "pair",
-            (*shared, *((f"kite:{key}", findings.kites[key]) for key in keys)),
+            (*shared, ("kites", _some(findings, keys))),
         )
         for keys in findings.book.settings.compare
         if all(key in findings.kites for key in keys)
     ]
 
 
-def kites_of(facts: Facts) -> dict[str, Findings]:
+def kites_of(facts: Facts) -> Mapping[str, Findings]:
     """The kites among a page's facts, by key, in the book's order."""
-    return {name[5:]: fact for name, fact in facts.items() if name.startswith("kite:") and isinstance(fact, Findings)}
+    return cast("Mapping[str, Findings]", facts.get("kites", {}))
 
 
 def frame_from(facts: Facts) -> Frame:

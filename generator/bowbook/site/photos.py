@@ -20,10 +20,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bowbook.book.faults import Fault, Place
-from bowbook.book.records import Book
 from bowbook.site import tree
 from bowbook.site.jobs import Job
-from bowbook.site.links import pictures
+from bowbook.site.marks import Named
 from bowbook.site.pages import PhotoView
 
 if TYPE_CHECKING:
@@ -48,6 +47,10 @@ _JPEG = {"format": "JPEG", "quality": 80, "optimize": True, "progressive": True}
 _RECIPE = "1"  # raised when the same photo would be made otherwise
 
 
+Photographed = Mapping[str, tuple[Named, ...]]
+"""The photos of every kite, by the kite's key."""
+
+
 class PhotoError(Exception):
     """A photo that can't be shown; carries what is wrong and where it is named."""
 
@@ -62,17 +65,13 @@ class NoPhotoError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """One photo of a kite: where its file is, what its bytes are, where it is named, how it is to be shown."""
+    """One photo of a kite: where its file is, what its bytes are, and how the kite's file names it."""
 
     kite: str
     path: Path
     digest: str
-    place: Place
     stem: str  # of its files' names on the site
-    file: str
-    alt: str
-    caption: str | None
-    in_story: bool
+    named: Named
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,25 +91,19 @@ class Album:
         self._home = [state.stat().st_dev, state.stat().st_ino]
         self._made: dict[str, Made] = {}
 
-    def wanted(self, book: Book) -> list[Shot]:
+    def wanted(self, kites: Photographed) -> list[Shot]:
         """The photos that are still to be made, each picture once."""
-        wanted = {shot.digest: shot for shot in self.shots(book) if self._recall(shot.digest) is None}
+        wanted = {shot.digest: shot for shot in self.shots(kites) if self._recall(shot.digest) is None}
         return list(wanted.values())
 
-    def shots(self, book: Book) -> Iterator[Shot]:
-        """Every photo of every kite: those its file lists, then those only its story shows."""
-        for kite in book.kites.values():
-            named = [(p.file, p.alt, p.caption, kite.place(f"photos.{i}.file")) for i, p in enumerate(kite.photos)]
-            listed = {name for name, *_ in named}
-            told = [(name, alt) for name, alt in pictures(kite.story, kite.file) if name not in listed]
-            named += [(name, alt, None, Place(kite.file, kite.story_line)) for name, alt in told]
+    def shots(self, kites: Photographed) -> Iterator[Shot]:
+        """Every photo of every kite, in order."""
+        for key, photos in kites.items():
             stems: set[str] = set()
-            for name, alt, caption, place in named:
-                folder = kite.file.removesuffix(".md")
-                stem = _stem(name, stems)
-                source = f"{folder}/{name}"
+            for photo in photos:
+                source = f"{photo.place.file.removesuffix('.md')}/{photo.file}"
                 digest = self._sources.get(source, "")
-                yield Shot(kite.key, self._root / source, digest, place, stem, name, alt, caption, name not in listed)
+                yield Shot(key, self._root / source, digest, _stem(photo.file, stems), photo)
 
     def make(self, shot: Shot) -> tuple[Fault, ...]:
         """Make one photo's files and keep them; what is wrong with it, if it can't be."""
@@ -120,7 +113,7 @@ class Album:
             made, files = unfold(_read(shot.path), shot.path.suffix)
         except NoPhotoError as error:
             what, instead = error.args
-            return (Fault(shot.place, f"{shot.file[:60]} {what}", instead),)
+            return (Fault(shot.named.place, f"{shot.named.file[:60]} {what}", instead),)
         folder = self._folder / shot.digest[:40]
         if folder.exists() or folder.is_symlink():
             tree.remove(folder)
@@ -131,14 +124,14 @@ class Album:
         tree.replace(folder / "made.json", json.dumps({**note, "files": dict(made.files)}).encode())
         return ()
 
-    def views(self, book: Book) -> dict[str, tuple[PhotoView, ...]]:
+    def views(self, kites: Photographed) -> dict[str, tuple[PhotoView, ...]]:
         """What pages need to know of every kite's photos, by the kite's key; all must have been made."""
         views: dict[str, list[PhotoView]] = {}
-        for shot in self.shots(book):
+        for shot in self.shots(kites):
             views.setdefault(shot.kite, []).append(_view(shot, self._of(shot)))
         return {key: tuple(found) for key, found in views.items()}
 
-    def jobs(self, book: Book) -> list[Job]:
+    def jobs(self, kites: Photographed) -> list[Job]:
         """The jobs that put every photo's files on the site."""
         return [
             Job(
@@ -147,7 +140,7 @@ class Album:
                 digest,
                 partial(_kept, self._folder / shot.digest[:40] / end, digest),
             )
-            for shot in self.shots(book)
+            for shot in self.shots(kites)
             for end, digest in self._of(shot).files.items()
         ]
 
@@ -174,7 +167,7 @@ class Album:
 
 
 def _changed_meanwhile(shot: Shot) -> Fault:
-    return Fault(shot.place, f"{shot.file[:60]} changed while the book was read", "Publish again.")
+    return Fault(shot.named.place, f"{shot.named.file[:60]} changed while the book was read", "Publish again.")
 
 
 def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
@@ -315,14 +308,14 @@ def _view(shot: Shot, made: Made) -> PhotoView:
     widths = sorted(int(end.removesuffix(".webp")) for end in made.files if end.endswith(".webp"))
     fallback = next(end for end in made.files if end.endswith(".jpg"))
     return PhotoView(
-        alt=shot.alt,
+        alt=shot.named.alt,
         width=made.width,
         height=made.height,
         sources=(("image/webp", tuple((f"{shot.stem}-{width}.webp", width) for width in widths)),),
         fallback=f"{shot.stem}-{fallback}",
-        caption=shot.caption,
-        file=shot.file,
-        in_story=shot.in_story,
+        caption=shot.named.caption,
+        file=shot.named.file,
+        in_story=shot.named.in_story,
     )
 
 

@@ -17,8 +17,11 @@ from bowbook.site.shelf import Shelf, ShelfError, in_sentences
 from bowbook.site.tree import Present
 
 if TYPE_CHECKING:  # the work's own imports wait until there is work: where nothing changed they would be most of it
+    from bowbook.findings.alone import Alone
     from bowbook.findings.results import BookFindings
     from bowbook.site.jobs import Job, Material
+    from bowbook.site.kites import KnownKites
+    from bowbook.site.marks import Marks
     from bowbook.site.pages import PhotoView
     from bowbook.site.theme import Theme
 
@@ -49,12 +52,16 @@ class Run:
     inputs: Mapping[str, scan.Seen] = field(default_factory=dict)
     version: str = ""
     present: Present = field(default_factory=Present)
+    known: KnownKites | None = None
+    alone: Mapping[str, Alone] = field(default_factory=dict)
+    marks: Mapping[str, Marks] = field(default_factory=dict)
     findings: BookFindings | None = None
     theme: Theme | None = None
     photos: Mapping[str, tuple[PhotoView, ...]] = field(default_factory=dict)
     material: Material | None = None
     jobs: list[Job] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)
+    frames: dict[str, str] = field(default_factory=dict)  # of charts, drawn in this run
     changed: list[str] = field(default_factory=list)
     report: PublishReport | None = None
 
@@ -76,15 +83,26 @@ def publish(
         state = places.state_folder(book)
         with in_sentences(state), Shelf(book, site, state) as shelf:
             shelf.open(tell)
-            run = Run(book, site, workers, tell, shelf, state)
-            for step in STEPS:
-                step(run)
-                if run.report is not None:
-                    return run.report
+            return _in_steps(Run(book, site, workers, tell, shelf, state))
     except FaultsError as fault:
         return PublishReport(site, faults=fault.faults)
     except ShelfError as error:
         return PublishReport(site, faults=(error.as_fault(),))
+
+
+def _in_steps(run: Run) -> PublishReport:
+    """Take every step; where what was remembered of a kite turns out not to be there, all of them anew without it."""
+    try:
+        for step in STEPS:
+            step(run)
+            if run.report is not None:
+                return run.report
+    except Exception as error:
+        # Asked by name: to import the kites' memory where nothing has changed would cost more than all else there.
+        if run.known is None or type(error).__name__ != "ForgottenError":
+            raise
+        run.known.forget()
+        return _in_steps(Run(run.root, run.output, run.workers, run.tell, run.shelf, run.state))
     raise AssertionError("the last step reports")
 
 
@@ -105,40 +123,48 @@ def look(run: Run) -> None:
 
 
 def read(run: Run) -> None:
-    """Read the book, find every fault that shows before a page is made, and work it out."""
+    """Read what is not known of the book, find every fault that shows before a page is made, and work it out."""
     from bowbook.book.reading import read_book
-    from bowbook.findings.book import work_out
+    from bowbook.findings.book import work_out_again
+    from bowbook.site.kites import KnownKites
     from bowbook.site.links import link_faults
+    from bowbook.site.marks import marks_of
     from bowbook.site.theme import ThemeFault, load_theme
 
     run.tell("reading the book")
-    book = read_book(run.root)
-    faults = [*book.faults, *link_faults(book)]
+    run.known = KnownKites(run.state, memories.home_of(run.state), run.version, scan.contents(run.inputs))
+    book = read_book(run.root, run.known.before)
+    links = {key: marks.links for key, marks in run.known.marks.items()}
+    faults = [*book.faults, *link_faults(book, links)]
     try:
         run.theme = load_theme(book.settings.theme, run.root)
     except ThemeFault as fault:
         faults += fault.faults
     run.tell("working out the kites")
-    run.findings = work_out(book)
+    run.findings, run.alone = work_out_again(book, run.known.alone)
     faults += [fault for fault in run.findings.faults if fault not in faults]
     if faults:
         raise FaultsError(tuple(faults))
+    known = run.known
+    run.marks = {
+        key: known.marks[key] if kite is known.alone.get(key) else marks_of(kite.load())
+        for key, kite in run.alone.items()
+    }
 
 
 def prepare_photos(run: Run) -> None:
     """Make every photo's sizes that are not there yet."""
     from bowbook.site.photos import Album, PhotoError
 
-    assert run.findings is not None
     album = Album(run.root, run.state, scan.contents(run.inputs))
-    wanted = album.wanted(run.findings.book)
-    results = _share(run, [partial(album.make, photo) for photo in wanted], "photos")
+    kites = {key: marks.photos for key, marks in run.marks.items() if marks.photos}
+    results = _share(run, [partial(album.make, photo) for photo in album.wanted(kites)], "photos")
     faults = tuple(fault for result in results for fault in result)
     if faults:
         raise FaultsError(faults)
     try:
-        run.photos = album.views(run.findings.book)
-        run.jobs += album.jobs(run.findings.book)
+        run.photos = album.views(kites)
+        run.jobs += album.jobs(kites)
     except PhotoError as error:
         raise FaultsError(error.faults) from error
 
@@ -153,8 +179,8 @@ def plan(run: Run) -> None:
     assert run.theme is not None
     sources = scan.contents(run.inputs)
     version = f"{run.version} {scan.digests(run.inputs, 'themes')}"
-    specs = plan_pages(run.findings, run.photos)
-    run.material = Material(run.root, version, run.findings, run.theme, specs, sources)
+    specs = plan_pages(run.findings, run.photos, {key: marks.links for key, marks in run.marks.items()})
+    run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks)
     run.jobs += jobs(run.material)
     addresses = [job.address for job in run.jobs]
     twice = sorted({address for address in addresses if addresses.count(address) > 1})
@@ -170,11 +196,13 @@ def make(run: Run) -> None:
     run.shelf.begin(kept, [job.address for job in run.jobs])
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
+    _recall_frames(run, to_make)
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
     results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)
     faults: list[Fault] = []
-    for job, (digest, wrong) in zip(to_make, results, strict=True):
+    for job, (digest, wrong, drawn) in zip(to_make, results, strict=True):
         faults += wrong
+        run.frames |= drawn
         run.digests[job.address] = digest
         _note(run, job.address)
     if faults:
@@ -222,15 +250,24 @@ def _as_remembered(run: Run, job: Job) -> bool:
     return same and run.memory.made_of.get(job.address) == job.made_of
 
 
-def _made(run: Run, job: Job) -> tuple[str, tuple[Fault, ...]]:
-    """Make one file and put it into the new site: its digest, or what is wrong."""
+def _made(run: Run, job: Job) -> tuple[str, tuple[Fault, ...], dict[str, str]]:
+    """Make one file and put it into the new site: its digest, what is wrong, and the charts' frames drawn for it."""
+    from bowbook.charts import frames
     from bowbook.site.photos import PhotoError
     from bowbook.site.theme import ThemeFault
 
     try:
-        return _put(run, job.address, job.make()), ()
+        return _put(run, job.address, job.make()), (), frames.fresh()
     except (ThemeFault, PhotoError) as fault:
-        return "", tuple(fault.faults)
+        return "", tuple(fault.faults), {}
+
+
+def _recall_frames(run: Run, to_make: Sequence[Job]) -> None:
+    """Let the charts of the pages to make have the frames drawn for earlier ones."""
+    if any(job.kind == "page" for job in to_make):
+        from bowbook.site.drawn_frames import take_in
+
+        take_in(run.state, memories.home_of(run.state), run.version)
 
 
 def _put(run: Run, address: str, data: bytes) -> str:
@@ -261,9 +298,25 @@ def _share(run: Run, tasks: Sequence[Callable[[], T]], what: str, first: Sequenc
 def _remember(run: Run, memory: Memory) -> None:
     """Write the memory down; a site without one is still whole, it only costs more the next time."""
     try:
+        if run.known is not None:
+            run.known.keep(run.alone, run.marks, partial(_as_seen, run))
+        if run.frames:
+            from bowbook.charts import frames
+            from bowbook.site.drawn_frames import write_down
+
+            frames.keep(run.frames)
+            write_down(run.state, memories.home_of(run.state), run.version, frames.kept())
         memories.keep(memories.file_for(run.state, run.root, run.output), memory)
     except OSError:
         run.tell("the memory of this publish could not be written; the next one starts anew")
+
+
+def _as_seen(run: Run, name: str) -> bool:
+    """Whether a file of the book still holds what it held when this publish looked at it."""
+    try:
+        return tree.digest_of((run.root / name).read_bytes()) == run.inputs[name].digest
+    except OSError:
+        return False
 
 
 def _no_book(root: Path) -> tuple[Fault, ...]:

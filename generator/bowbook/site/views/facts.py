@@ -48,4 +48,4 @@ def style_of(facts: Facts) -> Style | None:
 
 def own_kite(facts: Facts) -> Findings:
     """The kite the page is about."""
-    return cast("Findings", facts[f"kite:{facts['here']}"])
+    return kites_of(facts)[cast("str", facts["here"])]

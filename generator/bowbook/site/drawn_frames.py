@@ -1,0 +1,33 @@
+"""The frames of charts that were drawn before, kept in the book's `.bowbook/`.
+
+A frame is the same for every chart with the same limits and ticks, so most publishes after the first ask for none
+that is new, and never start matplotlib for a page. What is kept here is set into pages as it stands: it counts only in
+the folder it was written in, beside the program that wrote it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+from bowbook.charts import frames
+from bowbook.site import tree
+
+FORMAT = 1
+
+
+def take_in(state: Path, home: list[int], version: str) -> None:
+    """Let the charts have the frames of earlier publishes."""
+    try:
+        kept = json.loads((state / "frames.json").read_bytes())
+        if kept["format"] == FORMAT and kept["home"] == home and kept["version"] == version:
+            frames.keep({str(key): str(drawn) for key, drawn in kept["frames"].items()})
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        pass
+
+
+def write_down(state: Path, home: list[int], version: str, drawn: Mapping[str, str]) -> None:
+    """Keep the frames drawn so far for the next publish. Raises OSError."""
+    kept = {"format": FORMAT, "home": home, "version": version, "frames": dict(sorted(drawn.items()))}
+    tree.replace(state / "frames.json", json.dumps(kept, separators=(",", ":")).encode())

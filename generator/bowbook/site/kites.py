@@ -1,0 +1,292 @@
+"""The kites as they were read and worked out at the last publish, kept in the book's `.bowbook/`.
+
+Two files: `kites.json` says of every kite file which bytes it had, what the kite told about the others and what the
+site has to know of it; `kites.bin` holds the findings, each fetched only when a page needs them. A kite counts as
+known as long as its file, its photos, the settings, the stock and the program are as they were. What is read back can
+only become the program's own plain records, and each piece of `kites.bin` has to match its digest.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import pickle
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import cache, partial
+from pathlib import Path
+from typing import Any
+
+from bowbook.bench.uncertain import Repeats
+from bowbook.book import records
+from bowbook.book.faults import Place
+from bowbook.book.folder import key_of
+from bowbook.book.reading import KITES, Before
+from bowbook.book.records import Kite
+from bowbook.findings import results
+from bowbook.findings.alone import Alone, Learnt
+from bowbook.findings.readings import Precision
+from bowbook.findings.results import Findings, Measured, Range, Repeated, Told
+from bowbook.site import tree
+from bowbook.site.marks import Marks, Named
+
+FORMAT = 1
+_WASTE = 4_000_000  # bytes of findings nobody asks for any more that kites.bin may hold beside those in use
+
+
+class ForgottenError(Exception):
+    """What was remembered of a kite is not there as it was written; everything has to be made anew."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """Where one kite's findings stand in kites.bin."""
+
+    offset: int
+    length: int
+    digest: str
+
+
+class KnownKites:
+    """What is still known of a book's kites.
+
+    `before`: their files by name, for the reader. `alone`: each worked out by itself, by key. `marks`: by key.
+    """
+
+    def __init__(self, state: Path, home: list[int], version: str, sources: Mapping[str, str]) -> None:
+        self.before: dict[str, Before] = {}
+        self.alone: dict[str, Alone] = {}
+        self.marks: dict[str, Marks] = {}
+        self._pieces: dict[str, _Piece] = {}
+        self._index, self._bin, self._home = state / "kites.json", state / "kites.bin", home
+        self._context = _context(version, sources)
+        self._made_of = _made_of(sources)
+        try:
+            self._recall(json.loads(self._index.read_bytes()))
+        except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            self.before, self.alone, self.marks = {}, {}, {}
+
+    def _recall(self, kept: Mapping[str, Any]) -> None:
+        if kept["format"] != FORMAT or kept["home"] != self._home or kept["context"] != self._context:
+            return
+        precision = Precision(*kept["precision"])
+        learnt = {skin: Learnt(Measured(value, u), kites) for skin, (value, u, kites) in kept["learnt"].items()}
+        for file in kept["hidden"]:
+            if self._made_of.get(file) == kept["hidden"][file]:
+                self.before[file] = Before(True, _never)
+        for file, (made_of, offset, length, digest, told_row, marks_row) in kept["kites"].items():
+            if self._made_of.get(file) != made_of:
+                continue
+            told, piece = _told(told_row), _Piece(offset, length, digest)
+            load = cache(partial(self._load, piece))
+            self.before[file] = Before(False, partial(_kite_of, load))
+            self.alone[told.key] = Alone(told, precision, learnt.get(told.skin or ""), load)
+            self.marks[told.key] = _marks(marks_row)
+            self._pieces[told.key] = piece
+
+    def _load(self, piece: _Piece) -> Findings:
+        try:
+            found = thawed(self._bytes(piece))
+        except (OSError, pickle.UnpicklingError, ValueError, TypeError, EOFError, AttributeError, IndexError) as error:
+            raise ForgottenError from error
+        if not isinstance(found, Findings):
+            raise ForgottenError
+        return found
+
+    def _bytes(self, piece: _Piece) -> bytes:
+        with self._bin.open("rb") as file:
+            file.seek(piece.offset)
+            data = file.read(piece.length)
+        if _short(data) != piece.digest:
+            raise ForgottenError
+        return data
+
+    def forget(self) -> None:
+        """Take what is remembered away, so that nothing is known the next time."""
+        self._index.unlink(missing_ok=True)
+
+    def keep(self, kites: Mapping[str, Alone], marks: Mapping[str, Marks], unchanged: Callable[[str], bool]) -> None:
+        """Write down all kites of a book without fault, by key. Raises OSError.
+
+        `unchanged` says of a kite's file whether it still holds what was taken note of before it was read.
+        """
+        files = {key_of(file): file for file in self._made_of}
+        pieces, fresh = dict(self._pieces), []
+        for key, kite in kites.items():
+            if kite is not self.alone.get(key):
+                pieces.pop(key, None)
+                if key in files and unchanged(files[key]):
+                    fresh.append((key, frozen(kite.load())))
+        pieces = self._write({key: pieces[key] for key in kites if key in pieces}, fresh)
+        known = [kites[key] for key in pieces]
+        learnt = {kite.told.skin: kite.learnt for kite in known if kite.learnt is not None and not kite.told.covered}
+        hidden = [file for key, file in files.items() if key not in kites and unchanged(file)]
+        kept = {
+            "format": FORMAT,
+            "home": self._home,
+            "context": self._context,
+            "precision": _row(known[0].precision) if known else [],
+            "learnt": {skin: [of.per_chord_Nm.value, of.per_chord_Nm.u, of.kites] for skin, of in learnt.items()},
+            "hidden": {file: self._made_of[file] for file in hidden},
+            "kites": {
+                files[key]: [
+                    self._made_of[files[key]],
+                    *_row(piece),
+                    _told_row(kites[key].told),
+                    _marks_row(marks[key]),
+                ]
+                for key, piece in pieces.items()
+            },
+        }
+        tree.replace(self._index, json.dumps(kept, separators=(",", ":")).encode())
+
+    def _write(self, known: Mapping[str, _Piece], fresh: Iterable[tuple[str, bytes]]) -> dict[str, _Piece]:
+        """Put the fresh findings behind those that stand, or everything anew where too much is in nobody's use."""
+        there = self._bin.stat().st_size if self._bin.is_file() and known else 0
+        used = sum(piece.length for piece in known.values())
+        if there > 2 * used + _WASTE or not known:
+            fresh = [*((key, self._bytes(piece)) for key, piece in known.items()), *fresh]
+            known, there = {}, 0
+        pieces = dict(known)
+        data = io.BytesIO()
+        for key, piece in fresh:
+            pieces[key] = _Piece(there + data.tell(), len(piece), _short(piece))
+            data.write(piece)
+        if there == 0:
+            tree.replace(self._bin, data.getvalue())
+        elif data.tell():
+            with self._bin.open("r+b") as file:
+                file.seek(there)
+                file.write(data.getvalue())
+        return pieces
+
+
+def _never() -> Kite:
+    raise ForgottenError  # nobody asks for a hidden kite
+
+
+def _kite_of(load: Callable[[], Findings]) -> Kite:
+    return load().kite
+
+
+def _context(version: str, sources: Mapping[str, str]) -> str:
+    """What all kites rest on: the program, the settings and the stock."""
+    shared = sorted(
+        f"{name} {digest}"
+        for name, digest in sources.items()
+        if name.startswith(("content/book.yaml", "content/stock/"))
+    )
+    return hashlib.sha256("\n".join([version, *sorted(shared)]).encode("utf-8", "surrogateescape")).hexdigest()
+
+
+def _made_of(sources: Mapping[str, str]) -> dict[str, str]:
+    """For each kite file, one digest of it and of whatever lies in its kite's own folder."""
+    own: dict[str, list[str]] = {}
+    files: dict[str, str] = {}
+    for name, digest in sources.items():
+        if name.startswith(f"{KITES}/"):
+            first, _, rest = name[len(KITES) + 1 :].partition("/")
+            if rest:
+                own.setdefault(first, []).append(f"{rest} {digest}")
+            elif name.endswith(".md"):
+                files[name] = digest
+    return {
+        name: _short("\n".join([digest, *sorted(own.get(name[len(KITES) + 1 : -3], ()))]).encode("utf-8", "replace"))
+        for name, digest in files.items()
+    }
+
+
+def _short(data: bytes) -> str:
+    return hashlib.blake2b(data, digest_size=16).hexdigest()
+
+
+def _row(record: Any) -> list[Any]:
+    return [getattr(record, field.name) for field in fields(record)]
+
+
+def _told_row(told: Told) -> list[Any]:
+    """What a kite told, as JSON has it; records within become rows as well."""
+    of = told.repeated
+    return [
+        *_row(told)[:6],
+        [*of.presses, *of.drops],
+        *(None if figure is None else [figure.value, figure.u] for figure in (told.modulus_Pa, told.per_chord_Nm)),
+        None if told.flex_m_s is None else [told.flex_m_s.value, told.flex_m_s.u],
+        {flyer: [liked.low, liked.high] for flyer, liked in told.flown.items()},
+        dict(told.flights),
+    ]
+
+
+def _told(row: list[Any]) -> Told:
+    *plain, repeats, modulus, per_chord, flex, flown, flights = row
+    key, name, bow_rod, spine_rod, skin, covered = plain
+    return Told(
+        key,
+        name,
+        bow_rod,
+        spine_rod,
+        skin,
+        covered,
+        Repeated(Repeats(*repeats[:2]), Repeats(*repeats[2:])),
+        _measured(modulus),
+        _measured(per_chord),
+        _measured(flex),
+        {flyer: Range(*liked) for flyer, liked in flown.items()},
+        flights,
+    )
+
+
+def _measured(row: list[float] | None) -> Measured | None:
+    return None if row is None else Measured(*row)
+
+
+def _marks_row(marks: Marks) -> list[Any]:
+    return [marks.whole, marks.untold, [_row(photo) for photo in marks.photos], marks.links]
+
+
+def _marks(row: list[Any]) -> Marks:
+    whole, untold, photos, links = row
+    named = tuple(Named(file, alt, caption, Place(*place), told) for file, alt, caption, place, told in photos)
+    return Marks(whole, untold, named, tuple(links))
+
+
+def frozen(found: Findings) -> bytes:
+    """A kite's findings as bytes; where each value stands in its file is left out, for a file without faults."""
+    out = io.BytesIO()
+    _Writer(out, protocol=5).dump(replace(found, kite=replace(found.kite, places={})))
+    return out.getvalue()
+
+
+def thawed(data: bytes) -> object:
+    """The records that `frozen` wrote; pickle.UnpicklingError where the bytes ask for anything but plain records."""
+    return _Reader(io.BytesIO(data)).load()
+
+
+class _Writer(pickle.Pickler):
+    """Writes a record as its kind and its fields in order."""
+
+    def reducer_override(self, value: Any) -> Any:
+        if is_dataclass(value) and not isinstance(value, type):
+            return type(value), tuple(_row(value))
+        return NotImplemented
+
+
+class _Reader(pickle.Unpickler):
+    """Makes records of the book's and the findings' kinds, and nothing else."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        kind = _kinds().get((module, name))
+        if kind is None:
+            raise pickle.UnpicklingError(f"{module}.{name} is no record")
+        return kind
+
+
+@cache
+def _kinds() -> dict[tuple[str, str], type]:
+    return {
+        (room.__name__, name): kind
+        for room in (records, results)
+        for name, kind in vars(room).items()
+        if isinstance(kind, type) and is_dataclass(kind) and kind.__module__ == room.__name__
+    }
