@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from bowbook.book.reading import read_book
 from bowbook.findings.book import work_out
 from bowbook.site.accent import READABLE, accent_css, contrast, readable
 from bowbook.site.pages import PageSpec, plan
+from bowbook.site.publish import publish
 from bowbook.site.theme import Theme, ThemeFault, load_theme
 from bowbook.site.theme import quiet as quietly
 from helpers import small_book
@@ -163,6 +165,16 @@ def test_the_offline_script_changes_with_what_it_holds(tmp_path: Path) -> None:
     one = theme.service_worker([("index.html", "aa"), ("how.html", "bb")])
     assert one == theme.service_worker([("how.html", "bb"), ("index.html", "aa")])
     assert one != theme.service_worker([("index.html", "aa"), ("how.html", "cc")])
+
+
+def test_the_preview_picture_wears_the_books_theme(tmp_path: Path) -> None:
+    """A kite's card has the sky that the theme's chart style names, not the notebook's."""
+    root = small_book(tmp_path, {"kittiwake": "---\nname: Kittiwake\n---\n"}, book="theme: slate\n")
+    assert publish(root).wrote
+    with Image.open(root / "output" / "kites" / "kittiwake" / "card.png") as picture:
+        painted = picture.convert("RGB").getpixel((3, 3))
+    sky = load_theme("slate", root).style.card["sky"]
+    assert painted == pytest.approx(bytes.fromhex(sky[1:]), abs=6)  # the picture has a small palette
 
 
 @pytest.mark.parametrize("accent", ["#ffee00", "#b3123b", "#000000", "#ffffff", "#2f6f8f", "#88ff88"])

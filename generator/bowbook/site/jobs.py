@@ -13,10 +13,12 @@ from pathlib import Path
 from typing import Literal, cast
 
 from bowbook.book.reading import KITES
+from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings
 from bowbook.site.digests import Digests
 from bowbook.site.marks import Marks
 from bowbook.site.pages import PageSpec
+from bowbook.site.parts import Parts
 from bowbook.site.theme import Theme
 
 SCHEMAS: tuple[Literal["kite", "book", "rods", "skins"], ...] = ("kite", "book", "rods", "skins")
@@ -44,17 +46,31 @@ class Material:
     specs: tuple[PageSpec, ...]
     sources: Mapping[str, str]
     marks: Mapping[str, Marks]
+    parts: Parts
 
 
 def jobs(material: Material) -> list[Job]:
     """The jobs for every file of the site but its photos, its service worker and its own list, in a fixed order."""
     digests = Digests()
+    material.parts.rests_on = _parts(material, digests)
     return [
         *_pages(material, digests),
         *_kite_files(material, digests),
         *_data(material, digests),
         *_assets(material),
     ]
+
+
+def _parts(material: Material, digests: Digests) -> dict[str, str]:
+    """For each kite, a digest of all that its parts of lists and data are made from."""
+    shared = _shared(material, digests)
+    return {key: _digest(shared, _of_kite(material, key, False, digests)) for key in material.findings.kites}
+
+
+def _shared(material: Material, digests: Digests) -> str:
+    """Of what every kite rests on: program and theme, settings, stock."""
+    book = material.findings.book
+    return _digest(material.version, digests.of(book.settings), digests.of(book.rods), digests.of(book.skins))
 
 
 def _digest(*parts: str) -> str:
@@ -73,16 +89,15 @@ def _pages(material: Material, digests: Digests) -> list[Job]:
 
 def _kite_files(material: Material, digests: Digests) -> list[Job]:
     """What stands beside each kite's page: the printable sheet, the picture for previews, the file to build from."""
-    findings = material.findings
-    book = findings.book
-    shared = _digest(material.version, digests.of(book.settings), digests.of(book.rods), digests.of(book.skins))
+    findings, style = material.findings, material.theme.style
+    shared = _shared(material, digests)
     made = []
     for key in findings.kites:
         own = _of_kite(material, key, False, digests)
         folder, file = f"kites/{key}", f"{KITES}/{key}.md"
         made += [
             Job("sheet", f"{folder}/sheet.pdf", _digest("sheet", shared, own), partial(_sheet, findings, key)),
-            Job("card", f"{folder}/card.png", _digest("card", shared, own), partial(_card, findings, key)),
+            Job("card", f"{folder}/card.png", _digest("card", shared, own), partial(_card, findings, key, style)),
             Job(
                 "kite file",
                 f"{folder}/kite.md",
@@ -101,10 +116,10 @@ def _data(material: Material, digests: Digests) -> list[Job]:
     parts += [digests.of(part) for part in (findings.book.settings, findings.book.rods, findings.book.skins)]
     whole = _digest(material.version, *parts)
     made = [
-        Job("data", f"data/{name}", _digest(name, whole), partial(_data_file, name, findings))
+        Job("data", f"data/{name}", _digest(name, whole), partial(_data_file, name, material))
         for name in ("kites.json", "kites.csv")
     ]
-    made.append(Job("data", "feed.xml", _digest("feed", whole), partial(_data_file, "feed.xml", findings)))
+    made.append(Job("data", "feed.xml", _digest("feed", whole), partial(_data_file, "feed.xml", material)))
     made += [
         Job("schema", f"data/schema/{kind}.json", _digest("schema", material.version, kind), partial(_schema, kind))
         for kind in SCHEMAS
@@ -119,6 +134,8 @@ def _data(material: Material, digests: Digests) -> list[Job]:
 
 def _fact(material: Material, name: str, fact: object, told: bool, digests: Digests) -> str:
     """The digest of one fact of a page; `told` if the page tells a kite's story."""
+    if name == "parts":
+        return ""  # they say nothing that the kites do not say
     if name == "kites":
         return _digest(*(_of_kite(material, key, told, digests) for key in cast("Mapping[str, object]", fact)))
     return digests.of(fact)
@@ -145,10 +162,10 @@ def _sheet(findings: BookFindings, key: str) -> bytes:
     return sheet_pdf(findings, key, findings.book.settings.paper)
 
 
-def _card(findings: BookFindings, key: str) -> bytes:
+def _card(findings: BookFindings, key: str, style: Style) -> bytes:
     from bowbook.charts.card import card_png
 
-    return card_png(findings.kites[key], findings)
+    return card_png(findings.kites[key], findings, style)
 
 
 def _to_share(path: Path, findings: BookFindings, key: str) -> bytes:
@@ -157,12 +174,14 @@ def _to_share(path: Path, findings: BookFindings, key: str) -> bytes:
     return copy_for_sharing(path.read_bytes().decode("utf-8-sig"), findings.book, key).encode()
 
 
-def _data_file(name: str, findings: BookFindings) -> bytes:
+def _data_file(name: str, material: Material) -> bytes:
     from bowbook.site import feeds
 
     if name == "kites.json":
-        return feeds.json_text(feeds.as_json(findings)).encode()
-    return (feeds.as_csv(findings) if name == "kites.csv" else feeds.as_atom(findings)).encode()
+        return feeds.book_as_json(material.findings, material.parts).encode()
+    if name == "kites.csv":
+        return feeds.as_csv(material.findings, material.parts).encode()
+    return feeds.as_atom(material.findings).encode()
 
 
 def _schema(kind: Literal["kite", "book", "rods", "skins"]) -> bytes:
