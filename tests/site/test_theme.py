@@ -174,7 +174,7 @@ def test_the_preview_picture_wears_the_books_theme(tmp_path: Path) -> None:
     with Image.open(root / "output" / "kites" / "kittiwake" / "card.png") as picture:
         painted = picture.convert("RGB").getpixel((3, 3))
     sky = load_theme("slate", root).style.card["sky"]
-    assert painted == pytest.approx(bytes.fromhex(sky[1:]), abs=6)  # the picture has a small palette
+    assert painted == pytest.approx(tuple(bytes.fromhex(sky[1:])), abs=6)  # the picture has a small palette
 
 
 @pytest.mark.parametrize("accent", ["#ffee00", "#b3123b", "#000000", "#ffffff", "#2f6f8f", "#88ff88"])
