@@ -76,7 +76,10 @@
     if (left) out.append(` and ${left} more`);
     return out;
   };
-  const sentence = (parts, one, many, most) => {
+  // On a phone the list itself shows which they are: a few names leave it room.
+  const small = matchMedia("(max-width: 56rem)");
+  const sentence = (parts, one, many, usual) => {
+    const most = small.matches ? Math.min(usual, 2) : usual;
     const out = document.createDocumentFragment();
     if (parts.length) out.append(listed(parts, most), ` ${parts.length === 1 ? one : many}. `);
     return out;

@@ -78,14 +78,14 @@ def stylesheet(style: Style) -> str:
         soft=style.inks["soft"],
         wide=f"{style.sizes['wide']:g}px",
         narrow=f"{style.sizes['narrow']:g}px",
-        switch=f"{(style.sizes['wide'] + style.sizes['narrow']) / 2 - 12:g}px",
+        switch=f"{0.82 * style.sizes['wide']:g}px",  # smaller, the wide drawing's words would be too small to read
     )
 
 
 _SHEET = """/* Charts: inks, weights, texts. From chart-style.toml, by: python -m bowbook.charts.style THEME-FOLDER */
 figure.chart {{ container-type: inline-size; }}
 :where(svg.k) {{ display: block; width: 100%; height: auto; max-width: {wide}; overflow: visible; }}
-:where(svg.k-narrow) {{ display: none; max-width: calc({narrow} * 1.35); }}
+:where(svg.k-narrow) {{ display: none; max-width: calc({narrow} * 1.2); }}
 @container (max-width: {switch}) {{
   :where(svg.k-wide) {{ display: none; }}
   :where(svg.k-narrow) {{ display: block; }}
