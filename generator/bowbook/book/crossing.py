@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import os
 from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from bowbook.book.faults import Fault, Place
+from bowbook.book.nearest import nearest
 from bowbook.book.records import Kite, Settings
 
 PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic")
@@ -32,7 +32,7 @@ def check_stock(kite: Kite, rods: Collection[str], skins: Collection[str]) -> li
 
 
 def _nearest(key: str, stock: Collection[str], file: str) -> str:
-    near = difflib.get_close_matches(key, stock, 1, 0.6)
+    near = nearest(key, stock)
     if near:
         return f"Did you mean {near[0]}? Else add {key[:60]} to {file}."
     if not stock:
@@ -64,7 +64,7 @@ def _photo(kite: Kite, number: int, name: str, base: Path, folder: str) -> Fault
         found = False
     if not found:
         there = sorted(path.name for path in (base / folder).iterdir()) if (base / folder).is_dir() else []
-        near = difflib.get_close_matches(name, there, 1, 0.6)
+        near = nearest(name, there)
         hint = f"Did you mean {near[0]}?" if near else f"Put the photo into {folder}/."
         return Fault(place, f"there is no photo {name[:60]} in {folder}/", hint)
     if not os.path.realpath(path).startswith(os.path.realpath(base / "content") + os.sep):

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
 from bowbook.book.measures import BEAUFORT_M_S, CALLED, FACTORS, SPELLED, WRITTEN, find_unit, scaled
+from bowbook.book.nearest import nearest
 
 
 class HasUnits(Protocol):
@@ -44,24 +44,20 @@ class WindRange(NamedTuple):
 
 _HALVES = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _PLAIN = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,9})?"
-_NUMBER = re.compile(
-    rf"\s*(?P<sign>[+\-−]?)\s*(?:(?:(?P<whole>[0-9]{{1,9}})[ -]+)?(?P<top>[0-9]{{1,9}})/(?P<under>[0-9]{{1,9}})"
-    rf"|(?P<plain>{_PLAIN}))(?![0-9.,:_/])\s*(?P<unit>.*)$",
-    re.DOTALL,
+# Patterns are compiled when a text needs them: checking a small book should not wait for all of them.
+_NUMBER = (
+    rf"(?s)\s*(?P<sign>[+\-−]?)\s*(?:(?:(?P<whole>[0-9]{{1,9}})[ -]+)?(?P<top>[0-9]{{1,9}})/(?P<under>[0-9]{{1,9}})"
+    rf"|(?P<plain>{_PLAIN}))(?![0-9.,:_/])\s*(?P<unit>.*)$"
 )
 _SIMPLE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: ?([a-zA-Z%/]+))?$")
-_RANGE = re.compile(
+_RANGE = (
     r"\s*(?P<low>[0-9./ ½¼¾]+?)\s*(?P<unit>[^0-9\s./½¼¾–—-][^0-9–—-]*)?\s*(?:-|–|—|\bto\b)\s*(?P<high>[0-9.½¼¾].*)$"
 )
-_BEAUFORT = re.compile(
-    r"\s*(?:bft|bf|beaufort)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$", re.IGNORECASE
-)
-_BEAUFORT_LAST = re.compile(
-    r"\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*(?:bft|bf|beaufort)\.?\s*$", re.IGNORECASE
-)
-_UNSEPARATED = re.compile(r"\s*[0-9.]+(?:\s+[0-9.]+)+(?![0-9/])")
+_BEAUFORT = r"(?i)\s*(?:bft|bf|beaufort)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$"
+_BEAUFORT_LAST = r"(?i)\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*(?:bft|bf|beaufort)\.?\s*$"
+_UNSEPARATED = r"\s*[0-9.]+(?:\s+[0-9.]+)+(?![0-9/])"
 _WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null", "none", "~"})
-_DATE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
+_DATE = r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}"
 _LONGEST = 2000
 
 
@@ -116,10 +112,10 @@ def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
     if len(text) > _LONGEST:
         raise QuantityError("this is too long to be a wind", f"Write {WRITTEN['wind']}.")
     text = _squeezed(text)
-    force = _BEAUFORT.match(text) or _BEAUFORT_LAST.match(text)
+    force = "b" in text.lower() and (re.match(_BEAUFORT, text) or re.match(_BEAUFORT_LAST, text))
     if force:
         return _beaufort(int(force[1]), int(force[2] or force[1]))
-    spread = None if _DATE.match(text.strip()) else _RANGE.match(text)
+    spread = None if re.match(_DATE, text.strip()) else re.match(_RANGE, text)
     if spread is None:
         value = parse_quantity(text, "wind", units)
         return WindRange(value, value, False)
@@ -144,7 +140,7 @@ def split_quantity(text: str, kind: str) -> tuple[float, str]:
     plain = text
     for sign, fraction in _HALVES.items():
         plain = plain.replace(sign, " " + fraction)
-    found = _NUMBER.match(plain)
+    found = re.match(_NUMBER, plain)
     if not found:
         raise QuantityError(f"`{_short(text)}` is not {CALLED[kind]}", f"Write a number and its unit: {WRITTEN[kind]}.")
     return _number(found, text), _unit(found["unit"].strip(), kind, text)
@@ -195,7 +191,7 @@ def _unit(written: str, kind: str, text: str) -> str:
             raise QuantityError(
                 f"`{_short(text)}` is {called}, but this should be {CALLED[kind]}", f"Write it as {WRITTEN[kind]}."
             )
-    near = difflib.get_close_matches(written.lower(), SPELLED[kind], 1, 0.5)
+    near = nearest(written.lower(), SPELLED[kind], alike=0.5)
     known = ", ".join(FACTORS[kind])
     hint = f"Did you mean {SPELLED[kind][near[0]]}? " if near else ""
     raise QuantityError(f"`{_short(written)}` is not a unit of {CALLED[kind]}", f"{hint}Known here: {known}.")
@@ -235,7 +231,7 @@ def _listed(text: str) -> list[str]:
         raise QuantityError("this line is too long", "Write a few readings, such as 214, 213, 215 g.")
     if ";" in text:
         return [part.strip() for part in text.strip().rstrip(";").split(";")]
-    if "," not in text and _UNSEPARATED.match(text):
+    if "," not in text and re.match(_UNSEPARATED, text):
         raise QuantityError("there are no commas between these", "Write them with commas, such as 214, 213, 215 g.")
     inside = re.findall(r"[0-9],[0-9]", text)
     if inside:
@@ -258,7 +254,7 @@ def _refuse_traps(text: str, kind: str) -> None:
         raise QuantityError("there is no number here", f"Write {written}.")
     if text.lower() in _WORDS:
         raise QuantityError(f"`{text}` is a yes-or-no word, but this should be {called}", f"Write {written}.")
-    if _DATE.match(text):
+    if re.match(_DATE, text):
         raise QuantityError(f"`{_short(text)}` is a date, but this should be {called}", f"Write {written}.")
     if re.match(r"[0-9]+:[0-9]", text):
         raise QuantityError(f"`{_short(text)}` is a time of day, but this should be {called}", f"Write {written}.")

@@ -19,7 +19,7 @@ _HIDDEN = re.compile(
 )
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Source:
     """A file being read: its lines, and the faults found in it so far."""
 

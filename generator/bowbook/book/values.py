@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import difflib
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -13,6 +12,7 @@ import yaml
 
 from bowbook.book import shapes
 from bowbook.book.faults import Place
+from bowbook.book.nearest import nearest
 from bowbook.book.quantities import HasUnits, QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
 from bowbook.book.source import Source
 from bowbook.book.trees import ZONES
@@ -26,7 +26,7 @@ _YES = frozenset({"true", "yes", "on"})
 _NO = frozenset({"false", "no", "off"})
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Walk:
     """One walk over one file: where it is, in which units bare numbers are, and the places of values found."""
 
@@ -86,7 +86,7 @@ def _choice(node: yaml.Node, shape: shapes.Choice, at: Walk, _path: str) -> Any:
     if text is None or text in shape.words:
         return ABSENT if text is None else text
     known = ", ".join(shape.words[:-1]) + " or " + shape.words[-1]
-    near = difflib.get_close_matches(text.lower(), shape.words, 1, 0.5)
+    near = nearest(text.lower(), shape.words, alike=0.5)
     hint = f"Did you mean {near[0]}? " if near else ""
     return at.fault(node, f"`{text[:60]}` is none of the words known here", f"{hint}Write {known}.")
 
@@ -238,7 +238,7 @@ def _stretch(node: yaml.Node, _shape: shapes.Stretch, at: Walk, _path: str) -> A
     instead = f"Write {', '.join(ZONES)}, or a range from the centre mark such as 100-200 mm."
     span = re.fullmatch(r"([0-9][^–—-]*?)\s*(?:-|–|—| to )\s*([0-9.][^–—-]*)", name[:100])
     if not span:
-        near = difflib.get_close_matches(name.lower(), ZONES, 1, 0.5)
+        near = nearest(name.lower(), ZONES, alike=0.5)
         return at.fault(
             node, f"`{name[:60]}` is not a zone of a half", (f"Did you mean {near[0]}? " if near else "") + instead
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -10,6 +9,7 @@ import yaml
 
 from bowbook.book import shapes
 from bowbook.book.faults import Place
+from bowbook.book.nearest import nearest
 from bowbook.book.values import ABSENT, VALUES, Walk, is_empty
 
 __all__ = ["ABSENT", "Walk", "is_empty", "pairs", "walk"]
@@ -96,7 +96,7 @@ def is_empty_at(node: yaml.Node, name: str) -> bool:
 def _unknown(node: yaml.Node, name: str, shape: shapes.Record, at: Walk) -> None:
     if at.source.full:
         return
-    near = difflib.get_close_matches(name.lower(), shape.keys, 1, 0.6)
+    near = nearest(name.lower(), shape.keys)
     known = ", ".join(shape.keys)
     hint = f"Did you mean {near[0]}? " if near else ""
     at.fault(node, f"`{name[:60]}` is not a key known here", f"{hint}Known here: {known}.")

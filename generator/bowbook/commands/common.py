@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import difflib
 import os
 import sys
 from collections.abc import Callable, Iterable
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from bowbook.book.faults import Fault
+from bowbook.book.nearest import nearest
 from bowbook.desk.telling import tell, visible
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def kite_of(book: Book, named: str) -> Kite:
     if own:
         print_faults(own)
         sys.exit(1)
-    near = difflib.get_close_matches(key, book.kites, 3, 0.5)
+    near = nearest(key, book.kites, 3, 0.5)
     hint = f" Did you mean {' or '.join(near)}?" if near else f" Add it first: bowbook add {key}"
     raise click.UsageError(f"There is no kite {visible(named)} in this book.{visible(hint)}")
 

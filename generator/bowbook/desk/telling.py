@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import shutil
-import textwrap
-import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 
 import click
@@ -29,16 +25,22 @@ def say(text: str = "", *, fg: str | None = None, bold: bool | None = None, err:
 
 def say_json(data: object) -> None:
     """Print data as JSON with keys in the order given, readable by any JSON parser."""
+    import json
+
     click.echo(json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False))
 
 
 def columns() -> int:
     """The width to wrap at: the terminal's, but from 40 to 100."""
+    import shutil
+
     return max(40, min(shutil.get_terminal_size((80, 24)).columns, 100))
 
 
 def tell(text: str, indent: str = "", *, fg: str | None = None, bold: bool | None = None, err: bool = False) -> None:
     """Print a paragraph wrapped to the terminal, later lines set under the first's words."""
+    import textwrap
+
     wrapped = textwrap.fill(
         visible(text).replace("\n", " "),
         columns() - 1,
@@ -56,6 +58,8 @@ def cells(text: str) -> int:
     >>> cells("Turnstone"), cells("凧")
     (9, 2)
     """
+    import unicodedata
+
     wide = sum(2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
     return wide - sum(1 for c in text if unicodedata.category(c) in {"Mn", "Me", "Cf"})
 

@@ -7,7 +7,6 @@ beyond that, so that checking a book stays quick.
 
 from __future__ import annotations
 
-import difflib
 import posixpath
 import re
 from collections.abc import Collection, Iterator, Mapping
@@ -15,17 +14,17 @@ from dataclasses import dataclass
 from urllib.parse import unquote
 
 from bowbook.book.faults import Fault, Place
+from bowbook.book.nearest import nearest
 from bowbook.book.records import Book
 
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
 
-_CODE = re.compile(
-    r"^(?P<fence>`{3,}|~{3,}).*?^(?P=fence)`*\s*?$|(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)", re.M | re.S
-)
-_INLINE = re.compile(r"(?P<mark>!?)\[(?P<text>[^\]\n]*)\]\(\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>[^\s)]+))")
-_DEFINED = re.compile(r"^ {0,3}\[(?P<text>[^\]\n^][^\]\n]*)\]:\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>\S+))", re.M)
-_AUTOMATIC = re.compile(r"<(?P<bare>kite:[^>\s]+)>(?P<text>)(?P<angled>)")
+# Patterns are compiled when a story needs them: most have no link, and checking a small book should not wait.
+_CODE = r"(?ms)^(?P<fence>`{3,}|~{3,}).*?^(?P=fence)`*\s*?$|(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)"
+_INLINE = r"(?P<mark>!?)\[(?P<text>[^\]\n]*)\]\(\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>[^\s)]+))"
+_DEFINED = r"(?m)^ {0,3}\[(?P<text>[^\]\n^][^\]\n]*)\]:\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>\S+))"
+_AUTOMATIC = r"<(?P<bare>kite:[^>\s]+)>(?P<text>)(?P<angled>)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +44,9 @@ def spots(story: str) -> Iterator[Spot]:
     """Every link and picture of a story, code left out."""
     if "](" not in story and "]:" not in story and "<kite:" not in story:
         return
-    blanked = _CODE.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), story)
+    blanked = re.sub(_CODE, lambda found: re.sub(r"[^\n]", " ", found[0]), story)
     for pattern in (_INLINE, _DEFINED, _AUTOMATIC):
-        for found in pattern.finditer(blanked):
+        for found in re.finditer(pattern, blanked):
             start = found.start("angled") if found["angled"] else found.start("bare")
             before = story.rfind("\n", 0, start) + 1
             line_end = story.find("\n", start)
@@ -155,7 +154,7 @@ def _link(spot: Spot, file: str, book: Book) -> tuple[str, str] | None:
     key = posixpath.basename(target.partition("#")[0].removeprefix("kite:")).removesuffix(".md")
     if any(fault.place.file.endswith(f"/{key}.md") for fault in book.faults):
         return None  # that kite is there, and has faults of its own to mend first
-    near = difflib.get_close_matches(key, book.kites, 1, 0.6)
+    near = nearest(key, book.kites)
     hint = f"Did you mean {near[0]}.md?" if near else "Link a kite by its file's name, such as (turnstone.md)."
     if target.startswith("kite:") or target.endswith(".md") or ".md#" in target:
         return f"there is no kite {key[:60]} to link to", hint
