@@ -43,8 +43,8 @@ FORMATS = {
     "AVIF": (".avif",),
 }
 _WEBP = {"format": "WEBP", "quality": 78, "method": 2}
-_JPEG = {"format": "JPEG", "quality": 80, "optimize": True, "progressive": True}
-_RECIPE = "1"  # raised when the same photo would be made otherwise
+_JPEG = {"format": "JPEG", "quality": 80, "optimize": True}
+_RECIPE = "2"  # raised when the same photo would be made otherwise
 
 
 Photographed = Mapping[str, tuple[Named, ...]]
