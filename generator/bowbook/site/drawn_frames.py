@@ -17,14 +17,17 @@ from bowbook.site import tree
 FORMAT = 1
 
 
-def take_in(state: Path, home: list[int], version: str) -> None:
-    """Let the charts have the frames of earlier publishes."""
+def take_in(state: Path, home: list[int], version: str) -> frozenset[str]:
+    """Let the charts have the frames of earlier publishes; gives their keys."""
     try:
         kept = json.loads((state / "frames.json").read_bytes())
         if kept["format"] == FORMAT and kept["home"] == home and kept["version"] == version:
-            frames.keep({str(key): str(drawn) for key, drawn in kept["frames"].items()})
+            drawn = {str(key): str(svg) for key, svg in kept["frames"].items()}
+            frames.keep(drawn)
+            return frozenset(drawn)
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         pass
+    return frozenset()
 
 
 def write_down(state: Path, home: list[int], version: str, drawn: Mapping[str, str]) -> None:

@@ -6,12 +6,16 @@ import csv
 import io
 import json
 import math
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
 
 from bowbook.findings.results import Balance, BookFindings, Findings, FlyerFindings, Measured, Range
 from bowbook.site.atom import as_atom, as_sitemap
 from bowbook.site.inputs import kite_inputs, rod_inputs, skin_inputs
+from bowbook.site.parts import Parts
 
-__all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "json_text"]
+__all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text"]
 
 FORMAT = 1
 
@@ -45,6 +49,22 @@ def as_json(findings: BookFindings) -> dict[str, object]:
         ],
         "faults": [fault.as_json() for fault in findings.faults],
     }
+
+
+def book_as_json(findings: BookFindings, parts: Parts | None = None) -> str:
+    """The text of `as_json`, each kite's own part of it taken from `parts` where it is there."""
+    at_hand = parts or Parts()
+
+    def kite(key: str) -> str:
+        return json_text(_kite(findings.kites[key])).rstrip("\n").replace("\n", "\n  ")
+
+    kites = [
+        f"  {json.dumps(key, ensure_ascii=False)}: {at_hand.of('json', key, partial(kite, key))}"
+        for key in findings.kites
+    ]
+    text = json_text(as_json(replace(findings, kites={})))
+    before, nothing, after = text.partition('\n "kites": {}')  # at this depth there is one such line
+    return before + nothing[:-1] + "\n" + ",\n".join(kites) + "\n }" + after if kites else text
 
 
 def _kite(f: Findings) -> dict[str, object]:
@@ -232,13 +252,19 @@ _COLUMNS = (
 )
 
 
-def as_csv(findings: BookFindings) -> str:
+def as_csv(findings: BookFindings, parts: Parts | None = None) -> str:
     """The flat table, one kite a row, in SI; lines end as RFC 4180 has them."""
+    at_hand = parts or Parts()
+
+    def row(key: str) -> str:
+        return _csv_row([_cell(value) for value in _row(key, findings.kites[key])])
+
+    return _csv_row(_COLUMNS) + "".join(at_hand.of("csv", key, partial(row, key)) for key in findings.kites)
+
+
+def _csv_row(cells: Iterable[str]) -> str:
     out = io.StringIO(newline="")
-    writer = csv.writer(out)
-    writer.writerow(_COLUMNS)
-    for key, found in findings.kites.items():
-        writer.writerow([_cell(value) for value in _row(key, found)])
+    csv.writer(out).writerow(cells)
     return out.getvalue()
 
 

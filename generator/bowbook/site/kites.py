@@ -11,25 +11,23 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-import pickle
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
 from bowbook.bench.uncertain import Repeats
-from bowbook.book import records
 from bowbook.book.faults import Place
 from bowbook.book.folder import key_of
 from bowbook.book.reading import KITES, Before
 from bowbook.book.records import Kite
-from bowbook.findings import results
 from bowbook.findings.alone import Alone, Learnt
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import Findings, Measured, Range, Repeated, Told
 from bowbook.site import tree
 from bowbook.site.marks import Marks, Named
+from bowbook.site.plain import frozen, thawed
 
 FORMAT = 1
 _WASTE = 4_000_000  # bytes of findings nobody asks for any more that kites.bin may hold beside those in use
@@ -88,7 +86,7 @@ class KnownKites:
     def _load(self, piece: _Piece) -> Findings:
         try:
             found = thawed(self._bytes(piece))
-        except (OSError, pickle.UnpicklingError, ValueError, TypeError, EOFError, AttributeError, IndexError) as error:
+        except (OSError, ValueError) as error:
             raise ForgottenError from error
         if not isinstance(found, Findings):
             raise ForgottenError
@@ -117,7 +115,7 @@ class KnownKites:
             if kite is not self.alone.get(key):
                 pieces.pop(key, None)
                 if key in files and unchanged(files[key]):
-                    fresh.append((key, frozen(kite.load())))
+                    fresh.append((key, frozen(_placeless(kite.load()))))
         pieces = self._write({key: pieces[key] for key in kites if key in pieces}, fresh)
         known = [kites[key] for key in pieces]
         learnt = {kite.told.skin: kite.learnt for kite in known if kite.learnt is not None and not kite.told.covered}
@@ -160,6 +158,11 @@ class KnownKites:
                 file.seek(there)
                 file.write(data.getvalue())
         return pieces
+
+
+def _placeless(found: Findings) -> Findings:
+    """Findings without where each value stands in its file: only faults ask for that, and here are none."""
+    return replace(found, kite=replace(found.kite, places={}))
 
 
 def _never() -> Kite:
@@ -249,44 +252,3 @@ def _marks(row: list[Any]) -> Marks:
     whole, untold, photos, links = row
     named = tuple(Named(file, alt, caption, Place(*place), told) for file, alt, caption, place, told in photos)
     return Marks(whole, untold, named, tuple(links))
-
-
-def frozen(found: Findings) -> bytes:
-    """A kite's findings as bytes; where each value stands in its file is left out, for a file without faults."""
-    out = io.BytesIO()
-    _Writer(out, protocol=5).dump(replace(found, kite=replace(found.kite, places={})))
-    return out.getvalue()
-
-
-def thawed(data: bytes) -> object:
-    """The records that `frozen` wrote; pickle.UnpicklingError where the bytes ask for anything but plain records."""
-    return _Reader(io.BytesIO(data)).load()
-
-
-class _Writer(pickle.Pickler):
-    """Writes a record as its kind and its fields in order."""
-
-    def reducer_override(self, value: Any) -> Any:
-        if is_dataclass(value) and not isinstance(value, type):
-            return type(value), tuple(_row(value))
-        return NotImplemented
-
-
-class _Reader(pickle.Unpickler):
-    """Makes records of the book's and the findings' kinds, and nothing else."""
-
-    def find_class(self, module: str, name: str) -> Any:
-        kind = _kinds().get((module, name))
-        if kind is None:
-            raise pickle.UnpicklingError(f"{module}.{name} is no record")
-        return kind
-
-
-@cache
-def _kinds() -> dict[tuple[str, str], type]:
-    return {
-        (room.__name__, name): kind
-        for room in (records, results)
-        for name, kind in vars(room).items()
-        if isinstance(kind, type) and is_dataclass(kind) and kind.__module__ == room.__name__
-    }

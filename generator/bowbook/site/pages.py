@@ -34,6 +34,7 @@ from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings, Findings, WindFindings
 from bowbook.site.frame import Frame, frame_of, kite_address
 from bowbook.site.links import linked
+from bowbook.site.parts import Parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +80,18 @@ def given(spec: PageSpec, style: object = None) -> object:
 
 
 def plan(
-    findings: BookFindings, photos: Photos | None = None, links: Mapping[str, tuple[str, ...]] | None = None
+    findings: BookFindings,
+    photos: Photos | None = None,
+    links: Mapping[str, tuple[str, ...]] | None = None,
+    parts: Parts | None = None,
 ) -> tuple[PageSpec, ...]:
-    """Every page of the site, home first. `links`: what each kite's story links to, where that is known."""
+    """Every page of the site, home first.
+
+    `links`: what each kite's story links to, where that is known. `parts`: those of lists that are at hand.
+    """
     book = findings.book
     shared: Named = (("frame", frame_of(findings)), ("book", _what_all_share(findings)))
-    kites: Named = (("kites", _some(findings, findings.kites)),)
+    kites: Named = (("kites", _some(findings, findings.kites)), ("parts", parts or Parts()))
     return (
         PageSpec("index.html", "home.html", "home", shared + kites, 1.0),
         *(
@@ -97,7 +104,7 @@ def plan(
         PageSpec(
             "stock.html", "stock.html", "stock", (*shared, *kites, ("rods", findings.rods), ("skins", findings.skins))
         ),
-        PageSpec("flyers.html", "flyers.html", "flyers", shared + kites),
+        PageSpec("flyers.html", "flyers.html", "flyers", shared),
         PageSpec("how.html", "how.html", "how", shared),
         *(
             PageSpec(

@@ -23,6 +23,7 @@ if TYPE_CHECKING:  # the work's own imports wait until there is work: where noth
     from bowbook.site.kites import KnownKites
     from bowbook.site.marks import Marks
     from bowbook.site.pages import PhotoView
+    from bowbook.site.parts import Parts
     from bowbook.site.theme import Theme
 
 __all__ = ["STEPS", "PublishReport", "publish"]
@@ -58,10 +59,13 @@ class Run:
     findings: BookFindings | None = None
     theme: Theme | None = None
     photos: Mapping[str, tuple[PhotoView, ...]] = field(default_factory=dict)
+    parts: Parts | None = None
     material: Material | None = None
     jobs: list[Job] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)
     frames: dict[str, str] = field(default_factory=dict)  # of charts, drawn in this run
+    frames_before: frozenset[str] | None = None  # keys of the frames that were kept; None where no page was made
+    fresh_parts: dict[str, bytes] = field(default_factory=dict)  # of lists and data, made in this run
     changed: list[str] = field(default_factory=list)
     report: PublishReport | None = None
 
@@ -173,14 +177,16 @@ def plan(run: Run) -> None:
     """Say which files the site has, and what each is made from."""
     from bowbook.site.jobs import Material, jobs
     from bowbook.site.pages import plan as plan_pages
+    from bowbook.site.parts import Parts
 
     run.tell("planning the pages")
     assert run.findings is not None
     assert run.theme is not None
     sources = scan.contents(run.inputs)
     version = f"{run.version} {scan.digests(run.inputs, 'themes')}"
-    specs = plan_pages(run.findings, run.photos, {key: marks.links for key, marks in run.marks.items()})
-    run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks)
+    run.parts = Parts()
+    specs = plan_pages(run.findings, run.photos, {key: marks.links for key, marks in run.marks.items()}, run.parts)
+    run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks, run.parts)
     run.jobs += jobs(run.material)
     addresses = [job.address for job in run.jobs]
     twice = sorted({address for address in addresses if addresses.count(address) > 1})
@@ -196,14 +202,15 @@ def make(run: Run) -> None:
     run.shelf.begin(kept, [job.address for job in run.jobs])
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
-    _recall_frames(run, to_make)
+    _recall_pieces(run, to_make)
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
     results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)
     faults: list[Fault] = []
-    for job, (digest, wrong, drawn) in zip(to_make, results, strict=True):
-        faults += wrong
-        run.frames |= drawn
-        run.digests[job.address] = digest
+    for job, made in zip(to_make, results, strict=True):
+        faults += made.faults
+        run.frames |= made.frames
+        run.fresh_parts |= made.parts
+        run.digests[job.address] = made.digest
         _note(run, job.address)
     if faults:
         raise FaultsError(tuple(dict.fromkeys(faults)))
@@ -250,24 +257,38 @@ def _as_remembered(run: Run, job: Job) -> bool:
     return same and run.memory.made_of.get(job.address) == job.made_of
 
 
-def _made(run: Run, job: Job) -> tuple[str, tuple[Fault, ...], dict[str, str]]:
-    """Make one file and put it into the new site: its digest, what is wrong, and the charts' frames drawn for it."""
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What making one file gave: its digest or what is wrong, and what was made on the way that others may use."""
+
+    digest: str = ""
+    faults: tuple[Fault, ...] = ()
+    frames: Mapping[str, str] = field(default_factory=dict)
+    parts: Mapping[str, bytes] = field(default_factory=dict)
+
+
+def _made(run: Run, job: Job) -> Made:
+    """Make one file and put it into the new site."""
     from bowbook.charts import frames
     from bowbook.site.photos import PhotoError
     from bowbook.site.theme import ThemeFault
 
+    assert run.parts is not None
     try:
-        return _put(run, job.address, job.make()), (), frames.fresh()
+        return Made(_put(run, job.address, job.make()), (), frames.fresh(), run.parts.hand_over())
     except (ThemeFault, PhotoError) as fault:
-        return "", tuple(fault.faults), {}
+        return Made(faults=tuple(fault.faults))
 
 
-def _recall_frames(run: Run, to_make: Sequence[Job]) -> None:
-    """Let the charts of the pages to make have the frames drawn for earlier ones."""
-    if any(job.kind == "page" for job in to_make):
-        from bowbook.site.drawn_frames import take_in
+def _recall_pieces(run: Run, to_make: Sequence[Job]) -> None:
+    """Have at hand what earlier publishes made for their pages: frames of charts, parts of lists and data."""
+    if not {job.kind for job in to_make}.isdisjoint(("page", "data")):
+        from bowbook.site import drawn_frames
 
-        take_in(run.state, memories.home_of(run.state), run.version)
+        assert run.parts is not None
+        home = memories.home_of(run.state)
+        run.frames_before = drawn_frames.take_in(run.state, home, run.version)
+        run.parts.recall(run.state, home, run.version)
 
 
 def _put(run: Run, address: str, data: bytes) -> str:
@@ -300,15 +321,26 @@ def _remember(run: Run, memory: Memory) -> None:
     try:
         if run.known is not None:
             run.known.keep(run.alone, run.marks, partial(_as_seen, run))
-        if run.frames:
-            from bowbook.charts import frames
-            from bowbook.site.drawn_frames import write_down
-
-            frames.keep(run.frames)
-            write_down(run.state, memories.home_of(run.state), run.version, frames.kept())
+        if run.parts is not None:
+            _keep_pieces(run, run.parts)
         memories.keep(memories.file_for(run.state, run.root, run.output), memory)
     except OSError:
         run.tell("the memory of this publish could not be written; the next one starts anew")
+
+
+def _keep_pieces(run: Run, parts: Parts) -> None:
+    """Write down what this publish made for its pages that a later one may use."""
+    home = memories.home_of(run.state)
+    if run.frames_before is not None:
+        from bowbook.charts import frames
+        from bowbook.site import drawn_frames
+
+        frames.keep(run.frames)
+        if frames.kept().keys() - run.frames_before:
+            drawn_frames.write_down(run.state, home, run.version, frames.kept())
+    if run.fresh_parts:
+        parts.take_in(run.fresh_parts)
+        parts.keep(run.state, home, run.version)
 
 
 def _as_seen(run: Run, name: str) -> bool:

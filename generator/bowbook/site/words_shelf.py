@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from itertools import pairwise
 
 from bowbook.book.records import Band, Units
-from bowbook.findings.results import Findings, Range
+from bowbook.findings.results import Range
 from bowbook.site import figures
 
 
@@ -31,13 +31,10 @@ def _they(hung: int) -> str:
     return "it likes" if hung == 1 else "they like"
 
 
-def coverage(kites: Iterable[Findings]) -> tuple[Range, ...]:
+def coverage(spans: Iterable[Range]) -> tuple[Range, ...]:
     """The stretches of wind that some kite likes, m/s, from light to strong, joined where they touch."""
-    spans = sorted(
-        (k.wind.range for k in kites if k.wind.range and k.kite.stage != "retired"), key=lambda r: (r.low, r.high)
-    )
     joined: list[Range] = []
-    for span in spans:
+    for span in sorted(spans, key=lambda r: (r.low, r.high)):
         if joined and span.low <= joined[-1].high:
             joined[-1] = Range(joined[-1].low, max(joined[-1].high, span.high))
         else:
@@ -72,18 +69,18 @@ def band_fill(band: Band, units: Units) -> str:
     return f"A kite hangs here once a flyer liked it best somewhere in {wind}, or once its stiffness predicts that."
 
 
-def band_command(band: Band, kites: Iterable[Findings], units: Units) -> str:
-    """What to type for the planner's answer, for the sail that comes nearest to this wind already."""
+def band_command(band: Band, flex_m_s: Mapping[str, float], units: Units) -> str:
+    """What to type for the planner's answer, for the sail that comes nearest to this wind already.
+
+    `flex_m_s`: the wind in which each kite flexes, by key.
+    """
     low, high = figures.wind_number(band.low_m_s, units), figures.wind_number(band.high_m_s, units)
     wind = f'"{figures.number(low)}-{figures.number(high)} {figures.wind_unit(units)}"'
     middle = (band.low_m_s * band.high_m_s) ** 0.5
-    measured = [k for k in kites if k.wind.flex_m_s]
-    nearest = min(measured, key=lambda k: (_far(k, middle), k.kite.key), default=None)
-    return f"bowbook choose {nearest.kite.key if nearest else 'KITE'} --wind {wind}"
+    nearest = min(flex_m_s, key=lambda key: (_far(flex_m_s[key], middle), key), default="KITE")
+    return f"bowbook choose {nearest} --wind {wind}"
 
 
-def _far(kite: Findings, wind_m_s: float) -> float:
+def _far(flex_m_s: float, wind_m_s: float) -> float:
     """How far, as a ratio, a kite's flex wind is from a wind."""
-    flex = kite.wind.flex_m_s
-    assert flex is not None
-    return max(flex.value / wind_m_s, wind_m_s / flex.value)
+    return max(flex_m_s / wind_m_s, wind_m_s / flex_m_s)

@@ -7,9 +7,8 @@ from typing import cast
 
 from bowbook.book.records import Band
 from bowbook.site import figures, words_shelf
-from bowbook.site.pages import Facts, frame_from, kites_of
-from bowbook.site.views.facts import stock_of
-from bowbook.site.views.lines import Line, lines_of
+from bowbook.site.pages import Facts, frame_from
+from bowbook.site.views.lines import Line, all_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +28,8 @@ class BandPage:
 def view(facts: Facts) -> BandPage:
     """The page as its template takes it."""
     band, units = cast("Band", facts["here"]), frame_from(facts).units
-    kites = [k for k in kites_of(facts).values() if band.name in k.wind.bands]
-    lines = lines_of(kites, units, stock_of(facts))
+    known = all_lines(facts)
+    lines = [line for line in known if band.name in line.bands]
     flown = tuple(line for line in lines if line.basis == "flown")
     predicted = tuple(line for line in lines if line.basis != "flown")
     lead = words_shelf.band_lead(band, len(flown), len(predicted), units)
@@ -42,5 +41,5 @@ def view(facts: Facts) -> BandPage:
         flown=flown,
         predicted=predicted,
         fill=words_shelf.band_fill(band, units),
-        command=words_shelf.band_command(band, kites_of(facts).values(), units),
+        command=words_shelf.band_command(band, {x.key: x.flex_m_s for x in known if x.flex_m_s}, units),
     )

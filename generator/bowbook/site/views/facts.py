@@ -10,6 +10,7 @@ from bowbook.book.records import Band, Rod, Skin
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.site.pages import Facts, kites_of
+from bowbook.site.parts import Parts
 
 Stock = tuple[Mapping[str, Rod], Mapping[str, Skin]]
 
@@ -49,3 +50,8 @@ def style_of(facts: Facts) -> Style | None:
 def own_kite(facts: Facts) -> Findings:
     """The kite the page is about."""
     return kites_of(facts)[cast("str", facts["here"])]
+
+
+def parts_of(facts: Facts) -> Parts:
+    """The parts of lists that are at hand already."""
+    return cast("Parts", facts.get("parts")) or Parts()

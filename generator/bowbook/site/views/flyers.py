@@ -11,7 +11,7 @@ from bowbook.findings.results import BookFindings, FlyerFindings
 from bowbook.site import words
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.chart import Chart, chart_or_none
-from bowbook.site.views.facts import style_of, whole_book
+from bowbook.site.views.facts import book_of, style_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class FlyersPage:
 
 def view(facts: Facts) -> FlyersPage:
     """The page as its template takes it."""
-    frame, book = frame_from(facts), whole_book(facts)
+    frame, book = frame_from(facts), book_of(facts)
     lead = "Each flyer likes a kite at another strength of wind. It shows only in records."
     return FlyersPage(
         title="Flyers",

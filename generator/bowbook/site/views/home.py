@@ -6,11 +6,11 @@ import json
 from dataclasses import dataclass, replace
 
 from bowbook.book.records import Band, Units
-from bowbook.findings.results import Findings, Range
+from bowbook.findings.results import Range
 from bowbook.site import figures, words_shelf
-from bowbook.site.pages import Facts, frame_from, kites_of
-from bowbook.site.views.facts import bands_of, flyer_names, stock_of
-from bowbook.site.views.lines import Line, lines_of
+from bowbook.site.pages import Facts, frame_from
+from bowbook.site.views.facts import bands_of, flyer_names
+from bowbook.site.views.lines import Line, all_lines
 from bowbook.site.views.sky import Axis, Flock, Sky, axis_of, flock_of, sky_of
 
 SKY_HOLDS = 60
@@ -62,12 +62,11 @@ class Home:
 
 def view(facts: Facts) -> Home:
     """The shelf as its template takes it."""
-    frame, kites = frame_from(facts), list(kites_of(facts).values())
-    flyers = flyer_names(facts)
-    lines = lines_of(kites, frame.units, stock_of(facts), flyers)
+    frame, flyers = frame_from(facts), flyer_names(facts)
+    lines = all_lines(facts)
     hung = [line for line in lines if line.low is not None]
     many = len(hung) > SKY_HOLDS
-    covered = words_shelf.coverage(kites)
+    covered = words_shelf.coverage(line.span for line in lines if line.span and line.stage != "retired")
     bands = bands_of(facts)
     axis = axis_of(hung, bands, covered, frame.units) if hung else None
     numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
@@ -76,14 +75,14 @@ def view(facts: Facts) -> Home:
     flock = flock_of(hung, axis) if axis and many else None
     return Home(
         title=frame.title,
-        description=frame.about or f"{words_shelf.lead(len(kites), len(hung))} Build pages of hand-made kites.",
-        lead=words_shelf.lead(len(kites), len(hung)),
+        description=frame.about or f"{words_shelf.lead(len(lines), len(hung))} Build pages of hand-made kites.",
+        lead=words_shelf.lead(len(lines), len(hung)),
         gaps=words_shelf.gaps(covered, frame.units),
         sky=sky,
         flock=flock,
-        groups=_groups(numbered, kites, facts, many),
+        groups=_groups(numbered, facts, many),
         grounded=grounded,
-        kites=len(kites),
+        kites=len(lines),
         folded=many,
         unit=figures.wind_unit(frame.units),
         low=f"{axis.low:.4g}" if axis else "1",
@@ -127,11 +126,11 @@ def _ruler(axis: Axis) -> tuple[tuple[str, str], ...]:
     return tuple((f"{100 * share:.2f}", text) for share, text in kept)
 
 
-def _groups(lines: list[Line], kites: list[Findings], facts: Facts, many: bool) -> tuple[Group, ...]:
+def _groups(lines: list[Line], facts: Facts, many: bool) -> tuple[Group, ...]:
     """All rows together, or folded: one group per band of the wind in the middle of the range, then the rest."""
     if not many:
         return (Group(None, None, tuple(lines)),)
-    middles = {k.kite.key: _middle(k.wind.range) for k in kites}
+    middles = {line.key: _middle(line.span) for line in lines}
     groups, placed = [], set()
     for band in bands_of(facts):
         own = tuple(x for x in lines if (m := middles[x.key]) is not None and band.low_m_s <= m < band.high_m_s)

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from bowbook.book.records import Skin, Units
 from bowbook.charts.marks import identifier
 from bowbook.charts.silhouette import shapes, silhouette
-from bowbook.findings.results import Findings
+from bowbook.findings.results import Findings, Range
 from bowbook.site import figures, words
 from bowbook.site.frame import kite_address
+from bowbook.site.pages import Facts, frame_from, kites_of
 from bowbook.site.views.drawn import Safe
-from bowbook.site.views.facts import Stock
+from bowbook.site.views.facts import Stock, flyer_names, parts_of, stock_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,9 @@ class Line:
     halves: str | None
     flex: str | None
     ranges: tuple[FlyerRange, ...]
+    span: Range | None  # m/s
+    bands: tuple[str, ...]
+    flex_m_s: float | None
     own_flyer: str = ""  # number of the flyer whose range is shown
     number: int = 0
     strip: tuple[str, str] | None = None  # both edges as percent of the shelf's axis
@@ -99,6 +104,9 @@ def line_of(kite: Findings, units: Units, stock: Stock, flyers: Iterable[str] = 
         halves=halves_words(kite, units),
         flex=figures.measured(wind.flex_m_s, "wind", units) if wind.flex_m_s else None,
         ranges=_ranges(kite, units, known),
+        span=wind.range,
+        bands=wind.bands,
+        flex_m_s=wind.flex_m_s.value if wind.flex_m_s else None,
         own_flyer=str(known.index(wind.flyer)) if wind.flyer in known else "",
     )
 
@@ -119,12 +127,25 @@ def lines_of(kites: Iterable[Findings], units: Units, stock: Stock, flyers: Iter
     return [line_of(kite, units, stock, known) for kite in sorted(kites, key=by_wind)]
 
 
+def all_lines(facts: Facts) -> list[Line]:
+    """The line of every kite of the page, in the order of lists; of kites that stay as they were, from before."""
+    kites, parts, units = kites_of(facts), parts_of(facts), frame_from(facts).units
+    stock, flyers = stock_of(facts), flyer_names(facts)
+
+    def line(key: str) -> Line:
+        return line_of(kites[key], units, stock, flyers)
+
+    lines = [parts.of("line", key, partial(line, key)) for key in kites]
+    return sorted(lines, key=lambda line: _order(line.span, line.name))
+
+
 def by_wind(kite: Findings) -> tuple[bool, float, float, str]:
     """The order of lists: lightest wind first, kites without a range last."""
-    span = kite.wind.range
-    if span is None:
-        return True, 0.0, 0.0, kite.kite.name
-    return False, span.low + span.high, span.low, kite.kite.name
+    return _order(kite.wind.range, kite.kite.name)
+
+
+def _order(span: Range | None, name: str) -> tuple[bool, float, float, str]:
+    return (True, 0.0, 0.0, name) if span is None else (False, span.low + span.high, span.low, name)
 
 
 def picture_of(kite: Findings, skin: Skin | None) -> Picture:

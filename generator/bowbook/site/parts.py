@@ -1,0 +1,78 @@
+"""What lists and data say of one kite, made once for as long as the kite and all it rests on stay as they are.
+
+A list of a thousand kites is a thousand parts. When one kite changes, one part is made and the others are taken from
+the last publish, without any of their findings being looked at. What is taken in can only be text or plain records.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TypeVar, cast
+
+from bowbook.site import tree
+from bowbook.site.plain import frozen, thawed
+
+FORMAT = 1
+
+T = TypeVar("T")
+
+
+class Parts:
+    """The parts at hand. `rests_on` is, by key, a digest of everything a part of that kite is made from."""
+
+    def __init__(self) -> None:
+        self.rests_on: Mapping[str, str] = {}
+        self.fresh: dict[str, bytes] = {}  # made since they were last handed over
+        self._kept: dict[str, bytes] = {}
+
+    def of(self, kind: str, key: str, make: Callable[[], T]) -> T:
+        """The part of this kind of the kite with this key, made now if it is not there."""
+        if key not in self.rests_on:
+            return make()
+        name = f"{kind} {self.rests_on[key]}"
+        if name in self._kept:
+            with contextlib.suppress(ValueError):
+                return cast("T", thawed(self._kept[name]))
+        made = make()
+        self._kept[name] = self.fresh[name] = frozen(made)
+        return made
+
+    def hand_over(self) -> dict[str, bytes]:
+        """The parts made since this was last asked: what a process has to tell the one that started it."""
+        fresh, self.fresh = self.fresh, {}
+        return fresh
+
+    def take_in(self, made: Mapping[str, bytes]) -> None:
+        """Take parts that another process made."""
+        self._kept |= made
+
+    def recall(self, state: Path, home: list[int], version: str) -> None:
+        """Take in the parts of the last publish; none of them where they are not surely those that were written."""
+        try:
+            note = json.loads((state / "parts.json").read_bytes())
+            data = (state / "parts.bin").read_bytes()
+            told = [note["format"], note["home"], note["version"], note["digest"]]
+            if told == [FORMAT, home, version, _digest(data)]:
+                self._kept = {name: data[start:end] for name, (start, end) in note["parts"].items()}
+        except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            self._kept = {}
+
+    def keep(self, state: Path, home: list[int], version: str) -> None:
+        """Write down the parts of every kite as it is now, for the next publish. Raises OSError."""
+        now = set(self.rests_on.values())
+        parts, data = {}, bytearray()
+        for name, part in sorted(self._kept.items()):
+            if name.rpartition(" ")[2] in now:
+                parts[name] = [len(data), len(data) + len(part)]
+                data += part
+        note = {"format": FORMAT, "home": home, "version": version, "digest": _digest(bytes(data)), "parts": parts}
+        tree.replace(state / "parts.bin", bytes(data))
+        tree.replace(state / "parts.json", json.dumps(note, separators=(",", ":")).encode())
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.blake2b(data, digest_size=16).hexdigest()
