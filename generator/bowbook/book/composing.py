@@ -12,7 +12,7 @@ from bowbook.book.source import Source
 
 Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # the C one where libyaml is; same nodes, slower
 
-_ALIAS = re.compile(r"(?:^|[\s\[{,:])\*[^\s*]")
+_ALIAS = r"(?:^|[\s\[{,:])\*[^\s*]"
 _MOST_NODES = 20_000
 _MOST_TRIES = 20
 _MOST_TRIED = 400_000  # characters in all these tries: a large file is mended less often
@@ -44,7 +44,7 @@ def compose(source: Source, first: int, last: int) -> yaml.Node | None:
         except RecursionError:
             source.fault(source.at(first + 1), _TOO_DEEP, "Lists and keys of a book are never more than a few deep.")
             return None
-        if node is not None and _ALIAS.search(text) and not _modest(node, {}):
+        if node is not None and "*" in text and re.search(_ALIAS, text) and not _modest(node, {}):
             source.fault(
                 _first_alias(source, lines, first),
                 "the aliases (*name) in this file multiply beyond reason",
@@ -60,7 +60,7 @@ _TOO_DEEP = "lists or keys are nested too deep"
 
 def _first_alias(source: Source, lines: list[str], first: int) -> Place:
     for row, line in enumerate(lines):
-        found = _ALIAS.search(line)
+        found = re.search(_ALIAS, line)
         if found:
             return source.at(first + row + 1, found.end() - 1, found.end() + 1)
     return source.at(first + 1)

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from dataclasses import dataclass
+else:
+    from bowbook.book.quick import dataclass
 
 
 class Place(NamedTuple):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import yaml
 
@@ -16,6 +16,11 @@ from bowbook.book.records import Kite, Page, Units
 from bowbook.book.source import Source, front_matter, read_text
 from bowbook.book.trade import check_kite
 from bowbook.book.walking import Walk, is_empty, walk
+
+if TYPE_CHECKING:
+    from dataclasses import dataclass
+else:
+    from bowbook.book.quick import dataclass
 
 _PAGE = shapes.Record({"title": shapes.Key(shapes.Text(200), "Title of the page.", "How to measure")})
 

@@ -49,7 +49,7 @@ _NUMBER = (
     rf"(?s)\s*(?P<sign>[+\-−]?)\s*(?:(?:(?P<whole>[0-9]{{1,9}})[ -]+)?(?P<top>[0-9]{{1,9}})/(?P<under>[0-9]{{1,9}})"
     rf"|(?P<plain>{_PLAIN}))(?![0-9.,:_/])\s*(?P<unit>.*)$"
 )
-_SIMPLE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: ?([a-zA-Z%/]+))?$")
+_SIMPLE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: ?([a-zA-Z%/][a-zA-Z%/0-9]*))?$")
 _RANGE = (
     r"\s*(?P<low>[0-9./ ½¼¾]+?)\s*(?P<unit>[^0-9\s./½¼¾–—-][^0-9–—-]*)?\s*(?:-|–|—|\bto\b)\s*(?P<high>[0-9.½¼¾].*)$"
 )
@@ -119,7 +119,7 @@ def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
     if spread is None:
         value = parse_quantity(text, "wind", units)
         return WindRange(value, value, False)
-    low, low_unit = split_quantity(spread["low"] + " " + (spread["unit"] or ""), "wind")
+    low, low_unit = split_quantity(f"{spread['low']} {spread['unit'] or ''}".strip(), "wind")
     high, high_unit = split_quantity(spread["high"], "wind")
     return _ordered(
         _to_si(low, low_unit or high_unit, "wind", units), _to_si(high, high_unit or low_unit, "wind", units)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import yaml
 
@@ -23,6 +23,11 @@ from bowbook.book.records import Book, Kite, Settings, Units
 from bowbook.book.source import Source, read_text
 from bowbook.book.trade import Say, check_section
 from bowbook.book.walking import Walk, is_empty, pairs, walk
+
+if TYPE_CHECKING:
+    from dataclasses import dataclass
+else:
+    from bowbook.book.quick import dataclass
 
 __all__ = ["Before", "KiteFile", "read_book", "read_kite", "read_page"]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from itertools import islice
 
 from bowbook.book.faults import Fault, Place
@@ -19,13 +18,14 @@ _HIDDEN = re.compile(
 )
 
 
-@dataclass(slots=True, eq=False, repr=False)
 class Source:
     """A file being read: its lines, and the faults found in it so far."""
 
-    file: str
-    lines: list[str] = field(default_factory=list)
-    faults: list[Fault] = field(default_factory=list)
+    __slots__ = ("faults", "file", "lines")
+
+    def __init__(self, file: str, lines: list[str] | None = None) -> None:
+        self.file, self.lines = file, lines or []
+        self.faults: list[Fault] = []
 
     def fault(self, place: Place, what: str, instead: str = "") -> None:
         """Notes a fault at a place, with the text of its line."""

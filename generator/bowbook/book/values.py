@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
@@ -26,14 +25,15 @@ _YES = frozenset({"true", "yes", "on"})
 _NO = frozenset({"false", "no", "off"})
 
 
-@dataclass(slots=True, eq=False, repr=False)
 class Walk:
     """One walk over one file: where it is, in which units bare numbers are, and the places of values found."""
 
-    source: Source
-    units: HasUnits
-    offset: int  # lines before the YAML text
-    places: dict[str, Place] = field(default_factory=dict)
+    __slots__ = ("offset", "places", "source", "units")
+
+    def __init__(self, source: Source, units: HasUnits, offset: int) -> None:
+        self.source, self.units = source, units
+        self.offset = offset  # lines before the YAML text
+        self.places: dict[str, Place] = {}
 
     def place(self, node: yaml.Node) -> Place:
         """Where a node stands, on one line."""

@@ -10,12 +10,17 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from urllib.parse import unquote
 
 from bowbook.book.faults import Fault, Place
 from bowbook.book.nearest import nearest
 from bowbook.book.records import Book
+
+if TYPE_CHECKING:
+    from dataclasses import dataclass
+else:
+    from bowbook.book.quick import dataclass
 
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
