@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import subprocess
 import sys
@@ -304,3 +305,21 @@ def test_a_link_in_place_of_the_folder_aside_is_not_followed(root: Path, tmp_pat
     shelve(root, {"index.html": "one"})
     assert (precious / "letter.txt").read_text() == "dear"
     assert not (root / "output").is_symlink()
+
+
+@pytest.mark.parametrize("may_not", ["mkdir", "open"])
+def test_a_book_that_may_only_be_read_says_where_the_notes_go(
+    root: Path, monkeypatch: pytest.MonkeyPatch, may_not: str
+) -> None:
+    """Where the book itself may not be written, publishing elsewhere does not help, and is not what is advised."""
+
+    def refuse(path: Path, *_: object, **__: object) -> None:
+        raise PermissionError(errno.EACCES, "no", str(path))
+
+    if may_not == "open":
+        places.state_folder(root)
+    monkeypatch.setattr(os, may_not, refuse)
+    with pytest.raises(ShelfError) as refused:
+        Shelf(root, root / "output", places.state_folder(root)).open(silent)
+    assert refused.value.what.startswith("You may not write here.")
+    assert "Copy the book" in refused.value.instead

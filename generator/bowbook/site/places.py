@@ -12,6 +12,7 @@ from bowbook.site.refusals import ShelfError, in_sentences
 
 Say = Callable[[str], None]
 
+NOTES = "Copy the book to where you may write: bowbook keeps its notes beside content/, wherever the site goes."
 _AT_FDCWD = -100  # "relative to the working folder", linux/fcntl.h
 _RENAME_EXCHANGE = 2  # linux/fs.h
 _RENAME_SWAP = 2  # macOS sys/stdio.h
@@ -40,7 +41,7 @@ def state_folder(root: Path) -> Path:
     state = root / ".bowbook"
     if state.is_symlink() or (state.exists() and not state.is_dir()):
         raise ShelfError(str(state), "This is not a folder of bowbook's own.", "Remove it; it is made anew.")
-    with in_sentences(state):
+    with in_sentences(state, NOTES):
         state.mkdir(exist_ok=True)
         for entry in os.scandir(state):
             if entry.is_symlink():  # never made here: a book handed over with one may lead anywhere

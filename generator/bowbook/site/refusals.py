@@ -32,14 +32,22 @@ _REASONS = {
 }
 
 
+_RIGHTS = {errno.EROFS, errno.EACCES, errno.EPERM}
+
+
 @contextlib.contextmanager
-def in_sentences(where: Path) -> Iterator[None]:
-    """Turn what the system refuses into a `ShelfError` that says so in words."""
+def in_sentences(where: Path, without_rights: str = "") -> Iterator[None]:
+    """Turn what the system refuses into a `ShelfError` that says so in words.
+
+    `without_rights` says what to do where nothing may be written, if publishing elsewhere would not help.
+    """
     try:
         yield
     except OSError as error:
         reason = error.strerror or str(error)
         what, instead = _REASONS.get(error.errno or 0, (f"The system refused: {reason}.", "Publish again."))
+        if without_rights and error.errno in _RIGHTS:
+            instead = without_rights
         if error.filename and str(error.filename) != str(where):
             what += f" ({error.filename})"
         raise ShelfError(str(where), what, instead) from error

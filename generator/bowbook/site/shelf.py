@@ -47,7 +47,9 @@ class Shelf:
             raise ShelfError(str(self.output), *where)
         with in_sentences(self.output):
             self.output.parent.mkdir(parents=True, exist_ok=True)
-            if not self._lock.take(say):
+            with in_sentences(*((self.state, places.NOTES) if self.inside else (self.output.parent,))):
+                free = self._lock.take(say)
+            if not free:
                 raise ShelfError(
                     str(self.output), "Another publish is still at work here.", "Wait for it to end, or end it."
                 )
