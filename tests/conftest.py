@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import compileall
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import settings
 
-import bowbook  # noqa: F401  it settles how numpy will use the machine, so it comes before any test imports that
+import bowbook  # it settles how numpy will use the machine, so it comes before any test imports that
 from helpers import chromium, copy_demo
 
 if TYPE_CHECKING:
@@ -18,6 +19,12 @@ if TYPE_CHECKING:
 # A busy machine may take long over any one example; that says nothing about what is tested.
 settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled() -> None:
+    """The program compiled as an installed one is: else every process a test starts may have to do it again."""
+    compileall.compile_dir(Path(bowbook.__file__).parent, quiet=2)
 
 
 @pytest.fixture
