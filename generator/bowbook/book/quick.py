@@ -25,18 +25,14 @@ def _made(cls: type[T]) -> type[T]:
     names = tuple(cls.__annotations__)
     defaults = {name: vars(cls)[name] for name in names if name in vars(cls)}
     kept = {name: value for name, value in vars(cls).items() if name not in (*names, "__dict__", "__weakref__")}
-    made: Any = type(cls.__name__, cls.__bases__, {**kept, "__slots__": names, "__match_args__": names})
-    made.__qualname__ = cls.__qualname__
-    made.__setattr__, made.__delattr__ = _set_once, _delete_never
-    made.__eq__, made.__hash__, made.__repr__ = _equal, _hashed, _written
+    later = {name: _Later(cls, name) for name in ("__dataclass_fields__", "__compared__", "__shown__")}
 
     def first(self: Any, *args: Any, **values: Any) -> None:
         made.__init__ = _constructor(made, defaults)
         made.__init__(self, *args, **values)
 
-    made.__init__ = first
-    for name in ("__dataclass_fields__", "__compared__", "__shown__"):
-        setattr(made, name, _Later(cls, name))
+    own = {"__slots__": names, "__match_args__": names, "__qualname__": cls.__qualname__, "__init__": first}
+    made: Any = type(cls.__name__, cls.__bases__, {**kept, **own, **later, **_SHARED})
     return made  # type: ignore[no-any-return]
 
 
@@ -102,3 +98,12 @@ def _hashed(self: Any) -> int:
 def _written(self: Any) -> str:
     shown = ", ".join(f"{name}={getattr(self, name)!r}" for name in self.__shown__)
     return f"{self.__class__.__qualname__}({shown})"
+
+
+_SHARED = {
+    "__setattr__": _set_once,
+    "__delattr__": _delete_never,
+    "__eq__": _equal,
+    "__hash__": _hashed,
+    "__repr__": _written,
+}
