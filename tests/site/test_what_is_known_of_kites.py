@@ -16,7 +16,7 @@ import pytest
 
 from bowbook.book.reading import read_book
 from bowbook.book.records import Flight, Kite, Press, Wind
-from bowbook.findings.alone import Alone
+from bowbook.findings.known import Alone
 from bowbook.findings.book import work_out, work_out_again
 from bowbook.site import feeds
 from bowbook.site.parts import Parts

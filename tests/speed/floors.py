@@ -80,7 +80,7 @@ def stories(parsed: list[tuple[object, str]]) -> None:
         render(story)
 
 
-def sheets(site: Path, out: Path) -> None:
+def sheets(site: Path, out: Path, only: str = "") -> None:
     """As many PDF pages with as many lines and words as the site's sheets have, drawn straight by matplotlib."""
     import io
 
@@ -109,6 +109,8 @@ def sheets(site: Path, out: Path) -> None:
                 gc.restore()
 
     for pages, address in read_plan(site):
+        if not address.startswith(only):
+            continue
         stream = io.BytesIO()
         with matplotlib.rc_context({"pdf.fonttype": 42, "pdf.compression": 6}):
             book = PdfPages(stream, metadata={"CreationDate": None})
@@ -130,11 +132,11 @@ def read_plan(site: Path) -> list[tuple[list[tuple[list[str], int]], str]]:
     return plan
 
 
-def cards(site: Path, out: Path) -> None:
+def cards(site: Path, out: Path, only: str = "*") -> None:
     """The preview pictures again: as many pixels, drawn on and written by Pillow alone."""
     from PIL import Image, ImageDraw
 
-    for file in site.glob("kites/*/card.png"):
+    for file in site.glob(f"kites/{only}/card.png"):
         with Image.open(file) as made:
             size, mode = made.size, made.mode
         blank = Image.new(mode, size)
@@ -167,7 +169,7 @@ def cold(book: Path, site: Path, out: Path) -> None:
 
 
 def one(book: Path, site: Path, out: Path, key: str) -> None:
-    """One kite changed: stat all, parse it, solve it, its pages, the pages that list it, and its sheet."""
+    """One kite's story changed: stat all, parse its file, solve it, its story as HTML, its page and its file."""
     import click  # noqa: F401
 
     stat_all(book / "content")
@@ -175,8 +177,21 @@ def one(book: Path, site: Path, out: Path, key: str) -> None:
     parsed = parse([book / "content" / "kites" / f"{key}.md"])
     solve(1)
     stories(parsed)
+    pages_again(site, [f"kites/{key}/index.html"], out)
+    (out / "kites" / key / "kite.md").write_bytes((site / "kites" / key / "kite.md").read_bytes())
+
+
+def lists(book: Path, site: Path, out: Path, key: str) -> None:
+    """One kite's figures changed: the same, the pages that list it, its sheet and its picture, and the data files."""
+    one(book, site, out, key)
     shared = [p.name for p in site.glob("*.html")] + [f"bands/{p.name}" for p in site.glob("bands/*.html")]
-    pages_again(site, [*shared, f"kites/{key}/index.html", f"kites/{key}/sheet.html"], out)
+    pages_again(site, [*shared, f"kites/{key}/sheet.html"], out)
+    for data in (*site.glob("data/*.*"), site / "feed.xml", site / "sw.js"):
+        there = out / data.relative_to(site)
+        there.parent.mkdir(exist_ok=True)
+        there.write_bytes(data.read_bytes())
+    sheets(site, out, f"kites/{key}/")
+    cards(site, out, key)
 
 
 def nothing(book: Path, site: Path) -> None:

@@ -1,4 +1,8 @@
-"""Times whole processes, interleaved: every round runs each of them once, so that a busy machine slows all alike."""
+"""Times whole processes, interleaved: every round runs each of them once, so that a busy machine slows all alike.
+
+What is compared is time of the processor, which other work on the machine moves less than time on the wall; only
+work that several processes share is compared on the wall.
+"""
 
 from __future__ import annotations
 
@@ -25,16 +29,21 @@ class Timed:
     cpu: list[float] = field(default_factory=list)
     peak_MB: list[float] = field(default_factory=list)
 
-    def median(self) -> float:
-        """Median seconds on the wall."""
-        return statistics.median(self.wall)
+    def taken(self, on_the_wall: bool) -> list[float]:
+        """Seconds of processor; on the wall where several processes share the work."""
+        return self.wall if on_the_wall else self.cpu
 
-    def spread(self) -> float:
+    def median(self, on_the_wall: bool = False) -> float:
+        """Median seconds."""
+        return statistics.median(self.taken(on_the_wall))
+
+    def spread(self, on_the_wall: bool = False) -> float:
         """Half the range of the middle half, relative to the median."""
-        if len(self.wall) < 4:
-            return (max(self.wall) - min(self.wall)) / 2 / self.median()
-        low, _, high = statistics.quantiles(self.wall, n=4)
-        return (high - low) / 2 / self.median()
+        taken = self.taken(on_the_wall)
+        if len(taken) < 4:
+            return (max(taken) - min(taken)) / 2 / self.median(on_the_wall)
+        low, _, high = statistics.quantiles(taken, n=4)
+        return (high - low) / 2 / self.median(on_the_wall)
 
 
 @dataclass(frozen=True)
@@ -86,18 +95,21 @@ class Row:
     floor: Timed
     goal: float | None
     note: str = ""
+    on_the_wall: bool = False
 
     def ratio(self) -> float:
         """How many times the floor."""
-        return self.ours.median() / self.floor.median()
+        return self.ours.median(self.on_the_wall) / self.floor.median(self.on_the_wall)
 
     def line(self) -> str:
         """The row as one line of text."""
         goal = f"{self.goal:.2f}" if self.goal else "-"
         held = "" if self.goal is None else ("held" if self.ratio() <= self.goal else "MISSED")
+        ours, floor = self.ours.median(self.on_the_wall), self.floor.median(self.on_the_wall)
+        spread = self.ours.spread(self.on_the_wall) + self.floor.spread(self.on_the_wall)
         return (
-            f"{self.what:<44} {1000 * self.ours.median():>9.0f} {1000 * self.floor.median():>9.0f} {self.ratio():>7.2f}"
-            f" {goal:>6} {held:<7} ±{50 * (self.ours.spread() + self.floor.spread()):>3.0f} % "
+            f"{self.what:<44} {1000 * ours:>9.0f} {1000 * floor:>9.0f} {self.ratio():>7.2f}"
+            f" {goal:>6} {held:<7} ±{50 * spread:>3.0f} % "
             f"{max(self.ours.peak_MB):>6.0f} MB  {self.note}"
         )
 

@@ -17,7 +17,6 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.metadata import version
 from typing import Any
 from xml.etree import ElementTree
 
@@ -91,18 +90,12 @@ def fresh() -> dict[str, str]:
 
 
 def keep(fragments: Mapping[str, str]) -> None:
-    """Take in fragments of an earlier run; those of another matplotlib or another form of frame are never asked for."""
+    """Take in fragments of an earlier run, which must have been of this program and this matplotlib."""
     _fragments.update(fragments)
 
 
-@cache
-def _edition() -> str:
-    """What fragments depend on besides their frame: matplotlib's version and this form of them."""
-    return f"{version('matplotlib')}/1"
-
-
 def _key(frame: Frame) -> str:
-    return hashlib.blake2b(f"{_edition()}{frame!r}".encode(), digest_size=16).hexdigest()
+    return hashlib.blake2b(repr(frame).encode(), digest_size=16).hexdigest()
 
 
 class _Easel:

@@ -7,13 +7,15 @@ kites taught about a skin. As long as neither changes, what was worked out for a
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from bowbook.book.faults import Fault
 from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
+from bowbook.findings.cloth import bending_rigidity
+from bowbook.findings.flexing import flex_wind
+from bowbook.findings.known import Alone, Learnt
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import (
     Precision,
@@ -39,30 +41,8 @@ from bowbook.findings.results import (
 )
 from bowbook.findings.shape import shape_findings
 from bowbook.findings.shaving import shaving_findings
-from bowbook.findings.skin import bending_rigidity, covered_press, covered_skin, want_skin
-from bowbook.findings.winds import flex_wind, flown, least_wind, sail_findings
-
-
-@dataclass(frozen=True, slots=True)
-class Learnt:
-    """What covered kites taught about a skin: its mean rigidity per metre of mean chord, N m; over how many kites."""
-
-    per_chord_Nm: Measured
-    kites: int
-
-
-@dataclass(frozen=True, slots=True)
-class Alone:
-    """One kite worked out by itself: what it tells, what that rested on, and how to have its findings.
-
-    The findings that `load` gives want only what flyers say: predicted winds, bands, the shelf's range.
-    """
-
-    told: Told
-    precision: Precision
-    learnt: Learnt | None
-    load: Callable[[], Findings]
-    faults: tuple[Fault, ...] = ()
+from bowbook.findings.skin import covered_press, covered_skin, want_skin
+from bowbook.findings.winds import flown, least_wind, sail_findings
 
 
 @dataclass(frozen=True, slots=True)

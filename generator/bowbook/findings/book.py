@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from bowbook.book.asked import WhenAsked
 from bowbook.book.records import Book, Kite
-from bowbook.findings.alone import Alone, Learnt, alone, on_the_bench
+from bowbook.findings.cloth import expected_per_chord
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
-from bowbook.findings.readings import measured, pool, precision_of, repeated, uncertain_again
+from bowbook.findings.known import Alone, Learnt
+from bowbook.findings.readings import Precision, pool, precision_of, repeated
 from bowbook.findings.results import (
     BookFindings,
     Findings,
@@ -22,9 +23,11 @@ from bowbook.findings.results import (
     Told,
     WindFindings,
 )
-from bowbook.findings.skin import mean_per_chord
 from bowbook.findings.stock import rod_findings, skin_stock
 from bowbook.findings.winds import air_density, bands_of, shelf_range
+
+if TYPE_CHECKING:
+    from bowbook.findings.alone import OnTheBench
 
 NOBODY: Mapping[str, Alone] = {}
 
@@ -48,25 +51,8 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
         book.settings,
         [known[key].told.repeated if key in known else repeated(book.kites[key]) for key in book.kites],
     )
-    stands = {key: known[key] for key in book.kites if key in known and known[key].precision == precision}
-    benched = {key: on_the_bench(book, book.kites[key], precision) for key in book.kites if key not in stands}
-    learnt = _learnt_skins(
-        [
-            (stands[key].told.skin, stands[key].told.per_chord_Nm)
-            if key in stands
-            else (benched[key].kite.sail.skin, benched[key].per_chord_Nm)
-            for key in book.kites
-        ]
-    )
     rho = air_density(book.settings)
-    kites: dict[str, Alone] = {}
-    for key in book.kites:
-        before = stands.get(key)
-        if before is not None and (before.told.covered or before.learnt == learnt.get(before.told.skin or "")):
-            kites[key] = before
-            continue
-        b = benched[key] if key in benched else on_the_bench(book, book.kites[key], precision)
-        kites[key] = alone(book, b, learnt.get(b.kite.sail.skin or ""), precision, rho)
+    kites = _each_by_itself(book, known, precision, rho)
     told = {key: kite.told for key, kite in kites.items()}
     flyers = _flyers(told)
     predictors = {name: p for name, flyer in flyers.items() if (p := predictor(flyer))}
@@ -87,11 +73,45 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
     return findings, kites
 
 
+def _each_by_itself(book: Book, known: Mapping[str, Alone], precision: Precision, rho: float) -> dict[str, Alone]:
+    """Every kite of the book by itself: as known where that still stands, else worked out now."""
+    stands = {key: known[key] for key in book.kites if key in known and known[key].precision == precision}
+    benched = _on_the_bench(book, [key for key in book.kites if key not in stands], precision)
+    told = [
+        (stands[key].told.skin, stands[key].told.per_chord_Nm)
+        if key in stands
+        else (benched[key].kite.sail.skin, benched[key].per_chord_Nm)
+        for key in book.kites
+    ]
+    learnt = _learnt_skins(told)
+    untaught = [
+        key for key, kite in stands.items() if not kite.told.covered and kite.learnt != learnt.get(kite.told.skin or "")
+    ]
+    benched |= _on_the_bench(book, untaught, precision)
+    if not benched:
+        return stands
+    from bowbook.findings.alone import alone
+
+    worked = {key: alone(book, b, learnt.get(b.kite.sail.skin or ""), precision, rho) for key, b in benched.items()}
+    return {key: worked[key] if key in worked else stands[key] for key in book.kites}
+
+
+def _on_the_bench(book: Book, keys: Sequence[str], precision: Precision) -> dict[str, OnTheBench]:
+    """Some of the book's kites without their skins. Without any, the mechanics are not even loaded."""
+    if not keys:
+        return {}
+    from bowbook.findings.alone import on_the_bench
+
+    return {key: on_the_bench(book, book.kites[key], precision) for key in keys}
+
+
 def at_the_bench(book: Book, kite: Kite) -> Findings:
     """Balance, shaving and bow of one kite alone, as sure as the whole book's repeats make it; no skin and no wind.
 
     `kite` need not be in the book: this is for a round that is still being read.
     """
+    from bowbook.findings.alone import on_the_bench
+
     precision = precision_of(replace(book, kites={**book.kites, kite.key: kite}))
     return on_the_bench(book, kite, precision).findings()
 
@@ -102,12 +122,7 @@ def _learnt_skins(found: list[tuple[str | None, Measured | None]]) -> dict[str, 
     for skin, value in found:
         if skin is not None and value is not None:
             by_skin.setdefault(skin, []).append(value)
-    learnt = {}
-    for skin, values in by_skin.items():
-        middle = measured(mean_per_chord([uncertain_again(value) for value in values]))
-        assert middle is not None
-        learnt[skin] = Learnt(middle, len(values))
-    return learnt
+    return {skin: Learnt(expected_per_chord(values), len(values)) for skin, values in by_skin.items()}
 
 
 def _flyers(kites: Mapping[str, Told]) -> dict[str, FlyerFindings]:

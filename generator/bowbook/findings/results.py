@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import field
+from typing import TYPE_CHECKING, Literal
 
 from bowbook.bench.uncertain import Repeats
 from bowbook.book.faults import Fault
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
+
+if TYPE_CHECKING:
+    from dataclasses import dataclass
+else:
+    from bowbook.book.quick import dataclass
 
 Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
 

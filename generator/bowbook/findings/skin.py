@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-
-from bowbook.bench import fabric
-from bowbook.book.records import Book, Kite, Skin
+from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import half_from
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Precision, UFloat, mean, measured
 from bowbook.findings.results import Measured
-
-POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38
 
 
 def covered_skin(kite: Kite, bare: BareBow, precision: Precision, ledger: Ledger) -> UFloat | None:
@@ -47,42 +41,6 @@ def covered_press(kite: Kite, precision: Precision) -> tuple[Measured | None, Me
         measured(precision.press(left)) if left else None,
         measured(precision.press(right)) if right else None,
     )
-
-
-def bending_rigidity(skin: Skin) -> float | None:
-    """Bending rigidity of a sheet per unit width, N m, from a strip test or from modulus and thickness."""
-    length = bending_length(skin)
-    if length is not None and skin.areal_kg_m2 is not None:
-        return fabric.strip_rigidity(skin.areal_kg_m2, length)
-    if skin.modulus_Pa is not None and skin.thick_m is not None:
-        return fabric.plate_rigidity(skin.modulus_Pa, skin.thick_m, POISSON)
-    return None
-
-
-def bending_length(skin: Skin) -> float | None:
-    """Bending length, m: as written, or half the overhang of the strip-over-an-edge test."""
-    if skin.bending_length_m is not None:
-        return skin.bending_length_m
-    if skin.overhang_m is not None:
-        return fabric.bending_length_from_overhang(skin.overhang_m)
-    return None
-
-
-def mean_per_chord(found: Sequence[UFloat]) -> UFloat:
-    """Mean skin rigidity per metre of mean chord over covered kites, N m; `found` must not be empty.
-
-    With two or more kites the uncertainty is the larger of what their readings give and what their scatter
-    says of the next kite, s √(1 + 1/n).
-    """
-    from uncertainties import ufloat
-
-    middle = mean(found)
-    n = len(found)
-    if n == 1:
-        return middle
-    centre = float(middle.nominal_value)
-    s = math.sqrt(sum((float(v.nominal_value) - centre) ** 2 for v in found) / (n - 1))
-    return ufloat(centre, max(float(middle.std_dev), s * math.sqrt(1 + 1 / n)))
 
 
 def want_skin(kite: Kite, book: Book, ledger: Ledger) -> None:

@@ -7,9 +7,8 @@ from collections.abc import Mapping
 
 from bowbook.book.records import Book
 from bowbook.book.stock import rod_material
-from bowbook.findings.readings import mean, measured, uncertain_again
+from bowbook.findings.cloth import bending_length, bending_rigidity, mean_per_chord
 from bowbook.findings.results import RodFindings, SkinStock, Told
-from bowbook.findings.skin import bending_length, bending_rigidity
 
 
 def rod_findings(book: Book, kites: Mapping[str, Told]) -> dict[str, RodFindings]:
@@ -41,6 +40,6 @@ def skin_stock(book: Book, kites: Mapping[str, Told]) -> dict[str, SkinStock]:
     for key, skin in book.skins.items():
         used = tuple(k.key for k in kites.values() if k.skin == key)
         own = tuple((k.key, k.per_chord_Nm) for k in kites.values() if k.skin == key and k.per_chord_Nm is not None)
-        middle = measured(mean([uncertain_again(value) for _, value in own])) if own else None
+        middle = mean_per_chord([value for _, value in own]) if own else None
         found[key] = SkinStock(skin, used, own, middle, bending_rigidity(skin), bending_length(skin))
     return found

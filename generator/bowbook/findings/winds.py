@@ -1,15 +1,12 @@
-"""The wind in which a kite flexes, the winds it was flown in, and the bands it belongs to."""
+"""The winds a kite was flown in, the least that carries it, and the bands it belongs to."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bowbook.bench import air, comfort, planning, sail
+from bowbook.bench import air, comfort, sail
 from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
-from bowbook.findings.bow import BareBow
-from bowbook.findings.halves import Half
-from bowbook.findings.ledger import Ledger, listed
-from bowbook.findings.readings import UFloat, mean
+from bowbook.findings.ledger import Ledger
 from bowbook.findings.results import Predicted, Range, SailFindings
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
@@ -38,51 +35,6 @@ def sail_findings(kite: Kite, ledger: Ledger) -> SailFindings:
         mean_chord_m=area / width,
         loading_kg_m2=kite.mass_kg / area if kite.mass_kg is not None else None,
     )
-
-
-def flex_wind(
-    kite: Kite, bare: BareBow, skin: UFloat | None, of_sail: SailFindings, rho: float, ledger: Ledger
-) -> UFloat | None:
-    """The wind at which the tips drop back by a tenth of the half, m/s."""
-    if bare.both is None or skin is None or not kite.sail.outline or kite.bow.length_m is None:
-        ledger.want("wind.flex_m_s", _flex_wanting(kite, bare, skin))
-        return None
-    assert of_sail.width_m is not None  # there is an outline
-    chord = sail.chord(kite.sail.outline)
-    drops = [_drop_per_pressure(half, skin, chord, of_sail.width_m) for half in bare.both]
-    from uncertainties import wrap
-
-    return wrap(planning.flex_wind)(mean(drops), kite.bow.length_m / 2, rho)
-
-
-def _drop_per_pressure(
-    half: Half, skin: UFloat, chord: tuple[Sequence[float], Sequence[float]], width_m: float
-) -> UFloat:
-    """Tip drop of one half per pascal, m/Pa, carrying the uncertainty of half and skin."""
-    from uncertainties import wrap
-
-    if skin.nominal_value + half.EI.nominal_value <= 0:
-        raise ValueError("bow and skin together come out with no stiffness")
-    if half.uniform:  # then the drop goes as one over the rigidity
-        return planning.drop_per_pressure(half.unit, *chord, width_m) / (half.EI + skin)
-
-    def drop(EI: float, EI_skin: float) -> float:
-        return planning.drop_per_pressure(half.unit.scaled(EI).plus(EI_skin), *chord, width_m)
-
-    return wrap(drop)(half.EI, skin)
-
-
-def _flex_wanting(kite: Kite, bare: BareBow, skin: UFloat | None) -> str:
-    wanted = []
-    if not kite.sail.outline:
-        wanted.append("the sail's outline")
-    if kite.bow.length_m is None:
-        wanted.append("the bow's length")
-    if bare.both is None:
-        wanted.append("readings of both halves")
-    if skin is None:
-        wanted.append("the skin's part of the stiffness")
-    return listed(wanted)
 
 
 def least_wind(kite: Kite, of_sail: SailFindings, rho: float, ledger: Ledger) -> float | None:

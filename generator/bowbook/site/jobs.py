@@ -169,7 +169,7 @@ def _card(findings: BookFindings, key: str, style: Style) -> bytes:
 
 
 def _to_share(path: Path, findings: BookFindings, key: str) -> bytes:
-    from bowbook.site.sheet import copy_for_sharing
+    from bowbook.site.sheets.sharing import copy_for_sharing
 
     return copy_for_sharing(path.read_bytes().decode("utf-8-sig"), findings.book, key).encode()
 

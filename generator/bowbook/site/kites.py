@@ -21,8 +21,8 @@ from bowbook.bench.uncertain import Repeats
 from bowbook.book.faults import Place
 from bowbook.book.folder import key_of
 from bowbook.book.reading import KITES, Before
-from bowbook.book.records import Kite
-from bowbook.findings.alone import Alone, Learnt
+from bowbook.book.records import Book, Kite
+from bowbook.findings.known import Alone, Learnt
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import Findings, Measured, Range, Repeated, Told
 from bowbook.site import tree
@@ -57,13 +57,14 @@ class KnownKites:
         self.alone: dict[str, Alone] = {}
         self.marks: dict[str, Marks] = {}
         self._pieces: dict[str, _Piece] = {}
+        self._changed: dict[str, Alone] = {}
         self._index, self._bin, self._home = state / "kites.json", state / "kites.bin", home
         self._context = _context(version, sources)
         self._made_of = _made_of(sources)
         try:
             self._recall(json.loads(self._index.read_bytes()))
         except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
-            self.before, self.alone, self.marks = {}, {}, {}
+            self.before, self.alone, self.marks, self._changed = {}, {}, {}, {}
 
     def _recall(self, kept: Mapping[str, Any]) -> None:
         if kept["format"] != FORMAT or kept["home"] != self._home or kept["context"] != self._context:
@@ -74,14 +75,25 @@ class KnownKites:
             if self._made_of.get(file) == kept["hidden"][file]:
                 self.before[file] = Before(True, _never)
         for file, (made_of, offset, length, digest, told_row, marks_row) in kept["kites"].items():
-            if self._made_of.get(file) != made_of:
-                continue
             told, piece = _told(told_row), _Piece(offset, length, digest)
             load = cache(partial(self._load, piece))
+            alone = Alone(told, precision, learnt.get(told.skin or ""), load)
+            if self._made_of.get(file) != made_of:
+                self._changed[told.key] = alone
+                continue
             self.before[file] = Before(False, partial(_kite_of, load))
-            self.alone[told.key] = Alone(told, precision, learnt.get(told.skin or ""), load)
+            self.alone[told.key] = alone
             self.marks[told.key] = _marks(marks_row)
             self._pieces[told.key] = piece
+
+    def of(self, book: Book) -> dict[str, Alone]:
+        """What is known of the book's kites: of all that are as they were, and of those changed in words alone."""
+        known = dict(self.alone)
+        for key, was in self._changed.items():
+            if key in book.kites and _wordless(book.kites[key]) == _wordless(was.load().kite):
+                found = replace(was.load(), kite=book.kites[key])
+                known[key] = replace(was, load=partial(_itself, found))
+        return known
 
     def _load(self, piece: _Piece) -> Findings:
         try:
@@ -163,6 +175,15 @@ class KnownKites:
 def _placeless(found: Findings) -> Findings:
     """Findings without where each value stands in its file: only faults ask for that, and here are none."""
     return replace(found, kite=replace(found.kite, places={}))
+
+
+def _wordless(kite: Kite) -> Kite:
+    """A kite as far as anything is worked out from it."""
+    return replace(kite, summary=None, story="", story_line=0, photos=())
+
+
+def _itself(found: Findings) -> Findings:
+    return found
 
 
 def _never() -> Kite:

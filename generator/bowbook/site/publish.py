@@ -17,7 +17,7 @@ from bowbook.site.shelf import Shelf, ShelfError, in_sentences
 from bowbook.site.tree import Present
 
 if TYPE_CHECKING:  # the work's own imports wait until there is work: where nothing changed they would be most of it
-    from bowbook.findings.alone import Alone
+    from bowbook.findings.known import Alone
     from bowbook.findings.results import BookFindings
     from bowbook.site.jobs import Job, Material
     from bowbook.site.kites import KnownKites
@@ -145,7 +145,7 @@ def read(run: Run) -> None:
     except ThemeFault as fault:
         faults += fault.faults
     run.tell("working out the kites")
-    run.findings, run.alone = work_out_again(book, run.known.alone)
+    run.findings, run.alone = work_out_again(book, run.known.of(book))
     faults += [fault for fault in run.findings.faults if fault not in faults]
     if faults:
         raise FaultsError(tuple(faults))
@@ -311,6 +311,8 @@ def _note(run: Run, address: str) -> None:
 
 def _share(run: Run, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
     """What each task gives, made by as many processes as the run may use."""
+    if not tasks:
+        return []
     from bowbook.site.work import share
 
     return share(tasks, run.workers, lambda done, total: run.tell(f"making {what}", done, total), first)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import multiprocessing
 import signal
 import sys
 from collections.abc import Callable, Sequence
@@ -51,6 +50,8 @@ def _forked(
     tell: Callable[[int, int], None],
 ) -> None:
     """Do the tasks left in forked processes."""
+    import multiprocessing  # only here: a few tasks are done before it is loaded
+
     global _tasks
     _tasks = tasks
     gc.collect()

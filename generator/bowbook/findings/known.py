@@ -1,0 +1,32 @@
+"""What is known of one kite by itself, from now or from an earlier time. This loads none of the mechanics."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from bowbook.book.faults import Fault
+from bowbook.findings.readings import Precision
+from bowbook.findings.results import Findings, Measured, Told
+
+
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """What covered kites taught about a skin: its mean rigidity per metre of mean chord, N m; over how many kites."""
+
+    per_chord_Nm: Measured
+    kites: int
+
+
+@dataclass(frozen=True, slots=True)
+class Alone:
+    """One kite worked out by itself: what it tells, what that rested on, and how to have its findings.
+
+    The findings that `load` gives want only what flyers say: predicted winds, bands, the shelf's range.
+    """
+
+    told: Told
+    precision: Precision
+    learnt: Learnt | None
+    load: Callable[[], Findings]
+    faults: tuple[Fault, ...] = ()
