@@ -38,4 +38,4 @@ def test_too_much_is_said() -> None:
     """A file that holds more values than could be read in that time is refused, in words."""
     (fault,) = read_kite(worst.KITES["more values than there may be"], "content/kites/x.md").faults
     assert "letters of keys and values" in fault.what
-    assert fault.instead == "Keep them under 200 000."
+    assert fault.instead == "Keep them under 200000."

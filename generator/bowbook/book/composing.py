@@ -28,8 +28,8 @@ def compose(source: Source, first: int, last: int) -> yaml.Node | None:
     lines = source.lines[first:last]
     size = sum(map(len, lines)) + len(lines)
     if size > _LARGEST:
-        what = f"there are {size:,} letters of keys and values here".replace(",", " ")
-        source.fault(source.at(first + 1), what, f"Keep them under {_LARGEST:,}.".replace(",", " "))
+        what = f"there are {size} letters of keys and values here"
+        source.fault(source.at(first + 1), what, f"Keep them under {_LARGEST}.")
         return None
     for _ in range(max(1, min(_MOST_TRIES, _MOST_TRIED // (size + 1)))):
         text = "\n".join(lines) + "\n"

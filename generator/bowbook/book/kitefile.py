@@ -25,6 +25,7 @@ else:
 _PAGE = shapes.Record({"title": shapes.Key(shapes.Text(200), "Title of the page.", "How to measure")})
 
 
+_LONGEST_STORY = 60_000  # some forty pages; Markdown can be written that takes a square of its length to read
 _NOTHING: yaml.Node = next(iter(yaml.compose_all("{}", Loader)))  # what stands between two lines --- with no key
 
 
@@ -58,9 +59,10 @@ def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile
         source.fault(kite.place(path), what, instead)
 
     check_kite(kite, values, at.units, say)
+    line, story = _story(source, spot[1])
+    _check_length(source, line, story)
     if source.faults:
         return KiteFile(key, faults=tuple(source.faults))
-    line, story = _story(source, spot[1])
     return KiteFile(key, replace(kite, story=story, story_line=line), bool(values.get("hidden")))
 
 
@@ -75,6 +77,7 @@ def read_page(data: bytes, file: str, faults: list[Fault]) -> Page | None:
             _, values = _walked(source, *spot, _PAGE, Units())
             title = (values or {}).get("title", "")
             line, story = _story(source, spot[1])
+    _check_length(source, line, story)
     faults += source.faults
     if source.faults:
         return None
@@ -92,6 +95,14 @@ def _walked(source: Source, first: int, last: int, shape: shapes.Shape, units: H
         node = _NOTHING
     value = walk(node, shape, at)
     return at, value if isinstance(value, dict) else None
+
+
+def _check_length(source: Source, line: int, story: str) -> None:
+    if len(story) > _LONGEST_STORY:
+        what = f"the text has {len(story)} letters"
+        source.fault(
+            source.at(line), what, f"Keep it under {_LONGEST_STORY}: a part of it may become a page of its own."
+        )
 
 
 def _story(source: Source, close: int) -> tuple[int, str]:

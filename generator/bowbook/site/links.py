@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Collection, Iterator, Mapping
+from bisect import bisect_right
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from itertools import accumulate
 from typing import TYPE_CHECKING
 from urllib.parse import unquote
 
@@ -26,10 +28,11 @@ WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
 
 # Patterns are compiled when a story needs them: most have no link, and checking a small book should not wait.
-_CODE = r"(?ms)^(?P<fence>`{3,}|~{3,}).*?^(?P=fence)`*\s*?$|(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)"
-_INLINE = r"(?P<mark>!?)\[(?P<text>[^\]\n]*)\]\(\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>[^\s)]+))"
+_FENCE = r" {0,3}(`{3,}(?=[^`]*$)|~{3,})"
+# What a bracket opens holds no further one of its kind: else a line of a thousand is gone through from each of them.
+_INLINE = r"(?P<mark>!?)\[(?P<text>[^\[\]\n]*)\]\(\s*(?:<(?P<angled>[^<>\n]*)>|(?P<bare>[^\s)]+))"
 _DEFINED = r"(?m)^ {0,3}\[(?P<text>[^\]\n^][^\]\n]*)\]:\s*(?:<(?P<angled>[^>\n]*)>|(?P<bare>\S+))"
-_AUTOMATIC = r"<(?P<bare>kite:[^>\s]+)>(?P<text>)(?P<angled>)"
+_AUTOMATIC = r"<(?P<bare>kite:[^<>\s]+)>(?P<text>)(?P<angled>)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,22 +52,58 @@ def spots(story: str) -> Iterator[Spot]:
     """Every link and picture of a story, code left out."""
     if "](" not in story and "]:" not in story and "<kite:" not in story:
         return
-    blanked = re.sub(_CODE, lambda found: re.sub(r"[^\n]", " ", found[0]), story)
+    lines = story.split("\n")
+    starts = list(accumulate((len(line) + 1 for line in lines), initial=0))
+    blanked = _without_code(lines)
     for pattern in (_INLINE, _DEFINED, _AUTOMATIC):
         for found in re.finditer(pattern, blanked):
             start = found.start("angled") if found["angled"] else found.start("bare")
-            before = story.rfind("\n", 0, start) + 1
-            line_end = story.find("\n", start)
+            row = bisect_right(starts, start) - 1
+            column = start - starts[row] + 1
             target = found["angled"] or found["bare"] or ""
             yield Spot(
                 unquote(target),
                 found["text"].strip(),
                 pattern is _INLINE and found["mark"] == "!",
-                story.count("\n", 0, start) + 1,
-                start - before + 1,
-                start - before + 1 + len(target),
-                story[before : line_end if line_end >= 0 else len(story)],
+                row + 1,
+                column,
+                column + len(target),
+                lines[row],
             )
+
+
+def _without_code(lines: Sequence[str]) -> str:
+    """The story with blanks in place of code, fenced or between backticks; one pass, whatever the story holds."""
+    kept, fence = [], ""
+    for line in lines:
+        found = re.match(_FENCE, line)
+        if fence:
+            kept.append(" " * len(line))
+            if line.strip() and set(line.strip()) == {fence[0]} and len(line.strip()) >= len(fence):
+                fence = ""
+        elif found:
+            kept.append(" " * len(line))
+            fence = found[1]
+        else:
+            kept.append(line)
+    return _without_ticked("\n".join(kept))
+
+
+def _without_ticked(text: str) -> str:
+    """The text with blanks in place of what stands between two runs of equally many backticks."""
+    runs = [found.span() for found in re.finditer("`+", text)]
+    later: dict[int, list[int]] = {}
+    for start, end in reversed(runs):
+        later.setdefault(end - start, []).append(start)
+    pieces, done = [], 0
+    for start, end in runs:
+        others = later[end - start]
+        others.pop()
+        if start >= done and others:
+            close = others[-1] + end - start
+            pieces += [text[done:start], re.sub(r"[^\n]", " ", text[start:close])]
+            done = close
+    return "".join([*pieces, text[done:]])
 
 
 def pictures(story: str, file: str) -> list[tuple[str, str]]:
