@@ -9,6 +9,7 @@ is in the site.
 from __future__ import annotations
 
 import contextlib
+import signal
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -28,13 +29,13 @@ def preview(
     output: Path | None = None,
     hear: Callable[[str, PublishReport], None] | None = None,
 ) -> None:
-    """Publish the book, serve its site on this machine and follow changes, until Ctrl-C.
+    """Publish the book, serve its site on this machine and follow changes, until Ctrl-C or a polite kill.
 
     `port` 0 lets the system choose. `hear` is told the site's address and what came of every publish. Raises OSError
     where the port is taken.
     """
     site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
-    with contextlib.suppress(KeyboardInterrupt):
+    with contextlib.suppress(KeyboardInterrupt), _asked_to_end():
         report = publish(root, output, workers, progress)
         news = News(report.faults)
         with serving(site, news, port) as address:
@@ -46,6 +47,23 @@ def preview(
                     news.tell(report.faults, new_site=report.wrote)
                     if hear is not None:
                         hear(address, report)
+
+
+@contextlib.contextmanager
+def _asked_to_end() -> Iterator[None]:
+    """Take being asked to end (SIGTERM) as Ctrl-C while the block runs."""
+
+    def end(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread hears signals
+        return
+    before = signal.signal(signal.SIGTERM, end)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 @contextlib.contextmanager

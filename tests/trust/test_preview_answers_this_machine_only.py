@@ -6,7 +6,11 @@ import contextlib
 import http.client
 import json
 import random
+import re
+import signal
 import socket
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -17,6 +21,7 @@ import pytest
 from bowbook.book.faults import Fault, Place
 from bowbook.preview import serving
 from bowbook.serving import News
+from helpers import BOWBOOK, small_book
 
 PAGE = (
     '<!DOCTYPE html><html><head><meta http-equiv="Content-Security-Policy" content="script-src \'self\'">'
@@ -216,3 +221,23 @@ def test_before_there_is_a_site_a_page_waits_for_it(tmp_path: Path) -> None:
     assert status == 200
     assert b"No site yet" in body
     assert b"/-preview/follow.js" in body
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there are no such signals on Windows")
+@pytest.mark.parametrize("asked", [signal.SIGINT, signal.SIGTERM])
+def test_the_command_ends_cleanly_when_asked_to(tmp_path: Path, asked: signal.Signals) -> None:
+    """Ctrl-C and a polite kill end it with a word, no traceback, and nothing left listening."""
+    root = small_book(tmp_path, {"knot": "---\nname: Knot\n---\n"})
+    with subprocess.Popen([*BOWBOOK, "preview"], cwd=root, stdout=-1, stderr=-1, text=True) as process:
+        assert process.stdout is not None
+        said = process.stdout.readline()
+        found = re.search(r"http://127\.0\.0\.1:([0-9]+)/", said)
+        assert found, said
+        time.sleep(0.3)  # until it has begun to follow changes
+        process.send_signal(asked)
+        out, error = process.communicate(timeout=60)
+    assert process.returncode == 0
+    assert out.endswith("The preview has ended.\n")
+    assert "Traceback" not in error
+    with socket.socket() as probe:
+        assert probe.connect_ex(("127.0.0.1", int(found[1]))) != 0
