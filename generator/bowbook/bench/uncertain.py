@@ -54,11 +54,18 @@ def repeats(sets: Iterable[Sequence[float]]) -> Repeats:
 def pooled(parts: Iterable[Repeats]) -> tuple[float | None, int]:
     """The relative repeatability of one reading, pooled over all parts.
 
+    Parameters
+    ----------
+    parts : what some sets of repeats say, as `repeats` gives it; no unit
+
     Returns
     -------
     Pooled relative standard deviation (None where nothing was repeated), and its degrees of freedom.
 
     Source: IUPAC Gold Book P04758, s² = Σ νᵢ sᵢ²/Σ νᵢ with νᵢ = nᵢ − 1, each sᵢ over its own mean.
+
+    >>> pooled([Repeats(0.0002, 3), Repeats(0.0001, 3)])
+    (0.0070710678, 6)
     """
     total, degrees = 0.0, 0
     for part in parts:

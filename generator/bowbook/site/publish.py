@@ -23,7 +23,7 @@ if TYPE_CHECKING:  # the work's own imports wait until there is work: where noth
     from bowbook.site.kites import KnownKites
     from bowbook.site.marks import Marks
     from bowbook.site.pages import PhotoView
-    from bowbook.site.parts import Parts
+    from bowbook.site.pieces import Fresh, Pieces
     from bowbook.site.theme import Theme
 
 __all__ = ["STEPS", "PublishReport", "publish"]
@@ -59,13 +59,10 @@ class Run:
     findings: BookFindings | None = None
     theme: Theme | None = None
     photos: Mapping[str, tuple[PhotoView, ...]] = field(default_factory=dict)
-    parts: Parts | None = None
+    pieces: Pieces | None = None
     material: Material | None = None
     jobs: list[Job] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)
-    frames: dict[str, str] = field(default_factory=dict)  # of charts, drawn in this run
-    frames_before: frozenset[str] | None = None  # keys of the frames that were kept; None where no page was made
-    fresh_parts: dict[str, bytes] = field(default_factory=dict)  # of lists and data, made in this run
     changed: list[str] = field(default_factory=list)
     report: PublishReport | None = None
 
@@ -177,16 +174,17 @@ def plan(run: Run) -> None:
     """Say which files the site has, and what each is made from."""
     from bowbook.site.jobs import Material, jobs
     from bowbook.site.pages import plan as plan_pages
-    from bowbook.site.parts import Parts
+    from bowbook.site.pieces import Pieces
 
     run.tell("planning the pages")
     assert run.findings is not None
     assert run.theme is not None
     sources = scan.contents(run.inputs)
     version = f"{run.version} {scan.digests(run.inputs, 'themes')}"
-    run.parts = Parts()
-    specs = plan_pages(run.findings, run.photos, {key: marks.links for key, marks in run.marks.items()}, run.parts)
-    run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks, run.parts)
+    run.pieces = Pieces(run.state, run.version)
+    parts, links = run.pieces.parts, {key: marks.links for key, marks in run.marks.items()}
+    specs = plan_pages(run.findings, run.photos, links, parts)
+    run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks, parts)
     run.jobs += jobs(run.material)
     addresses = [job.address for job in run.jobs]
     twice = sorted({address for address in addresses if addresses.count(address) > 1})
@@ -202,15 +200,16 @@ def make(run: Run) -> None:
     run.shelf.begin(kept, [job.address for job in run.jobs])
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
-    _recall_pieces(run, to_make)
+    assert run.pieces is not None
+    if any(job.kind in ("page", "data") for job in to_make):
+        run.pieces.recall()
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
     results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)
     faults: list[Fault] = []
-    for job, made in zip(to_make, results, strict=True):
-        faults += made.faults
-        run.frames |= made.frames
-        run.fresh_parts |= made.parts
-        run.digests[job.address] = made.digest
+    for job, (digest, wrong, fresh) in zip(to_make, results, strict=True):
+        faults += wrong
+        run.pieces.take(fresh)
+        run.digests[job.address] = digest
         _note(run, job.address)
     if faults:
         raise FaultsError(tuple(dict.fromkeys(faults)))
@@ -257,38 +256,18 @@ def _as_remembered(run: Run, job: Job) -> bool:
     return same and run.memory.made_of.get(job.address) == job.made_of
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What making one file gave: its digest or what is wrong, and what was made on the way that others may use."""
-
-    digest: str = ""
-    faults: tuple[Fault, ...] = ()
-    frames: Mapping[str, str] = field(default_factory=dict)
-    parts: Mapping[str, bytes] = field(default_factory=dict)
-
-
-def _made(run: Run, job: Job) -> Made:
-    """Make one file and put it into the new site."""
-    from bowbook.charts import frames
+def _made(run: Run, job: Job) -> tuple[str, tuple[Fault, ...], Fresh]:
+    """Make one file and put it into the new site: its digest, what is wrong, and what was made on the way."""
     from bowbook.site.photos import PhotoError
     from bowbook.site.theme import ThemeFault
 
-    assert run.parts is not None
+    assert run.pieces is not None
+    digest, wrong = "", tuple[Fault, ...]()
     try:
-        return Made(_put(run, job.address, job.make()), (), frames.fresh(), run.parts.hand_over())
+        digest = _put(run, job.address, job.make())
     except (ThemeFault, PhotoError) as fault:
-        return Made(faults=tuple(fault.faults))
-
-
-def _recall_pieces(run: Run, to_make: Sequence[Job]) -> None:
-    """Have at hand what earlier publishes made for their pages: frames of charts, parts of lists and data."""
-    if not {job.kind for job in to_make}.isdisjoint(("page", "data")):
-        from bowbook.site import drawn_frames
-
-        assert run.parts is not None
-        home = memories.home_of(run.state)
-        run.frames_before = drawn_frames.take_in(run.state, home, run.version)
-        run.parts.recall(run.state, home, run.version)
+        wrong = tuple(fault.faults)
+    return digest, wrong, run.pieces.hand_over()
 
 
 def _put(run: Run, address: str, data: bytes) -> str:
@@ -323,26 +302,11 @@ def _remember(run: Run, memory: Memory) -> None:
     try:
         if run.known is not None:
             run.known.keep(run.alone, run.marks, partial(_as_seen, run))
-        if run.parts is not None:
-            _keep_pieces(run, run.parts)
+        if run.pieces is not None:
+            run.pieces.keep()
         memories.keep(memories.file_for(run.state, run.root, run.output), memory)
     except OSError:
         run.tell("the memory of this publish could not be written; the next one starts anew")
-
-
-def _keep_pieces(run: Run, parts: Parts) -> None:
-    """Write down what this publish made for its pages that a later one may use."""
-    home = memories.home_of(run.state)
-    if run.frames_before is not None:
-        from bowbook.charts import frames
-        from bowbook.site import drawn_frames
-
-        frames.keep(run.frames)
-        if frames.kept().keys() - run.frames_before:
-            drawn_frames.write_down(run.state, home, run.version, frames.kept())
-    if run.fresh_parts:
-        parts.take_in(run.fresh_parts)
-        parts.keep(run.state, home, run.version)
 
 
 def _as_seen(run: Run, name: str) -> bool:

@@ -1,0 +1,55 @@
+"""What a publish makes for its pages that a later one may use: frames of charts, and parts of lists and data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from bowbook.charts import frames
+from bowbook.site import drawn_frames
+from bowbook.site.memory import home_of
+from bowbook.site.parts import Parts
+
+
+@dataclass(slots=True)
+class Fresh:
+    """Frames and parts made since they were last handed over."""
+
+    frames: dict[str, str] = field(default_factory=dict)
+    parts: dict[str, bytes] = field(default_factory=dict)
+
+
+class Pieces:
+    """The pieces at hand in this process, and where they are kept between publishes."""
+
+    def __init__(self, state: Path, version: str) -> None:
+        self.parts = Parts()
+        self._state, self._version = state, version
+        self._frames_kept: frozenset[str] | None = None
+        self._fresh = Fresh()
+
+    def recall(self) -> None:
+        """Take in what earlier publishes kept."""
+        home = home_of(self._state)
+        self._frames_kept = drawn_frames.take_in(self._state, home, self._version)
+        self.parts.recall(self._state, home, self._version)
+
+    def hand_over(self) -> Fresh:
+        """What this process has made since it was last asked: it has to reach the one that started it."""
+        return Fresh(frames.fresh(), self.parts.hand_over())
+
+    def take(self, fresh: Fresh) -> None:
+        """Take what was made for one file, here or in another process."""
+        self._fresh.frames |= fresh.frames
+        self._fresh.parts |= fresh.parts
+
+    def keep(self) -> None:
+        """Write down what is new. Raises OSError."""
+        home = home_of(self._state)
+        if self._frames_kept is not None:
+            frames.keep(self._fresh.frames)
+            if frames.kept().keys() - self._frames_kept:
+                drawn_frames.write_down(self._state, home, self._version, frames.kept())
+        if self._fresh.parts:
+            self.parts.take_in(self._fresh.parts)
+            self.parts.keep(self._state, home, self._version)
