@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
 import pytest
+from nu import needs_java, nu_messages
 
 sys.path.insert(0, str(Path(__file__).parent))
 
@@ -183,6 +184,12 @@ def test_the_table_holds_no_formula(site: Path, names: dict[str, list[str]]) -> 
         for cell in row:
             if cell.startswith(("=", "+", "-", "@", "\t", "\r", "＝")):
                 float(cell)
+
+
+@needs_java
+def test_the_nu_checker_finds_no_error(site: Path) -> None:
+    """The Nu HTML checker (the W3C's) finds the pages as sound as those of any other book."""
+    assert [message for message in nu_messages(site) if "Section lacks heading" not in message] == []
 
 
 def test_drawings_inside_pages_are_well_formed(site: Path) -> None:
