@@ -12,23 +12,35 @@
   shelf.querySelectorAll("svg.flock .dots path").forEach((el, n) => inSky.set(String(n), el));
 
   const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
-  const kites = [...document.querySelectorAll("tr[data-n]")].map((row) => {
-    const ranges = new Map();
-    for (const part of row.dataset.r ? row.dataset.r.split(";") : []) {
-      const [flyer, low, high, how, text] = part.split("|");
-      // The range that the line itself shows is not written twice.
-      const shown = text || row.querySelector(".likes").textContent;
-      ranges.set(flyer, { low: +low, high: +high, flown: how === "f", text: shown });
+  // What a line says is read from it only when a wind, a flyer or a word asks: a page of a thousand opens at once.
+  class Kite {
+    constructor(row) {
+      this.row = row;
+      this.sky = inSky.get(row.dataset.n);
+      this.fold = row.closest("details");
     }
-    const link = row.querySelector("a");
-    const name = link.textContent.trim();
-    return {
-      row, ranges, name, href: link.getAttribute("href"), sky: inSky.get(row.dataset.n),
-      first: row.dataset.w ? ranges.get(row.dataset.w) : undefined, likes: row.querySelector(".at"),
-      strip: row.querySelector(".strip"), words: plain(row.textContent), stage: row.dataset.s, skin: row.dataset.k,
-      fold: row.closest("details"),
-    };
-  });
+    get link() { return (this.linkRead ??= this.row.querySelector("a")); }
+    get name() { return this.link.textContent.trim(); }
+    get href() { return this.link.getAttribute("href"); }
+    get likes() { return (this.likesRead ??= this.row.querySelector(".at")); }
+    get strip() { return this.row.querySelector(".strip"); }
+    get words() { return (this.wordsRead ??= plain(this.row.textContent)); }
+    get stage() { return this.row.dataset.s; }
+    get skin() { return this.row.dataset.k; }
+    get first() { return this.row.dataset.w ? this.ranges.get(this.row.dataset.w) : undefined; }
+    get ranges() {
+      if (this.rangesRead) return this.rangesRead;
+      const ranges = new Map();
+      for (const part of this.row.dataset.r ? this.row.dataset.r.split(";") : []) {
+        const [flyer, low, high, how, text] = part.split("|");
+        // The range that the line itself shows is not written twice.
+        const shown = text || this.row.querySelector(".likes").textContent;
+        ranges.set(flyer, { low: +low, high: +high, flown: how === "f", text: shown });
+      }
+      return (this.rangesRead = ranges);
+    }
+  }
+  const kites = [...document.querySelectorAll("tr[data-n]")].map((row) => new Kite(row));
   const folds = [...new Set(kites.map((kite) => kite.fold).filter(Boolean))];
 
   const slider = find("wind"), field = find("wind-number"), off = find("all-winds");
@@ -145,11 +157,14 @@
         if (n > (more.get(kite.fold) || PAGE)) hide = true;
       }
       if (kite.row.hidden !== hide) kite.row.hidden = hide;
-      const step = chosen ? (inside ? "in" : "out") : "";
-      for (const el of [kite.row, kite.sky]) {
-        if (!el) continue;
-        el.classList.toggle("in", step === "in" && visible.has(kite));
-        el.classList.toggle("out", step === "out" || !visible.has(kite));
+      const step = !visible.has(kite) || (chosen && !inside) ? "out" : chosen ? "in" : "";
+      if (step !== (kite.step || "")) {
+        kite.step = step;
+        for (const el of [kite.row, kite.sky]) {
+          if (!el) continue;
+          el.classList.toggle("in", step === "in");
+          el.classList.toggle("out", step === "out");
+        }
       }
       if (chosen) line(kite, `${100 * share(state.wind)}%`);
     }
@@ -247,6 +262,14 @@
     }
   };
 
+  // Once the page is there, a few lines at a time are read ahead, so that the first wind is answered at once too.
+  const later = window.requestIdleCallback || ((work) => setTimeout(work, 30));
+  const ahead = (from) => later(() => {
+    kites.slice(from, from + 40).forEach((kite) => kite.ranges);
+    if (from + 40 < kites.length) ahead(from + 40);
+  });
+
   show();
   if (slider) fromHash();
+  ahead(0);
 })();
