@@ -192,6 +192,21 @@ def test_the_nu_checker_finds_no_error(site: Path) -> None:
     assert [message for message in nu_messages(site) if "Section lacks heading" not in message] == []
 
 
+def test_sheets_hold_nothing_that_runs(site: Path, names: dict[str, list[str]]) -> None:
+    """Each sheet is read by a strict parser, bears the name as its title, and has no action of any kind."""
+    from pypdf import PdfReader
+
+    for key, words in names.items():
+        sheet = site / "kites" / key / "sheet.pdf"
+        metadata = PdfReader(sheet, strict=True).metadata
+        assert metadata is not None
+        assert metadata.title == f"{words[0]} {key}"
+        # The ways in which ISO 32000-1, 12.6, lets a document do something by itself.
+        assert [
+            word for word in (b"/JavaScript", b"/JS", b"/OpenAction", b"/Launch", b"/AA") if word in sheet.read_bytes()
+        ] == []
+
+
 def test_drawings_inside_pages_are_well_formed(site: Path) -> None:
     """Every drawing on a page is XML by itself: no name has broken out of its text."""
     seen = 0

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from helpers import BOWBOOK, bytes_under
+from bowbook.site.publish import publish
+from helpers import BOWBOOK, bytes_under, small_book
 from lively import lively_book
 
 PLACES = {
@@ -68,3 +69,14 @@ def test_nothing_of_the_makers_machine_is_in_the_site(tmp_path: Path) -> None:
     words += [name.encode() for name in (platform.node(), getpass.getuser()) if len(name) > 5]
     for address, data in site.items():
         assert [word for word in words if word in data] == [], address
+
+
+@pytest.mark.parametrize("epoch", ["yesterday", "1e3", "9" * 30, "-1", ""])
+def test_a_source_date_that_is_no_number_is_as_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, epoch: str
+) -> None:
+    """What SOURCE_DATE_EPOCH holds is somebody's slip or an odd build's, and no reason to fall over."""
+    root = small_book(tmp_path, {"knot": "---\nname: Knot\n---\n"})
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
+    assert publish(root).wrote
+    assert b"/CreationDate" not in (root / "output" / "kites" / "knot" / "sheet.pdf").read_bytes()

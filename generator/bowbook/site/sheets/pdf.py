@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import math
-from collections.abc import Iterable, Sequence
+import os
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 import matplotlib
@@ -31,7 +33,8 @@ def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
     if author:
         facts["Author"] = author
     with matplotlib.rc_context(_SETTINGS):
-        file = SheetFile(stream, facts, _cuts(pages))
+        with _no_day():
+            file = SheetFile(stream, facts, _cuts(pages))
         for page in pages:
             wide, high = page.width / 25.4, page.height / 25.4
             file.newPage(wide, high)
@@ -41,6 +44,17 @@ def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
         file.finalize()
         file.close()
     return stream.getvalue()
+
+
+@contextlib.contextmanager
+def _no_day() -> Iterator[None]:
+    """Without SOURCE_DATE_EPOCH, which the library reads, and stumbles over, though a sheet bears no day."""
+    day = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if day is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = day
 
 
 def _cuts(pages: Sequence[Page]) -> dict[str, Cut]:
