@@ -9,7 +9,8 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import accumulate, pairwise
 from pathlib import Path
 from typing import TypeVar, cast
 
@@ -64,15 +65,32 @@ class Parts:
     def keep(self, state: Path, home: list[int], version: str) -> None:
         """Write down the parts of every kite as it is now, for the next publish. Raises OSError."""
         now = set(self.rests_on.values())
-        parts, data = {}, bytearray()
-        for name, part in sorted(self._kept.items()):
-            if name.rpartition(" ")[2] in now:
-                parts[name] = [len(data), len(data) + len(part)]
-                data += part
-        note = {"format": FORMAT, "home": home, "version": version, "digest": _digest(bytes(data)), "parts": parts}
-        tree.replace(state / "parts.bin", bytes(data))
+        parts = {name: part for name, part in sorted(self._kept.items()) if name.rpartition(" ")[2] in now}
+        ends = list(accumulate(map(len, parts.values()), initial=0))
+        note = {
+            "format": FORMAT,
+            "home": home,
+            "version": version,
+            "digest": _digest(*parts.values()),
+            "parts": dict(zip(parts, pairwise(ends), strict=True)),
+        }
+        tree.replace(state / "parts.bin", _in_blocks(parts.values()))
         tree.replace(state / "parts.json", json.dumps(note, separators=(",", ":")).encode())
 
 
-def _digest(data: bytes) -> str:
-    return hashlib.blake2b(data, digest_size=16).hexdigest()
+def _in_blocks(parts: Iterable[bytes]) -> Iterator[bytes]:
+    """Many small parts as few large ones: each costs a call of the system, all at once would need room for all."""
+    block = bytearray()
+    for part in parts:
+        block += part
+        if len(block) > 1_000_000:
+            yield bytes(block)
+            block.clear()
+    yield bytes(block)
+
+
+def _digest(*data: bytes) -> str:
+    digest = hashlib.blake2b(digest_size=16)
+    for part in data:
+        digest.update(part)
+    return digest.hexdigest()

@@ -192,18 +192,19 @@ def remove(path: Path) -> None:
         shutil.rmtree(path)
 
 
-def write_new(path: Path, data: bytes) -> None:
+def write_new(path: Path, data: bytes | Iterable[bytes]) -> None:
     """Write a file that must not be there yet, so that nothing linked elsewhere can be written into."""
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o644)
     try:
-        view = memoryview(data)
-        while view:
-            view = view[os.write(handle, view) :]
+        for piece in (data,) if isinstance(data, bytes) else data:
+            view = memoryview(piece)
+            while view:
+                view = view[os.write(handle, view) :]
     finally:
         os.close(handle)
 
 
-def replace(path: Path, data: bytes) -> None:
+def replace(path: Path, data: bytes | Iterable[bytes]) -> None:
     """Put a small file of our own in place of the old one at once, power cut included."""
     aside = path.with_name(f"{path.name}.new")
     aside.unlink(missing_ok=True)
