@@ -136,3 +136,11 @@ def test_hostile_cells_stay_words(own_book: Path, run: Run) -> None:
     assert result.exit_code == 0, result.output
     assert "\x1b" not in result.output
     assert read_book(own_book).faults == ()
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="there is no file without end here")
+def test_a_file_without_end_is_given_up(own_book: Path, run: Run) -> None:
+    """What goes on for ever is not read for ever."""
+    result = run(own_book, "take", "/dev/zero")
+    assert result.exit_code == 1
+    assert "larger than 10 MB" in result.output

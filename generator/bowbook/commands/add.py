@@ -83,8 +83,11 @@ def _source(book: Book, named: str) -> Kite:
     path = Path(named).expanduser()
     if named not in book.kites and path.is_file():
         from bowbook.book.reading import read_kite
+        from bowbook.book.source import LARGEST_BYTES
 
-        read = read_kite(path.read_bytes(), f"content/kites/{path.name}", book.settings.units)
+        with path.open("rb") as file:
+            data = file.read(LARGEST_BYTES + 1)  # no further, however large it is
+        read = read_kite(data, f"content/kites/{path.name}", book.settings.units)
         if read.kite is None:
             print_faults(read.faults)
             sys.exit(1)

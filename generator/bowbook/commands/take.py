@@ -33,11 +33,12 @@ def command(table: Path, look: bool, book: Path) -> None:
       bowbook take old-notebook.csv
     """
     from bowbook.desk.old_kites import take_over
-    from bowbook.desk.old_records import TableError, read_table
+    from bowbook.desk.old_records import LARGEST_BYTES, TableError, read_table
 
     read = open_book(book)
     try:
-        found = read_table(table.read_bytes())
+        with table.open("rb") as file:
+            found = read_table(file.read(LARGEST_BYTES + 1))  # no further, however long it goes on
     except TableError as wrong:
         tell(str(wrong), err=True)
         sys.exit(1)
