@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -80,3 +81,22 @@ def test_a_source_date_that_is_no_number_is_as_none(
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
     assert publish(root).wrote
     assert b"/CreationDate" not in (root / "output" / "kites" / "knot" / "sheet.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("years", [-10, 10])
+def test_a_clock_that_was_put_back_or_on_hides_no_change(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, years: int
+) -> None:
+    """A file changed while the clock is wrong, to as many bytes and the very times of before, is read again."""
+    root = small_book(tmp_path, {"knot": "---\nname: Knot\n---\n"})
+    file = root / "content" / "kites" / "knot.md"
+    real = time.time_ns
+    monkeypatch.setattr(time, "time_ns", lambda: real() + years * 365 * 86_400 * 10**9)
+    assert publish(root).wrote
+    before = file.stat()
+    for name in ("Knut", "Knit"):
+        file.write_text(f"---\nname: {name}\n---\n")
+        os.utime(file, ns=(before.st_atime_ns, before.st_mtime_ns))
+        assert publish(root).wrote
+        assert name in (root / "output" / "kites" / "knot" / "index.html").read_text()
+        monkeypatch.setattr(time, "time_ns", real)
