@@ -16,9 +16,9 @@ import pytest
 
 from bowbook.book.reading import read_book
 from bowbook.book.records import Flight, Kite, Press, Wind
-from bowbook.findings.known import Alone
 from bowbook.findings.book import work_out, work_out_again
-from bowbook.site import feeds
+from bowbook.findings.known import Alone
+from bowbook.site import feeds, scan
 from bowbook.site.parts import Parts
 from bowbook.site.plain import frozen, thawed
 from bowbook.site.publish import publish
@@ -115,6 +115,15 @@ def test_whatever_harms_the_memory_the_site_is_the_same(book: Path, tmp_path: Pa
             assert report.wrote, report.faults
             assert not (book / ".bowbook" / "sprung").exists()
         assert bytes_under(book / "output") == cold(book, tmp_path / change.__name__)
+
+
+def test_what_one_matplotlib_drew_is_not_taken_for_another_s(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Frames, like all that is remembered, count only beside the libraries they were made with."""
+    libraries = scan._libraries()
+    assert any(name.startswith("matplotlib-") for name in libraries)
+    before = scan.program_version({})
+    monkeypatch.setattr(scan, "_libraries", lambda: [*libraries, "matplotlib-99.dist-info"])
+    assert scan.program_version({}) != before
 
 
 def test_only_records_come_back() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
-from bowbook.bench.uncertain import Repeats
+from bowbook.bench.uncertain import Repeats as Repeats
 from bowbook.book.faults import Fault
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
 

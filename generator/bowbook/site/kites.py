@@ -17,14 +17,13 @@ from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
-from bowbook.bench.uncertain import Repeats
 from bowbook.book.faults import Place
 from bowbook.book.folder import key_of
 from bowbook.book.reading import KITES, Before
 from bowbook.book.records import Book, Kite
 from bowbook.findings.known import Alone, Learnt
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import Findings, Measured, Range, Repeated, Told
+from bowbook.findings.results import Findings, Measured, Range, Repeated, Repeats, Told
 from bowbook.site import tree
 from bowbook.site.marks import Marks, Named
 from bowbook.site.plain import frozen, thawed
