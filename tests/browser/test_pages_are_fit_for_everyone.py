@@ -5,11 +5,14 @@ Rules are those of WCAG 2.2, levels A and AA, as the axe engine tests them (bund
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from browsing import KINDS, Look
+from browsing import KINDS, Look, partly_published
+
+from helpers import copy_demo
 
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 WIDTHS = (360, 768, 1280)
@@ -82,3 +85,28 @@ def test_text_can_be_twice_as_large(demo_url: str, look: Look) -> None:
     """At 640 px and 200 % zoom, which is 320 CSS px, nothing needs scrolling sideways (WCAG 1.4.10)."""
     page = look(demo_url + KINDS["kite"], viewport={"width": 320, "height": 640}).page
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+# Where the first and the last letter of a text stand, px from the left.
+ENDS = """selector => { const text = document.createTreeWalker(document.querySelector(selector), 4).nextNode();
+  const at = (from, to) => { const r = document.createRange(); r.setStart(text, from); r.setEnd(text, to);
+                             return r.getBoundingClientRect().left };
+  return [text.data, at(0, 1), at(text.length - 1, text.length)] }"""
+
+
+def test_a_book_from_right_to_left_keeps_its_winds_in_order(tmp_path: Path, look: Look) -> None:
+    """With `direction: rtl`, "4–7 mph" still runs from 4 to mph, in the list and in the sky; nothing grows too wide.
+
+    A neutral run inside right-to-left text is turned round by the bidirectional algorithm (Unicode Annex 9).
+    """
+    book = copy_demo(tmp_path / "book")
+    settings = book / "content" / "book.yaml"
+    text = settings.read_text(encoding="utf-8")
+    settings.write_text(text.replace("language: en", "language: ar\ndirection: rtl"), encoding="utf-8")
+    page = look((partly_published(book, every=50) / "index.html").as_uri()).page
+    for selector in (".kites .likes", "svg.sky .wind"):
+        said, first, last = page.evaluate(ENDS, selector)
+        assert said[0].isdigit(), said
+        assert first < last, said
+    page.set_viewport_size({"width": 360, "height": 800})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
