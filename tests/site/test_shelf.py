@@ -323,3 +323,21 @@ def test_a_book_that_may_only_be_read_says_where_the_notes_go(
         Shelf(root, root / "output", places.state_folder(root)).open(silent)
     assert refused.value.what.startswith("You may not write here.")
     assert "Copy the book" in refused.value.instead
+
+
+def test_a_list_that_cannot_be_read_makes_no_page_the_makers(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the disk does not give the site's own list, publishing stops: old pages would stay for ever else."""
+    shelve(root, {"index.html": "old", "gone.html": "gone"})
+    real = Path.read_bytes
+
+    def broken(path: Path) -> bytes:
+        if path.name == "files.json":
+            raise OSError(errno.EIO, "no", str(path))
+        return real(path)
+
+    monkeypatch.setattr(Path, "read_bytes", broken)
+    with pytest.raises(ShelfError):
+        shelve(root, {"index.html": "new"})
+    monkeypatch.undo()
+    shelve(root, {"index.html": "new"})
+    assert standing(root / "output") == {"index.html": "new"}

@@ -57,7 +57,10 @@ def manifest_text(files: Mapping[str, str]) -> bytes:
 
 
 def read_manifest(site: Path) -> dict[str, str]:
-    """Address and digest of every file a site's own list names; empty where there is no readable list."""
+    """Address and digest of every file a site's own list names; empty where there is no such list.
+
+    Raises OSError where there is one that the disk does not give: without it every page would pass for the maker's.
+    """
     path = site / MANIFEST
     try:
         if not stat.S_ISREG(os.lstat(path).st_mode):
@@ -66,7 +69,9 @@ def read_manifest(site: Path) -> dict[str, str]:
         listed = json.loads(data)
         files = listed["files"] if listed["format"] == 1 else {}
         own = {str(name): str(digest) for name, digest in files.items()}
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+    except (FileNotFoundError, NotADirectoryError):
+        return {}
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return {}
     own[MANIFEST] = digest_of(data)
     return own
