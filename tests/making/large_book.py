@@ -63,7 +63,12 @@ def paragraph(dice: random.Random, words: int) -> str:
         line += (word.capitalize() if i % 9 == 0 else word) + (". " if i % 9 == 8 else " ")
         if len(line) > 90:
             lines, line = [*lines, line.strip()], ""
-    return "\n".join([*lines, line.strip().removesuffix(".") + "."])
+    return "\n".join([*lines, line.strip()] if line.strip() else lines).removesuffix(".") + "."
+
+
+def sentence(dice: random.Random, words: int) -> str:
+    """The same on one line, as front matter wants it."""
+    return paragraph(dice, words).replace("\n", " ")
 
 
 def kite_text(number: int, dice: random.Random, photo: bool) -> str:
@@ -87,7 +92,7 @@ def kite_text(number: int, dice: random.Random, photo: bool) -> str:
         f"name: {json.dumps(name_of(number, dice))}" if dice.random() < 0.5 else f"name: >-\n  {name_of(number, dice)}",
         f"made: {2018 + number % 9}-{dice.randint(1, 12):02}-{dice.randint(1, 28):02}",
         f"stage: {stage}",
-        f"summary: {paragraph(dice, 9)}",
+        f"summary: {sentence(dice, 9)}",
         "sail:",
         f"  skin: {skin}",
         f"  outline: [[0, 0], [{span / 4:.0f}, {span * 0.16:.0f}], [{span / 2:.1f}, {span * 0.34:.0f}], [0, {height}]]",
@@ -116,7 +121,7 @@ def kite_text(number: int, dice: random.Random, photo: bool) -> str:
             front.append(f"    wind: {max(low * 0.8, 0.2):.1f}-{low * 2.2:.1f} mph")
             front.append(f"    best: {low:.1f}-{low * 1.7:.1f} mph")
             front.append(f"    control: {dice.randint(1, 5)}\n    speed: {dice.randint(1, 5)}")
-            front.append(f"    note: {paragraph(dice, 12)}")
+            front.append(f"    note: {sentence(dice, 12)}")
     if photo:
         front.append("photos:\n  - {file: drawn.jpg, alt: A drawing of a kite., caption: Drawn and not photographed.}")
     story = "\n\n".join(paragraph(dice, dice.randint(20, 160)) for _ in range(dice.randint(1, 4)))
