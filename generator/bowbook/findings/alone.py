@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bowbook.book.records import Book, Kite
@@ -123,7 +123,7 @@ def alone(book: Book, b: OnTheBench, learnt: Learnt | None, precision: Precision
     winds = WindFindings(measured(flex), least_wind(b.kite, b.sail, rho, b.ledger), dict(b.flown))
     of_bench = b.findings()
     found = Findings(
-        kite=b.kite,
+        kite=replace(b.kite, places={}),  # its faults have been found: where each value stood may be forgotten
         sail=of_bench.sail,
         bow=of_bench.bow,
         balance=of_bench.balance,

@@ -41,6 +41,7 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
     """Everything that can be computed from a book, and each of its kites by itself, to be `known` the next time.
 
     `known` are kites of this book, by key, as they were worked out before: from the same record, settings and stock.
+    Places of values in their files are left out of the kites that come back: every fault has been found by then.
     A kite is only worked out anew if it is not among them, or if the others have changed what is known of readings or
     of its skin. The result is the same for any `known`.
 
@@ -56,6 +57,7 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
     told = {key: kite.told for key, kite in kites.items()}
     flyers = _flyers(told)
     predictors = {name: p for name, flyer in flyers.items() if (p := predictor(flyer))}
+    book = replace(book, kites=WhenAsked({key: partial(_record, kite) for key, kite in kites.items()}))
     findings = BookFindings(
         book=book,
         kites=WhenAsked({key: partial(_finish, book, kite, predictors) for key, kite in kites.items()}),
@@ -133,6 +135,10 @@ def _flyers(kites: Mapping[str, Told]) -> dict[str, FlyerFindings]:
         flights = sum(told.flights.get(name, 0) for told in kites.values())
         found[name] = flyer_findings(name, liked, flex, flights)
     return found
+
+
+def _record(kite: Alone) -> Kite:
+    return kite.load().kite
 
 
 def _finish(book: Book, kite: Alone, predictors: Mapping[str, Predictor]) -> Findings:

@@ -90,7 +90,7 @@ class KnownKites:
         known = dict(self.alone)
         for key, was in self._changed.items():
             if key in book.kites and _wordless(book.kites[key]) == _wordless(was.load().kite):
-                found = replace(was.load(), kite=book.kites[key])
+                found = replace(was.load(), kite=replace(book.kites[key], places={}))
                 known[key] = replace(was, load=partial(_itself, found))
         return known
 
@@ -126,7 +126,7 @@ class KnownKites:
             if kite is not self.alone.get(key):
                 pieces.pop(key, None)
                 if key in files and unchanged(files[key]):
-                    fresh.append((key, frozen(_placeless(kite.load()))))
+                    fresh.append((key, frozen(kite.load())))
         pieces = self._write({key: pieces[key] for key in kites if key in pieces}, fresh)
         known = [kites[key] for key in pieces]
         learnt = {kite.told.skin: kite.learnt for kite in known if kite.learnt is not None and not kite.told.covered}
@@ -169,11 +169,6 @@ class KnownKites:
                 file.seek(there)
                 file.write(data.getvalue())
         return pieces
-
-
-def _placeless(found: Findings) -> Findings:
-    """Findings without where each value stands in its file: only faults ask for that, and here are none."""
-    return replace(found, kite=replace(found.kite, places={}))
 
 
 def _wordless(kite: Kite) -> Kite:

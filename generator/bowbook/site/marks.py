@@ -35,9 +35,8 @@ class Marks:
     links: tuple[str, ...]
 
 
-def marks_of(found: Findings) -> Marks:
-    """The marks of a kite as it was worked out."""
-    kite = found.kite
+def marks_of(found: Findings, kite: Kite) -> Marks:
+    """The marks of a kite as it was worked out; `kite` is its record as it was read, with its places."""
     untold = replace(found, kite=replace(kite, story="", story_line=0, photos=()))
     return Marks(digest(found), digest(untold), named_photos(kite), linked(kite.story, kite.file))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import pickle
+import zlib
 from dataclasses import fields, is_dataclass
 from functools import cache
 from importlib import import_module
@@ -11,20 +12,52 @@ from typing import Any
 
 _ROOMS = ("bowbook.book.records", "bowbook.findings.results", "bowbook.site.views.lines", "bowbook.site.views.drawn")
 
+_NO_RECORDS = (
+    pickle.UnpicklingError,
+    zlib.error,
+    EOFError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    OverflowError,
+)
+_PACKED = b"z"  # no pickle of this protocol begins so
+_WORTH_PACKING = 6000  # bytes
+_LARGEST = 50_000_000
+
 
 def frozen(value: object) -> bytes:
     """A text or a record, and all it holds, as bytes."""
     out = io.BytesIO()
     _Writer(out, protocol=5).dump(value)
-    return out.getvalue()
+    data = out.getvalue()
+    return _PACKED + zlib.compress(data, 1) if len(data) > _WORTH_PACKING else data
 
 
 def thawed(data: bytes) -> object:
     """What `frozen` was given. Raises ValueError where the bytes are anything else, or ask for more than records."""
     try:
-        return _Reader(io.BytesIO(data)).load()
-    except (pickle.UnpicklingError, EOFError, LookupError, TypeError, AttributeError, OverflowError) as error:
+        return _Reader(io.BytesIO(_unpacked(data))).load()
+    except (
+        zlib.error,
+        pickle.UnpicklingError,
+        EOFError,
+        LookupError,
+        TypeError,
+        AttributeError,
+        OverflowError,
+    ) as error:
         raise ValueError("these are no plain records") from error
+
+
+def _unpacked(data: bytes) -> bytes:
+    if not data.startswith(_PACKED):
+        return data
+    unpacking = zlib.decompressobj()
+    unpacked = unpacking.decompress(data[1:], _LARGEST)
+    if unpacking.unconsumed_tail:
+        raise ValueError("these are no plain records")
+    return unpacked
 
 
 class _Writer(pickle.Pickler):

@@ -148,7 +148,7 @@ def read(run: Run) -> None:
         raise FaultsError(tuple(faults))
     known = run.known
     run.marks = {
-        key: known.marks[key] if kite is known.alone.get(key) else marks_of(kite.load())
+        key: known.marks[key] if kite is known.alone.get(key) else marks_of(kite.load(), book.kites[key])
         for key, kite in run.alone.items()
     }
 
