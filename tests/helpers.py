@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import contextlib
 import functools
+import gzip
 import http.server
+import io
 import os
 import shutil
 import subprocess
@@ -12,6 +14,7 @@ import sys
 import threading
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import BinaryIO
 
 ROOT = Path(__file__).resolve().parents[1]
 CONTENT = ROOT / "content"
@@ -74,10 +77,28 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
         """Nothing."""
 
 
+class _Packed(_Quiet):
+    """Sends texts gzipped to those that take it, as hosts of static sites do."""
+
+    def send_head(self) -> io.BytesIO | BinaryIO | None:
+        """The head of an answer, and what it is to be followed by."""
+        path = Path(self.translate_path(self.path))
+        text = path.suffix in (".html", ".css", ".js", ".svg", ".json", ".xml")
+        if not (text and path.is_file() and "gzip" in self.headers.get("Accept-Encoding", "")):
+            return super().send_head()
+        body = gzip.compress(path.read_bytes(), 6)
+        self.send_response(200)
+        self.send_header("Content-Type", self.guess_type(str(path)))
+        self.send_header("Content-Encoding", "gzip")
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        return io.BytesIO(body)
+
+
 @contextlib.contextmanager
-def served(folder: Path) -> Iterator[str]:
-    """`folder` served on this machine only, at the address given, with a slash at its end."""
-    handler = functools.partial(_Quiet, directory=str(folder))
+def served(folder: Path, packed: bool = False) -> Iterator[str]:
+    """`folder` served on this machine only, at the address given, with a slash at its end; texts gzipped if asked."""
+    handler = functools.partial(_Packed if packed else _Quiet, directory=str(folder))
     with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         server.daemon_threads = True
         thread = threading.Thread(target=server.serve_forever, args=(0.05,), daemon=True)

@@ -155,7 +155,7 @@ def _whole(columns: Sequence[Column], t: float, unit: str, sheet: Sheet, width: 
 def _feet(columns: Sequence[Column], width: float, tall: float, sheet: Sheet) -> tuple[list[str], float]:
     """Under the plots: the rounds, and between them what was shaved; and the height these notes take."""
     apart = width / len(columns)
-    fits = all(marks.wide(c.label, sheet.small) < apart - 4 for c in columns)
+    fits = all(marks.wide(c.label, sheet.small) < apart - 12 for c in columns)  # a screen may lack the face measured
     every = 1 if fits else max(1, round(24 / apart + 0.45))
     out = [marks.line([(0, 0), (width, 0)], "ks-ink kw-hair")]
     height = 0.0
