@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from bowbook.book.units import show, show_range
 from bowbook.charts import sheets
 from bowbook.charts.comfort_plot import draw, name_of, told_of
+from bowbook.charts.points import crowded
 from bowbook.charts.sheets import spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, ComfortPoint, Findings
 
-NEIGHBOURS = 12  # other kites in the table under a kite's comfort chart
+NEIGHBOURS = 12  # other kites in the table under a kite's comfort chart, where there is a crowd of them
 
 
 def comfort_chart(
@@ -54,10 +55,10 @@ def flyer_chart(book: BookFindings, flyer: str, root: str = "", style: Style | N
 
 
 def comfort_rows(findings: Findings, book: BookFindings, flyer: str) -> Table:
-    """The page's own kite and those of the flyer's that flex in the nearest winds, at most `NEIGHBOURS` of them."""
+    """The page's own kite and the flyer's; of a crowd those that flex in the nearest winds, `NEIGHBOURS` of them."""
     who, kite, flex = book.flyers[flyer], findings.kite.key, findings.wind.flex_m_s
     points = who.points
-    if flex and len(points) > NEIGHBOURS:
+    if flex and crowded(len(points)):
         own = flex.value
         points = tuple(sorted(points, key=lambda p: (p.kite != kite, abs(p.flex_m_s - own), p.kite))[: NEIGHBOURS + 1])
     table = _table(points, book, flyer)
