@@ -51,20 +51,27 @@ def count_sheets(site: Path) -> None:
     (site.parent / "sheets.json").write_text(json.dumps(plan))
 
 
+_published: dict[Path, Path] = {}
+
+
 def forget(book: Path) -> None:
     """Takes away the site and what the program remembers of it."""
+    _published.pop(book, None)
     shutil.rmtree(book / ".bowbook", ignore_errors=True)
     shutil.rmtree(book / "output", ignore_errors=True)
 
 
 def published(book: Path) -> Path:
     """The book's site, published once and kept aside for the floors to copy from."""
+    if book in _published:
+        return _published[book]
     forget(book)
     interleaved({"first": Job([*BOWBOOK, "publish", "--workers", str(os.cpu_count() or 1)], book)}, 1)
     kept = book / "kept" / "site"
     shutil.rmtree(kept.parent, ignore_errors=True)
     shutil.copytree(book / "output", kept)
     count_sheets(kept)
+    _published[book] = kept
     return kept
 
 

@@ -138,6 +138,8 @@ def _fact(material: Material, name: str, fact: object, told: bool, digests: Dige
         return ""  # they say nothing that the kites do not say
     if name == "kites":
         return _digest(*(_of_kite(material, key, told, digests) for key in cast("Mapping[str, object]", fact)))
+    if name in ("here", "links"):
+        return repr(fact)  # a band or a key; keys of kites and pages: shorter than any digest
     return digests.of(fact)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -186,8 +187,9 @@ def plan(run: Run) -> None:
     specs = plan_pages(run.findings, run.photos, links, parts)
     run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks, parts)
     run.jobs += jobs(run.material)
-    addresses = [job.address for job in run.jobs]
-    twice = sorted({address for address in addresses if addresses.count(address) > 1})
+    twice = sorted(
+        address for address, jobs_there in Counter(job.address for job in run.jobs).items() if jobs_there > 1
+    )
     if twice:
         raise FaultsError(
             tuple(Fault(Place("content"), f"Two things want to be at {a}.", "Rename one.") for a in twice)
@@ -231,7 +233,11 @@ def put_in_place(run: Run) -> None:
         run.tell("putting the site in place")
         run.shelf.swap(run.present)
     made_of = {job.address: job.made_of for job in run.jobs}
-    files = {address: tree.held(run.output / address, digest) for address, digest in run.digests.items()}
+    new = set(run.changed)
+    files = {
+        address: tree.held(run.output / address, digest) if address in new else run.present.files[address]
+        for address, digest in run.digests.items()
+    }
     pages = sum(job.kind == "page" for job in run.jobs)
     _remember(run, Memory(run.version, run.inputs, files, made_of, pages))
     run.report = PublishReport(

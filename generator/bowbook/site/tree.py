@@ -53,7 +53,8 @@ def held(path: Path, digest: str | None = None) -> Held:
 
 def manifest_text(files: Mapping[str, str]) -> bytes:
     """The list of files that goes with a site: every address and the digest of what stands there."""
-    return (json.dumps({"format": 1, "files": dict(sorted(files.items()))}, indent=0) + "\n").encode()
+    rows = ",\n".join(f"{json.dumps(address)}: {json.dumps(digest)}" for address, digest in sorted(files.items()))
+    return f'{{\n"format": 1,\n"files": {{\n{rows}\n}}\n}}\n'.encode()
 
 
 def read_manifest(site: Path) -> dict[str, str]:
@@ -135,14 +136,21 @@ def match(aside: Path, site: Path, keep: Mapping[str, Held], planned: Iterable[s
     refused. No file is ever written into: a linked file has two names and one content.
     """
     folders = parents([*keep, *planned])
+    there: set[str] = set()
+
+    def enter(folder: str) -> bool:
+        if folder in folders:
+            there.add(folder)
+        return folder in folders
+
     shared: set[str] = set()
-    for address, entry in list(_walk(aside, lambda folder: folder in folders)):
+    for address, entry in list(_walk(aside, enter)):
         was = keep.get(address)
         if was is not None and entry.inode() == was.inode and not entry.is_dir(follow_symlinks=False):
             shared.add(address)
         else:
             remove(aside / address)
-    for folder in sorted(folders):
+    for folder in sorted(folders - there):
         (aside / folder).mkdir(exist_ok=True)
     for address in keep:
         if address not in shared:
