@@ -8,6 +8,11 @@ from typing import TypeVar
 T = TypeVar("T")
 
 
+def at_hand(value: T) -> Callable[[], T]:
+    """A fetch of what is there already."""
+    return lambda: value
+
+
 class WhenAsked(Mapping[str, T]):
     """Keys are there at once, in their order; each value is fetched once, when somebody looks at it."""
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import yaml
 
 from bowbook.book import building, shapes, trees
-from bowbook.book.asked import WhenAsked
+from bowbook.book.asked import WhenAsked, at_hand
 from bowbook.book.composing import compose
 from bowbook.book.crossing import check_compare, check_photos, check_stock
 from bowbook.book.faults import Fault, Place
@@ -101,13 +100,9 @@ def _assembled(
         if file.kite is not None:
             found += check_stock(file.kite, rods, skins) + check_photos(file.kite, base)
             if not found and not file.hidden:
-                kites[key] = partial(_itself, file.kite)
+                kites[key] = at_hand(file.kite)
         faults += found
     return WhenAsked({key: kites[key] for key in sorted(kites)})
-
-
-def _itself(kite: Kite) -> Kite:
-    return kite
 
 
 def _in_order(faults: Sequence[Fault]) -> tuple[Fault, ...]:

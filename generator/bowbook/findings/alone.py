@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from bowbook.book.asked import at_hand
 from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.cloth import bending_rigidity
@@ -121,23 +122,15 @@ def alone(book: Book, b: OnTheBench, learnt: Learnt | None, precision: Precision
     except ValueError as error:
         b.ledger.fault("covered", error, "Press the covered bow again: the skin can only add stiffness.")
     winds = WindFindings(measured(flex), least_wind(b.kite, b.sail, rho, b.ledger), dict(b.flown))
-    of_bench = b.findings()
-    found = Findings(
+    found = replace(
+        b.findings(),
         kite=replace(b.kite, places={}),  # its faults have been found: where each value stood may be forgotten
-        sail=of_bench.sail,
-        bow=of_bench.bow,
-        balance=of_bench.balance,
-        shave=of_bench.shave,
-        shape=of_bench.shape,
         skin=SkinFindings(measured(EI), share, how, *b.covered_press),
         total=measured(total),
         wind=winds,
         tow=tow_point(b.kite),
-        wanting=of_bench.wanting,
-        assumed=of_bench.assumed,
-        warnings=of_bench.warnings,
     )
-    return Alone(_told(b, winds.flex_m_s), precision, learnt, lambda: found, tuple(b.ledger.faults))
+    return Alone(_told(b, winds.flex_m_s), precision, learnt, at_hand(found), tuple(b.ledger.faults))
 
 
 def _told(b: OnTheBench, flex: Measured | None) -> Told:

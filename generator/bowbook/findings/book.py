@@ -57,7 +57,7 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
     told = {key: kite.told for key, kite in kites.items()}
     flyers = _flyers(told)
     predictors = {name: p for name, flyer in flyers.items() if (p := predictor(flyer))}
-    book = replace(book, kites=WhenAsked({key: partial(_record, kite) for key, kite in kites.items()}))
+    book = replace(book, kites=WhenAsked({key: kite.kite for key, kite in kites.items()}))
     findings = BookFindings(
         book=book,
         kites=WhenAsked({key: partial(_finish, book, kite, predictors) for key, kite in kites.items()}),
@@ -135,10 +135,6 @@ def _flyers(kites: Mapping[str, Told]) -> dict[str, FlyerFindings]:
         flights = sum(told.flights.get(name, 0) for told in kites.values())
         found[name] = flyer_findings(name, liked, flex, flights)
     return found
-
-
-def _record(kite: Alone) -> Kite:
-    return kite.load().kite
 
 
 def _finish(book: Book, kite: Alone, predictors: Mapping[str, Predictor]) -> Findings:

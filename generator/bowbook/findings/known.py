@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bowbook.book.faults import Fault
+from bowbook.book.records import Kite
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import Findings, Measured, Told
 
@@ -30,3 +31,7 @@ class Alone:
     learnt: Learnt | None
     load: Callable[[], Findings]
     faults: tuple[Fault, ...] = ()
+
+    def kite(self) -> Kite:
+        """The kite's record, without the places of its values."""
+        return self.load().kite

@@ -17,6 +17,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
+from bowbook.book.asked import at_hand
 from bowbook.book.faults import Place
 from bowbook.book.folder import key_of
 from bowbook.book.reading import KITES, Before
@@ -80,7 +81,7 @@ class KnownKites:
             if self._made_of.get(file) != made_of:
                 self._changed[told.key] = alone
                 continue
-            self.before[file] = Before(False, partial(_kite_of, load))
+            self.before[file] = Before(False, alone.kite)
             self.alone[told.key] = alone
             self.marks[told.key] = _marks(marks_row)
             self._pieces[told.key] = piece
@@ -91,7 +92,7 @@ class KnownKites:
         for key, was in self._changed.items():
             if key in book.kites and _wordless(book.kites[key]) == _wordless(was.load().kite):
                 found = replace(was.load(), kite=replace(book.kites[key], places={}))
-                known[key] = replace(was, load=partial(_itself, found))
+                known[key] = replace(was, load=at_hand(found))
         return known
 
     def _load(self, piece: _Piece) -> Findings:
@@ -176,16 +177,8 @@ def _wordless(kite: Kite) -> Kite:
     return replace(kite, summary=None, story="", story_line=0, photos=())
 
 
-def _itself(found: Findings) -> Findings:
-    return found
-
-
 def _never() -> Kite:
     raise ForgottenError  # nobody asks for a hidden kite
-
-
-def _kite_of(load: Callable[[], Findings]) -> Kite:
-    return load().kite
 
 
 def _context(version: str, sources: Mapping[str, str]) -> str:
@@ -195,7 +188,7 @@ def _context(version: str, sources: Mapping[str, str]) -> str:
         for name, digest in sources.items()
         if name.startswith(("content/book.yaml", "content/stock/"))
     )
-    return hashlib.sha256("\n".join([version, *sorted(shared)]).encode("utf-8", "surrogateescape")).hexdigest()
+    return hashlib.sha256("\n".join([version, *shared]).encode("utf-8", "surrogateescape")).hexdigest()
 
 
 def _made_of(sources: Mapping[str, str]) -> dict[str, str]:
@@ -229,9 +222,8 @@ def _told_row(told: Told) -> list[Any]:
     return [
         *_row(told)[:6],
         [*of.presses, *of.drops],
-        *(None if figure is None else [figure.value, figure.u] for figure in (told.modulus_Pa, told.per_chord_Nm)),
-        None if told.flex_m_s is None else [told.flex_m_s.value, told.flex_m_s.u],
-        {flyer: [liked.low, liked.high] for flyer, liked in told.flown.items()},
+        *(None if figure is None else _row(figure) for figure in (told.modulus_Pa, told.per_chord_Nm, told.flex_m_s)),
+        {flyer: _row(liked) for flyer, liked in told.flown.items()},
         dict(told.flights),
     ]
 

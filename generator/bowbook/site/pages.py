@@ -149,10 +149,6 @@ def _links(named: tuple[str, ...], findings: BookFindings) -> tuple[str, object]
     return "links", (tuple(key for key in kites if key in book.kites), tuple(key for key in pages if key in book.pages))
 
 
-def _named_by(kite: Kite) -> tuple[str, ...]:
-    return linked(kite.story, kite.file)
-
-
 def _kite_pages(
     findings: BookFindings, shared: Named, photos: Photos, links: Mapping[str, tuple[str, ...]] | None
 ) -> list[PageSpec]:
@@ -160,7 +156,7 @@ def _kite_pages(
     pages = []
     for key in findings.kites:
         own: Named = (("kites", _some(findings, [key])), ("here", key))
-        named = links[key] if links is not None else _named_by(findings.kites[key].kite)
+        named = linked((kite := findings.kites[key].kite).story, kite.file) if links is None else links[key]
         shown: Named = (("photos", photos.get(key, ())), _links(named, findings))
         pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + own + shown, 0.8))
         pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", shared + own))

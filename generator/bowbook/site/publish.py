@@ -187,9 +187,8 @@ def plan(run: Run) -> None:
     specs = plan_pages(run.findings, run.photos, links, parts)
     run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks, parts)
     run.jobs += jobs(run.material)
-    twice = sorted(
-        address for address, jobs_there in Counter(job.address for job in run.jobs).items() if jobs_there > 1
-    )
+    times = Counter(job.address for job in run.jobs)
+    twice = sorted(address for address in times if times[address] > 1)
     if twice:
         raise FaultsError(
             tuple(Fault(Place("content"), f"Two things want to be at {a}.", "Rename one.") for a in twice)
