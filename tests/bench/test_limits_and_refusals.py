@@ -14,7 +14,7 @@ from bowbook.bench.elastica import bend, bend_uniform
 from bowbook.bench.fabric import plate_rigidity, strip_rigidity
 from bowbook.bench.planning import flex_wind, rigidity_for_flex
 from bowbook.bench.profile import Profile
-from bowbook.bench.uncertain import pooled_relative
+from bowbook.bench.uncertain import repeats
 
 ROD = Profile.uniform(0.02, 0.64)
 
@@ -40,7 +40,7 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "rubber beyond rubber": (lambda: plate_rigidity(1e9, 2e-5, 0.6), "Poisson's ratio of the skin is 0.6"),
     "a flex wind of nothing": (lambda: rigidity_for_flex(0.0, 0.3, (0, 0.3), (0.2, 0.2), 0.6), "the wind is 0 m/s"),
     "tips that do not give": (lambda: flex_wind(0.0, 0.3), "the drop of the tip is 0 m/Pa"),
-    "a reading of nothing": (lambda: pooled_relative([(200.0, 0.0)]), "a reading is 0"),
+    "a reading of nothing": (lambda: repeats([(200.0, 0.0)]), "a reading is 0"),
 }
 
 

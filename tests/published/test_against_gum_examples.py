@@ -10,7 +10,7 @@ from math import sqrt
 
 import pytest
 
-from bowbook.bench.uncertain import pooled_relative, reading
+from bowbook.bench.uncertain import pooled, reading, repeats
 
 # Data; mean, standard uncertainty of the mean, and the printed uncertainty with its half unit.
 # fmt: off
@@ -32,7 +32,7 @@ def test_the_mean_of_repeats_has_the_uncertainty_of_the_guide(name: str) -> None
     """s/√n, with s from the repeats themselves and no resolution."""
     values, mean, u, printed, half_unit = EXAMPLES[name]
 
-    s_rel, _ = pooled_relative([values])
+    s_rel, _ = pooled([repeats([values])])
     got = reading(values, s_rel, 0.0)
 
     assert got.nominal_value == pytest.approx(mean, rel=1e-9)

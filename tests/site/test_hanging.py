@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bowbook.book.records import Band, Units
+from bowbook.findings.results import Findings
 from bowbook.site.hang import Box, hang, lines_of
-from bowbook.site.views.lines import lines_of as kite_lines
+from bowbook.site.views.lines import Line, by_wind, line_of
 from bowbook.site.views.sky import axis_of, flock_of, sky_of
 from handmade import kite, liked, outlined
 
@@ -19,6 +20,11 @@ boxes = st.lists(
     max_size=40,
 )
 BANDS = (Band("light-air", "light air", 0.3, 1.6), Band("light-breeze", "light breeze", 1.6, 3.4))
+
+
+def listed(kites: list[Findings]) -> list[Line]:
+    """The kites' lines in the order of lists."""
+    return [line_of(one, Units(), ({}, {})) for one in sorted(kites, key=by_wind)]
 
 
 @settings(max_examples=60, deadline=None)
@@ -71,7 +77,7 @@ def test_kites_hang_over_the_wind_they_like(winds: list[tuple[float, float, floa
         outlined(liked(kite(f"k{n} {name}"), low, low * ratio, flown=flown), wide / 2)
         for n, (low, ratio, wide, flown, name) in enumerate(winds)
     ]
-    lines = kite_lines(kites, Units(), ({}, {}))
+    lines = listed(kites)
     axis = axis_of(lines, BANDS, (), Units())
     sky = sky_of(lines, axis)
     assert len(sky.kites) == len(kites)
@@ -88,14 +94,14 @@ def test_kites_hang_over_the_wind_they_like(winds: list[tuple[float, float, floa
 
 def test_an_axis_runs_by_ratios() -> None:
     """From 3 to 6 is as far as from 6 to 12: the axis is logarithmic, as ranges of wind are."""
-    axis = axis_of(kite_lines([liked(kite(), 3, 12)], Units(), ({}, {})), BANDS, (), Units())
+    axis = axis_of(listed([liked(kite(), 3, 12)]), BANDS, (), Units())
     assert abs((axis.place(6) - axis.place(3)) - (axis.place(12) - axis.place(6))) < 1e-9
 
 
 def test_a_flock_draws_every_kite_once_in_the_order_of_the_list() -> None:
     """A large collection loses no kite, and the page's script can tell marks by their order."""
     kites = [liked(kite(f"Kite {n:03}"), 2 + (n % 17) * 0.9, 4 + (n % 17) * 1.1) for n in range(150)]
-    lines = kite_lines(kites, Units(), ({}, {}))
+    lines = listed(kites)
     flock = flock_of(lines, axis_of(lines, BANDS, (), Units()))
     assert len(flock.dots) == 150
     places = [float(dot.path.removeprefix("M").split(" ")[0]) for dot in flock.dots]
@@ -104,6 +110,6 @@ def test_a_flock_draws_every_kite_once_in_the_order_of_the_list() -> None:
 
 def test_wide_ranges_stay_true_at_the_edge_of_the_scale() -> None:
     """A single narrow range still gets an axis with room around it."""
-    lines = kite_lines([liked(kite(), 6, 6.5)], Units(), ({}, {}))
+    lines = listed([liked(kite(), 6, 6.5)])
     axis = axis_of(lines, BANDS, (), Units())
     assert axis.top / axis.low >= 4 - 1e-9

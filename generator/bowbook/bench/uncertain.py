@@ -74,15 +74,6 @@ def pooled(parts: Iterable[Repeats]) -> tuple[float | None, int]:
     return (sqrt(total / degrees) if degrees else None), degrees
 
 
-def pooled_relative(sets: Iterable[Sequence[float]]) -> tuple[float | None, int]:
-    """The relative repeatability of one reading, pooled over all sets of repeats; see `repeats` and `pooled`.
-
-    >>> pooled_relative([(212, 215, 214), (208, 209), (231, 228, 230, 229)])
-    (0.0058970504, 6)
-    """
-    return pooled([repeats(sets)])
-
-
 @cache
 def t95(degrees: int) -> float:
     """Student's t for 95 % both ways.

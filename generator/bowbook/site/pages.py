@@ -92,6 +92,7 @@ def plan(
     book = findings.book
     shared: Named = (("frame", frame_of(findings)), ("book", _what_all_share(findings)))
     kites: Named = (("kites", _some(findings, findings.kites)), ("parts", parts or Parts()))
+    names = ("names", {key: told.name for key, told in findings.told.items()})
     return (
         PageSpec("index.html", "home.html", "home", shared + kites, 1.0),
         *(
@@ -102,7 +103,7 @@ def plan(
         PageSpec("compare.html", "compare.html", "compare", shared + kites, 0.7),
         *_side_by_side(findings, shared),
         PageSpec(
-            "stock.html", "stock.html", "stock", (*shared, *kites, ("rods", findings.rods), ("skins", findings.skins))
+            "stock.html", "stock.html", "stock", (*shared, names, ("rods", findings.rods), ("skins", findings.skins))
         ),
         PageSpec("flyers.html", "flyers.html", "flyers", shared),
         PageSpec("how.html", "how.html", "how", shared),

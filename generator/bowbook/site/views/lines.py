@@ -121,12 +121,6 @@ def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange
     return tuple(found)
 
 
-def lines_of(kites: Iterable[Findings], units: Units, stock: Stock, flyers: Iterable[str] = ()) -> list[Line]:
-    """The lines of several kites, lightest wind first, kites without a range last."""
-    known = list(flyers)
-    return [line_of(kite, units, stock, known) for kite in sorted(kites, key=by_wind)]
-
-
 def all_lines(facts: Facts) -> list[Line]:
     """The line of every kite of the page, in the order of lists; of kites that stay as they were, from before."""
     kites, parts, units = kites_of(facts), parts_of(facts), frame_from(facts).units

@@ -8,11 +8,10 @@ from typing import cast
 
 from bowbook.book.records import Rod, Section, Skin, Units
 from bowbook.charts.marks import number
-from bowbook.findings.results import BookFindings, RodFindings, SkinStock
+from bowbook.findings.results import RodFindings, SkinStock
 from bowbook.site import figures
 from bowbook.site.frame import NavItem, kite_address
 from bowbook.site.pages import Facts, frame_from
-from bowbook.site.views.facts import whole_book
 
 WIDE = 400.0
 
@@ -66,7 +65,7 @@ class StockPage:
 
 def view(facts: Facts) -> StockPage:
     """The page as its template takes it."""
-    frame, book = frame_from(facts), whole_book(facts)
+    frame, names = frame_from(facts), cast("Mapping[str, str]", facts["names"])
     rods = cast("Mapping[str, RodFindings]", facts["rods"])
     skins = cast("Mapping[str, SkinStock]", facts["skins"])
     counts = f"{figures.counted(len(rods), 'rod')} and {figures.counted(len(skins), 'skin')}"
@@ -75,16 +74,16 @@ def view(facts: Facts) -> StockPage:
         title="Stock",
         description=f"{frame.title}: rods and skins in stock, measured against the handbook.",
         lead=lead,
-        rods=tuple(_rod(found, book, frame.units) for found in rods.values()),
-        skins=tuple(_skin(found, book, frame.units) for found in skins.values()),
+        rods=tuple(_rod(found, names, frame.units) for found in rods.values()),
+        skins=tuple(_skin(found, names, frame.units) for found in skins.values()),
     )
 
 
-def _kites(keys: tuple[str, ...], book: BookFindings) -> tuple[NavItem, ...]:
-    return tuple(NavItem(kite_address(key), book.kites[key].kite.name) for key in keys if key in book.kites)
+def _kites(keys: tuple[str, ...], names: Mapping[str, str]) -> tuple[NavItem, ...]:
+    return tuple(NavItem(kite_address(key), names[key]) for key in keys if key in names)
 
 
-def _rod(found: RodFindings, book: BookFindings, units: Units) -> RodLine:
+def _rod(found: RodFindings, names: Mapping[str, str], units: Units) -> RodLine:
     return RodLine(
         name=found.rod.key,
         said=_rod_said(found.rod, units),
@@ -93,7 +92,7 @@ def _rod(found: RodFindings, book: BookFindings, units: Units) -> RodLine:
         note=found.rod.note,
         strip=_strip(found, units),
         source=found.handbook_source,
-        kites=_kites(found.kites, book),
+        kites=_kites(found.kites, names),
     )
 
 
@@ -150,14 +149,14 @@ def _strip(found: RodFindings, units: Units) -> Strip | None:
     )
 
 
-def _skin(found: SkinStock, book: BookFindings, units: Units) -> SkinLine:
+def _skin(found: SkinStock, names: Mapping[str, str], units: Units) -> SkinLine:
     return SkinLine(
         name=found.skin.key,
         said=_skin_said(found.skin, units),
         found=_adds(found, units),
         note=found.skin.note,
         colours=found.skin.colours,
-        kites=_kites(found.kites, book),
+        kites=_kites(found.kites, names),
     )
 
 
