@@ -7,30 +7,27 @@ the folder it was written in, beside the program that wrote it.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from pathlib import Path
 
 from bowbook.charts import frames
-from bowbook.site import tree
+from bowbook.site.notes import UNREADABLE, read_note, write_note
 
+FILE = "frames.json"
 FORMAT = 1
 
 
-def take_in(state: Path, home: list[int], version: str) -> frozenset[str]:
+def take_in(state: Path, version: str) -> frozenset[str]:
     """Let the charts have the frames of earlier publishes; gives their keys."""
     try:
-        kept = json.loads((state / "frames.json").read_bytes())
-        if kept["format"] == FORMAT and kept["home"] == home and kept["version"] == version:
-            drawn = {str(key): str(svg) for key, svg in kept["frames"].items()}
-            frames.keep(drawn)
-            return frozenset(drawn)
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
-        pass
-    return frozenset()
+        kept = read_note(state / FILE, format=FORMAT, version=version)
+        drawn = {str(key): str(svg) for key, svg in kept["frames"].items()}
+    except UNREADABLE:
+        return frozenset()
+    frames.keep(drawn)
+    return frozenset(drawn)
 
 
-def write_down(state: Path, home: list[int], version: str, drawn: Mapping[str, str]) -> None:
+def write_down(state: Path, version: str, drawn: Mapping[str, str]) -> None:
     """Keep the frames drawn so far for the next publish. Raises OSError."""
-    kept = {"format": FORMAT, "home": home, "version": version, "frames": dict(sorted(drawn.items()))}
-    tree.replace(state / "frames.json", json.dumps(kept, separators=(",", ":")).encode())
+    write_note(state / FILE, format=FORMAT, version=version, frames=dict(sorted(drawn.items())))

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from functools import cache, partial
@@ -27,6 +26,7 @@ from bowbook.findings.readings import Precision
 from bowbook.findings.results import Findings, Measured, Range, Repeated, Repeats, Told
 from bowbook.site import tree
 from bowbook.site.marks import Marks, Named
+from bowbook.site.notes import UNREADABLE, read_note, write_note
 from bowbook.site.plain import frozen, thawed
 
 FORMAT = 1
@@ -52,23 +52,21 @@ class KnownKites:
     `before`: their files by name, for the reader. `alone`: each worked out by itself, by key. `marks`: by key.
     """
 
-    def __init__(self, state: Path, home: list[int], version: str, sources: Mapping[str, str]) -> None:
+    def __init__(self, state: Path, version: str, sources: Mapping[str, str]) -> None:
         self.before: dict[str, Before] = {}
         self.alone: dict[str, Alone] = {}
         self.marks: dict[str, Marks] = {}
         self._pieces: dict[str, _Piece] = {}
         self._changed: dict[str, Alone] = {}
-        self._index, self._bin, self._home = state / "kites.json", state / "kites.bin", home
+        self._index, self._bin = state / "kites.json", state / "kites.bin"
         self._context = _context(version, sources)
         self._made_of = _made_of(sources)
         try:
-            self._recall(json.loads(self._index.read_bytes()))
-        except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
-            self.before, self.alone, self.marks, self._changed = {}, {}, {}, {}
+            self._recall(read_note(self._index, format=FORMAT, context=self._context))
+        except UNREADABLE:
+            self.before, self.alone, self.marks, self._pieces, self._changed = {}, {}, {}, {}, {}
 
     def _recall(self, kept: Mapping[str, Any]) -> None:
-        if kept["format"] != FORMAT or kept["home"] != self._home or kept["context"] != self._context:
-            return
         precision = Precision(*kept["precision"])
         learnt = {skin: Learnt(Measured(value, u), kites) for skin, (value, u, kites) in kept["learnt"].items()}
         for file in kept["hidden"]:
@@ -132,14 +130,14 @@ class KnownKites:
         known = [kites[key] for key in pieces]
         learnt = {kite.told.skin: kite.learnt for kite in known if kite.learnt is not None and not kite.told.covered}
         hidden = [file for key, file in files.items() if key not in kites and unchanged(file)]
-        kept = {
-            "format": FORMAT,
-            "home": self._home,
-            "context": self._context,
-            "precision": _row(known[0].precision) if known else [],
-            "learnt": {skin: [of.per_chord_Nm.value, of.per_chord_Nm.u, of.kites] for skin, of in learnt.items()},
-            "hidden": {file: self._made_of[file] for file in hidden},
-            "kites": {
+        write_note(
+            self._index,
+            format=FORMAT,
+            context=self._context,
+            precision=_row(known[0].precision) if known else [],
+            learnt={skin: [*_row(of.per_chord_Nm), of.kites] for skin, of in learnt.items()},
+            hidden={file: self._made_of[file] for file in hidden},
+            kites={
                 files[key]: [
                     self._made_of[files[key]],
                     *_row(piece),
@@ -148,8 +146,7 @@ class KnownKites:
                 ]
                 for key, piece in pieces.items()
             },
-        }
-        tree.replace(self._index, json.dumps(kept, separators=(",", ":")).encode())
+        )
 
     def _write(self, known: Mapping[str, _Piece], fresh: Iterable[tuple[str, bytes]]) -> dict[str, _Piece]:
         """Put the fresh findings behind those that stand, or everything anew where too much is in nobody's use."""

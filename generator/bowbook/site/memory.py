@@ -8,15 +8,15 @@ by a reader that can make nothing but a book's own plain records.
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from bowbook.site.notes import UNREADABLE, read_note, write_note
 from bowbook.site.scan import Seen
-from bowbook.site.tree import Held, replace
+from bowbook.site.tree import Held
 
 FORMAT = 1
 
@@ -46,9 +46,7 @@ def file_for(state: Path, root: Path, output: Path) -> Path:
 def recall(path: Path) -> Memory:
     """The memory kept at `path`; an empty one if there is none, it is of another folder, or it can't be read."""
     try:
-        kept = json.loads(path.read_bytes())
-        if kept["format"] != FORMAT or kept["home"] != home_of(path.parent):
-            return Memory()
+        kept = read_note(path, format=FORMAT)
         return Memory(
             version=str(kept["version"]),
             inputs={str(name): _seen(row) for name, row in kept["inputs"].items()},
@@ -56,36 +54,28 @@ def recall(path: Path) -> Memory:
             made_of={str(name): str(row[4]) for name, row in kept["files"].items()},
             pages=int(kept["pages"]),
         )
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+    except UNREADABLE:
         return Memory()
 
 
 def keep(path: Path, memory: Memory) -> None:
     """Write a memory down, at once."""
-    kept = {
-        "format": FORMAT,
-        "home": home_of(path.parent),
-        "version": memory.version,
-        "pages": memory.pages,
-        "inputs": {
+    write_note(
+        path,
+        format=FORMAT,
+        version=memory.version,
+        pages=memory.pages,
+        inputs={
             name: [s.inode, s.size, s.changed_ns, s.status_ns, s.seen_ns, s.digest]
             for name, s in sorted(memory.inputs.items())
         },
-        "files": {
+        files={
             name: [h.inode, h.size, h.changed_ns, h.digest, memory.made_of.get(name, "")]
             for name, h in sorted(memory.files.items())
         },
-    }
-    # Names that are no text (bytes a file system allowed) are written as escapes and come back the same.
-    replace(path, json.dumps(kept, separators=(",", ":")).encode())
+    )
 
 
 def _seen(row: list[Any]) -> Seen:
     inode, size, changed, status, seen, digest = row
     return Seen(int(inode), int(size), int(changed), int(status), int(seen), str(digest))
-
-
-def home_of(folder: Path) -> list[int]:
-    """What tells one folder from a copy of it."""
-    seen = folder.stat()
-    return [seen.st_dev, seen.st_ino]

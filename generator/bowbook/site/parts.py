@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import accumulate, pairwise
 from pathlib import Path
 from typing import TypeVar, cast
 
 from bowbook.site import tree
+from bowbook.site.notes import UNREADABLE, read_note, write_note
 from bowbook.site.plain import frozen, thawed
 
 FORMAT = 1
@@ -51,31 +51,28 @@ class Parts:
         """Take parts that another process made."""
         self._kept |= made
 
-    def recall(self, state: Path, home: list[int], version: str) -> None:
+    def recall(self, state: Path, version: str) -> None:
         """Take in the parts of the last publish; none of them where they are not surely those that were written."""
         try:
-            note = json.loads((state / "parts.json").read_bytes())
             data = (state / "parts.bin").read_bytes()
-            told = [note["format"], note["home"], note["version"], note["digest"]]
-            if told == [FORMAT, home, version, _digest(data)]:
-                self._kept = {name: data[start:end] for name, (start, end) in note["parts"].items()}
-        except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            note = read_note(state / "parts.json", format=FORMAT, version=version, digest=_digest(data))
+            self._kept = {name: data[start:end] for name, (start, end) in note["parts"].items()}
+        except UNREADABLE:
             self._kept = {}
 
-    def keep(self, state: Path, home: list[int], version: str) -> None:
+    def keep(self, state: Path, version: str) -> None:
         """Write down the parts of every kite as it is now, for the next publish. Raises OSError."""
         now = set(self.rests_on.values())
         parts = {name: part for name, part in sorted(self._kept.items()) if name.rpartition(" ")[2] in now}
         ends = list(accumulate(map(len, parts.values()), initial=0))
-        note = {
-            "format": FORMAT,
-            "home": home,
-            "version": version,
-            "digest": _digest(*parts.values()),
-            "parts": dict(zip(parts, pairwise(ends), strict=True)),
-        }
         tree.replace(state / "parts.bin", _in_blocks(parts.values()))
-        tree.replace(state / "parts.json", json.dumps(note, separators=(",", ":")).encode())
+        write_note(
+            state / "parts.json",
+            format=FORMAT,
+            version=version,
+            digest=_digest(*parts.values()),
+            parts=dict(zip(parts, pairwise(ends), strict=True)),
+        )
 
 
 def _in_blocks(parts: Iterable[bytes]) -> Iterator[bytes]:

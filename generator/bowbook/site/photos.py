@@ -23,6 +23,7 @@ from bowbook.book.faults import Fault, Place
 from bowbook.site import tree
 from bowbook.site.jobs import Job
 from bowbook.site.marks import Named
+from bowbook.site.notes import UNREADABLE, home_of
 from bowbook.site.pages import PhotoView
 
 if TYPE_CHECKING:
@@ -88,7 +89,7 @@ class Album:
 
     def __init__(self, root: Path, state: Path, sources: Mapping[str, str]) -> None:
         self._root, self._folder, self._sources = root, state / "photos", sources
-        self._home = [state.stat().st_dev, state.stat().st_ino]
+        self._home = home_of(state)
         self._made: dict[str, Made] = {}
 
     def wanted(self, kites: Photographed) -> list[Shot]:
@@ -161,7 +162,7 @@ class Album:
                 if not all(re.fullmatch(r"\d+\.(webp|jpg)", end) for end in files):
                     return None
                 self._made[digest] = Made(int(note["width"]), int(note["height"]), files)
-            except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            except UNREADABLE:
                 return None
         return self._made[digest]
 

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from bowbook.charts import frames
 from bowbook.site import drawn_frames
-from bowbook.site.memory import home_of
 from bowbook.site.parts import Parts
 
 
@@ -30,9 +29,8 @@ class Pieces:
 
     def recall(self) -> None:
         """Take in what earlier publishes kept."""
-        home = home_of(self._state)
-        self._frames_kept = drawn_frames.take_in(self._state, home, self._version)
-        self.parts.recall(self._state, home, self._version)
+        self._frames_kept = drawn_frames.take_in(self._state, self._version)
+        self.parts.recall(self._state, self._version)
 
     def hand_over(self) -> Fresh:
         """What this process has made since it was last asked: it has to reach the one that started it."""
@@ -45,11 +43,10 @@ class Pieces:
 
     def keep(self) -> None:
         """Write down what is new. Raises OSError."""
-        home = home_of(self._state)
         if self._frames_kept is not None:
             frames.keep(self._fresh.frames)
             if frames.kept().keys() - self._frames_kept:
-                drawn_frames.write_down(self._state, home, self._version, frames.kept())
+                drawn_frames.write_down(self._state, self._version, frames.kept())
         if self._fresh.parts:
             self.parts.take_in(self._fresh.parts)
-            self.parts.keep(self._state, home, self._version)
+            self.parts.keep(self._state, self._version)

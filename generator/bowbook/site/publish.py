@@ -134,7 +134,7 @@ def read(run: Run) -> None:
     from bowbook.site.theme import ThemeFault, load_theme
 
     run.tell("reading the book")
-    run.known = KnownKites(run.state, memories.home_of(run.state), run.version, scan.contents(run.inputs))
+    run.known = KnownKites(run.state, run.version, scan.contents(run.inputs))
     book = read_book(run.root, run.known.before)
     links = {key: marks.links for key, marks in run.known.marks.items()}
     faults = [*book.faults, *link_faults(book, links)]
