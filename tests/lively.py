@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import random
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterable
 from pathlib import Path
 
-from helpers import small_book
+from bowbook.site.publish import publish
+from helpers import bytes_under, small_book
 
 BOOK = """\
 title: Three kites
@@ -104,3 +109,27 @@ def change(root: Path, dice: random.Random) -> str:
     elif what == "stock":
         (root / "content" / "stock" / "skins.yaml").write_text(SKINS.replace("17", str(12 + number % 20)))
     return what
+
+
+def cold(root: Path, folder: Path) -> dict[str, bytes]:
+    """What publishing a copy of the book from nothing gives."""
+    shutil.copytree(root / "content", folder / "content")
+    report = publish(folder)
+    assert report.wrote, report.faults
+    return bytes_under(folder / "output")
+
+
+_PUBLISH = """
+import sys
+from pathlib import Path
+from bowbook.site.publish import publish
+report = publish(Path(sys.argv[1]))
+print(report.wrote, *sorted({name.partition(".")[0] for name in sys.modules} & set(sys.argv[2:])))
+"""
+
+
+def loaded_by_publishing(root: Path, libraries: Iterable[str]) -> tuple[bool, set[str]]:
+    """Whether publishing in a process of its own wrote anything, and which of the libraries it loaded."""
+    words = [sys.executable, "-c", _PUBLISH, str(root), *libraries]
+    wrote, *loaded = subprocess.run(words, capture_output=True, text=True, check=True).stdout.split()
+    return wrote == "True", set(loaded)

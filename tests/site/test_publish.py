@@ -6,8 +6,6 @@ import json
 import os
 import random
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -16,7 +14,7 @@ from bowbook.site import memory, scan
 from bowbook.site.publish import publish
 from bowbook.site.tree import digest_of
 from helpers import bytes_under
-from lively import change, kite, lively_book, photo
+from lively import change, cold, kite, lively_book, loaded_by_publishing, photo
 
 
 @pytest.fixture(scope="module")
@@ -33,14 +31,6 @@ def book(published: Path, tmp_path: Path) -> Path:
     """A copy of the small book, which has to be published anew: a copied memory counts for nothing."""
     shutil.copytree(published, tmp_path / "book")
     return tmp_path / "book"
-
-
-def cold(root: Path, folder: Path) -> dict[str, bytes]:
-    """What publishing a copy of the book from nothing gives."""
-    shutil.copytree(root / "content", folder / "content")
-    report = publish(folder)
-    assert report.wrote, report.faults
-    return bytes_under(folder / "output")
 
 
 def test_the_site_is_all_there(published: Path) -> None:
@@ -228,23 +218,11 @@ def test_another_output_has_its_own_memory(book: Path, tmp_path: Path) -> None:
     assert not publish(book, output=tmp_path / "www").wrote
 
 
-_NOTHING = """
-import sys
-from pathlib import Path
-from bowbook.site.publish import publish
-report = publish(Path(sys.argv[1]))
-print(report.wrote, *sorted({name.partition(".")[0] for name in sys.modules} & set(sys.argv[2:])))
-"""
-
-
 def test_nothing_changed_costs_no_heavy_import(book: Path) -> None:
     """When nothing has changed nothing is read, computed or drawn, and none of the libraries for it is loaded."""
     publish(book)
     heavy = ("numpy", "scipy", "matplotlib", "jinja2", "yaml", "PIL", "markdown_it", "uncertainties", "shapely")
-    done = subprocess.run(
-        [sys.executable, "-c", _NOTHING, str(book), *heavy], capture_output=True, text=True, check=True
-    )
-    assert done.stdout.split() == ["False"]
+    assert loaded_by_publishing(book, heavy) == (False, set())
 
 
 def test_the_names_of_files_may_be_no_text(book: Path) -> None:
