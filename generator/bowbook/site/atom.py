@@ -7,13 +7,15 @@ import os
 import re
 import uuid
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from functools import partial
 from typing import Protocol
 from xml.etree import ElementTree as ET
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.book.units import show_range
 from bowbook.findings.results import BookFindings
+from bowbook.site.parts import Parts
 
 LONGEST = 200  # entries: a feed is for what is new, and whoever reads it fetches all of it each time
 _ATOM = "http://www.w3.org/2005/Atom"
@@ -41,12 +43,17 @@ class _Entry:
     summary: str
 
 
-def as_atom(findings: BookFindings) -> str:
-    """The feed, newest first. Its dates are the records' own; none is taken from the clock."""
+def as_atom(findings: BookFindings, parts: Parts | None = None) -> str:
+    """The feed, newest first. Its dates are the records' own; none is taken from the clock.
+
+    Each kite's entries are taken from `parts` where they are there.
+    """
     settings = findings.book.settings
     address = f"{settings.address.rstrip('/')}/" if settings.address else ""
     feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
-    entries = sorted(_entries(findings), key=lambda entry: (entry.date, entry.key), reverse=True)[:LONGEST]
+    entries = sorted(_entries(findings, parts or Parts()), key=lambda entry: (entry.date, entry.key), reverse=True)[
+        :LONGEST
+    ]
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": _NOT_XML.sub("", settings.language)})
     _add(feed, "id", f"urn:uuid:{feed_id}")
     _add(feed, "title", settings.title)
@@ -80,17 +87,25 @@ def as_sitemap(address: str, pages: Iterable[Listed]) -> str:
     return _text(top)
 
 
-def _entries(findings: BookFindings) -> Iterator[_Entry]:
+def _entries(findings: BookFindings, parts: Parts) -> Iterator[_Entry]:
     units = findings.book.settings.units
-    for key, found in findings.kites.items():
-        kite = found.kite
-        summary = kite.summary or f"The build page of {kite.name}."
-        yield _Entry(f"kites/{key}", _newest(kite), kite.name, f"kites/{key}/index.html", summary)
-        for number, flight in enumerate(kite.flights, 1):
-            # Two flights of one day are told apart by their order in the file, which only grows.
-            name = f"kites/{key}/flights/{flight.on or ''}/{number}"
-            title = _flight_title(kite, flight, units)
-            yield _Entry(name, flight.on or "", title, f"kites/{key}/index.html", flight.note or title)
+
+    def entries(key: str) -> tuple[tuple[str, ...], ...]:
+        return tuple(_of_kite(findings.kites[key].kite, units))
+
+    for key in findings.kites:
+        yield from (_Entry(*entry) for entry in parts.of("entries", key, partial(entries, key)))
+
+
+def _of_kite(kite: Kite, units: Units) -> Iterator[tuple[str, str, str, str, str]]:
+    """A kite's own entry and its flights', as an entry's fields."""
+    page = f"kites/{kite.key}/index.html"
+    yield f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or f"The build page of {kite.name}."
+    for number, flight in enumerate(kite.flights, 1):
+        # Two flights of one day are told apart by their order in the file, which only grows.
+        name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"
+        title = _flight_title(kite, flight, units)
+        yield name, flight.on or "", title, page, flight.note or title
 
 
 def _newest(kite: Kite) -> str:

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Literal, cast
 
+from bowbook.book.quick import dataclass
 from bowbook.book.reading import KITES
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings
@@ -68,9 +68,10 @@ def _parts(material: Material, digests: Digests) -> dict[str, str]:
 
 
 def _shared(material: Material, digests: Digests) -> str:
-    """Of what every kite rests on: program and theme, settings, stock."""
-    book = material.findings.book
-    return _digest(material.version, digests.of(book.settings), digests.of(book.rods), digests.of(book.skins))
+    """Of what every kite rests on: program and theme, settings, stock, how sure a reading is."""
+    findings, book = material.findings, material.findings.book
+    stock = digests.of(book.rods), digests.of(book.skins)
+    return _digest(material.version, digests.of(book.settings), *stock, repr(findings.coverage))
 
 
 def _digest(*parts: str) -> str:
@@ -183,7 +184,7 @@ def _data_file(name: str, material: Material) -> bytes:
         return feeds.book_as_json(material.findings, material.parts).encode()
     if name == "kites.csv":
         return feeds.as_csv(material.findings, material.parts).encode()
-    return feeds.as_atom(material.findings).encode()
+    return feeds.as_atom(material.findings, material.parts).encode()
 
 
 def _schema(kind: Literal["kite", "book", "rods", "skins"]) -> bytes:

@@ -41,9 +41,9 @@ def service_worker(files: Iterable[tuple[str, str]]) -> bytes:
     named = sorted(files)
     version = hashlib.sha256("\n".join(f"{address} {digest}" for address, digest in named).encode()).hexdigest()[:16]
     ahead = [address for address, _ in named if _wanted_in_the_field(address)]
-    pages = [address for address in ahead if address.endswith("/index.html")]
-    if len(pages) > KEPT_AHEAD:
-        ahead = [address for address in ahead if address not in set(pages)]
+    others = [address for address in ahead if not address.endswith("/index.html")]
+    if len(ahead) - len(others) > KEPT_AHEAD:
+        ahead = others
     return (_SCRIPT % {"version": version, "ahead": json.dumps(ahead)}).encode()
 
 

@@ -29,15 +29,25 @@ class Parts:
         self.rests_on: Mapping[str, str] = {}
         self.fresh: dict[str, bytes] = {}  # made since they were last handed over
         self._kept: dict[str, bytes] = {}
+        self._open: dict[str, object] = {}
 
-    def of(self, kind: str, key: str, make: Callable[[], T]) -> T:
-        """The part of this kind of the kite with this key, made now if it is not there."""
+    def of(self, kind: str, key: str, make: Callable[[], T], often: bool = False) -> T:
+        """The part of this kind of the kite with this key, made now if it is not there.
+
+        A part that is asked for `often`, by one page after another, stays as it is besides; others are packed away.
+        """
         if key not in self.rests_on:
             return make()
         name = f"{kind} {self.rests_on[key]}"
+        part = self._open[name] if name in self._open else self._unpacked(name, make)
+        if often:
+            self._open[name] = part
+        return cast("T", part)
+
+    def _unpacked(self, name: str, make: Callable[[], object]) -> object:
         if name in self._kept:
             with contextlib.suppress(ValueError):
-                return cast("T", thawed(self._kept[name]))
+                return thawed(self._kept[name])
         made = make()
         self._kept[name] = self.fresh[name] = frozen(made)
         return made

@@ -9,9 +9,11 @@ import os
 import shutil
 import stat
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
+
+from bowbook.book.quick import dataclass
 
 MANIFEST = "data/files.json"
 # A file system that cannot link, or not this file, answers with one of these; then a copy is made.
@@ -53,7 +55,7 @@ def held(path: Path, digest: str | None = None) -> Held:
 
 def manifest_text(files: Mapping[str, str]) -> bytes:
     """The list of files that goes with a site: every address and the digest of what stands there."""
-    rows = ",\n".join(f"{json.dumps(address)}: {json.dumps(digest)}" for address, digest in sorted(files.items()))
+    rows = json.dumps(dict(sorted(files.items())), separators=(",\n", ": "))[1:-1]
     return f'{{\n"format": 1,\n"files": {{\n{rows}\n}}\n}}\n'.encode()
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from bowbook.book.records import Units
+from bowbook.book.records import Bow, Kite, Units
 from bowbook.charts.sheets import leaning
 from bowbook.charts.tables import UNKNOWN, Row, Table
-from bowbook.findings.results import BookFindings, Findings, Measured
+from bowbook.findings.results import BookFindings, Findings, Measured, Shape, Shaving
 from bowbook.site import figures, words
 from bowbook.site.views.lines import halves_words
 
@@ -29,9 +30,16 @@ HEAD = (
 )
 
 
-def kites_table(kites: Sequence[Findings], book: BookFindings) -> Table:
-    """A row for each kite."""
-    return Table(HEAD, tuple(Row((k.kite.name, *_cells(k, book)), k.kite.key) for k in kites))
+def row_of(kite: Findings, book: BookFindings) -> tuple[str, ...]:
+    """One kite's cells, in the order of the head."""
+    return kite.kite.name, *_cells(kite, book)
+
+
+def as_compared(kite: Findings) -> Findings:
+    """A kite as far as kites are held against each other: no bench, story, curve or card."""
+    bow = Bow(length_m=kite.kite.bow.length_m, span_m=kite.kite.bow.span_m)
+    record = Kite(kite.kite.key, kite.kite.name, bow=bow, mass_kg=kite.kite.mass_kg)
+    return replace(kite, kite=record, shave=Shaving(), shape=Shape(), tow=None, wanting={}, assumed=(), warnings=())
 
 
 def beside_table(kites: Sequence[Findings], book: BookFindings) -> Table:
@@ -45,7 +53,7 @@ def beside_table(kites: Sequence[Findings], book: BookFindings) -> Table:
 
 
 def _cells(kite: Findings, book: BookFindings) -> tuple[str, ...]:
-    """One kite's figures, in the order of the head."""
+    """One kite's figures, in the order of the head after its name."""
     units = book.book.settings.units
     rounds = [r.difference for r in kite.balance.rounds if r.difference]
     wind, sail, bow = kite.wind, kite.sail, kite.kite.bow

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
+from functools import partial
 
+from bowbook.book.quick import dataclass
 from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
 from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
 from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
-from bowbook.charts.tables import Table
-from bowbook.findings.results import BookFindings
+from bowbook.charts.tables import Row, Table
+from bowbook.findings.results import BookFindings, Findings
 from bowbook.site import figures
 from bowbook.site.frame import NavItem
 from bowbook.site.pages import Facts, frame_from
-from bowbook.site.views.beside import kites_table
+from bowbook.site.views.beside import HEAD, as_compared, row_of
 from bowbook.site.views.chart import Chart, chart_or_none
-from bowbook.site.views.facts import style_of, whole_book
+from bowbook.site.views.facts import parts_of, style_of, whole_book
 from bowbook.site.views.lines import by_wind
 
 
@@ -46,8 +48,9 @@ class ComparePage:
 
 def view(facts: Facts) -> ComparePage:
     """The page as its template takes it."""
-    frame, book = frame_from(facts), whole_book(facts)
+    frame, (book, rows) = frame_from(facts), _compared(facts)
     charts = tuple(_charts(book, frame.flyer, style_of(facts)))
+    ordered = sorted(book.kites.values(), key=by_wind)
     lead = _lead(len(book.kites), len(charts))
     return ComparePage(
         title="Compare",
@@ -57,8 +60,20 @@ def view(facts: Facts) -> ComparePage:
         elsewhere="The winds of every flyer" if crowded(len(book.kites)) and len(book.flyers) > 1 else None,
         slots=("First", "Second", "Third", "Fourth")[: len(book.kites)] if len(book.kites) > 1 else (),
         charts=charts,
-        table=kites_table(sorted(book.kites.values(), key=by_wind), book),
+        table=Table(HEAD, tuple(Row(rows[kite.kite.key], kite.kite.key) for kite in ordered)),
     )
+
+
+def _compared(facts: Facts) -> tuple[BookFindings, dict[str, tuple[str, ...]]]:
+    """The book, its kites as far as they are compared, and each kite's row; of kites as they were, from before."""
+    book, parts = whole_book(facts), parts_of(facts)
+
+    def part(key: str) -> tuple[Findings, tuple[str, ...]]:
+        return as_compared(book.kites[key]), row_of(book.kites[key], book)
+
+    found = {key: parts.of("compared", key, partial(part, key)) for key in book.kites}
+    slim = replace(book, kites={key: kite for key, (kite, _) in found.items()})
+    return slim, {key: row for key, (_, row) in found.items()}
 
 
 def _lead(kites: int, charts: int) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import partial
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Skin, Units
 from bowbook.charts.marks import identifier
 from bowbook.charts.silhouette import shapes, silhouette
@@ -129,7 +129,7 @@ def all_lines(facts: Facts) -> list[Line]:
     def line(key: str) -> Line:
         return line_of(kites[key], units, stock, flyers)
 
-    lines = [parts.of("line", key, partial(line, key)) for key in kites]
+    lines = [parts.of("line", key, partial(line, key), often=True) for key in kites]
     return sorted(lines, key=lambda line: _order(line.span, line.name))
 
 
