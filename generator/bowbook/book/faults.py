@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import unicodedata
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    from bowbook.book.quick import dataclass
+from bowbook.book.quick import dataclass
 
 
 class Place(NamedTuple):

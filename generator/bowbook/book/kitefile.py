@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import yaml
 
@@ -12,15 +12,11 @@ from bowbook.book.composing import Loader, compose
 from bowbook.book.faults import Fault
 from bowbook.book.folder import key_of
 from bowbook.book.quantities import HasUnits
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite, Page, Units
 from bowbook.book.source import Source, front_matter, read_text
 from bowbook.book.trade import check_kite
 from bowbook.book.walking import Walk, is_empty, walk
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    from bowbook.book.quick import dataclass
 
 _PAGE = shapes.Record({"title": shapes.Key(shapes.Text(200), "Title of the page.", "How to measure")})
 

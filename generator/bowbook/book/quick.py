@@ -2,37 +2,63 @@
 
 The library's own decorator compiles six methods for each class, which took most of the start-up of `bowbook check`.
 Here only the constructor is compiled, the first time one is made; the other methods are shared by all classes. What
-comes out is a dataclass to `fields`, `replace`, `asdict`, pickle and type checkers.
+comes out is a dataclass to `fields`, `replace`, `asdict`, pickle and type checkers. What a module needs to know of a
+record's fields to write it down, `names` and `compared` say without the library's help.
 """
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Mapping
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 T = TypeVar("T")
 
+if TYPE_CHECKING:
+    from dataclasses import dataclass as dataclass
+else:
 
-def dataclass(*, frozen: bool, slots: bool) -> Callable[[type[T]], type[T]]:
-    """`dataclasses.dataclass(frozen=True, slots=True)`, defined in a tenth of the time. Classes may not be derived."""
-    assert frozen
-    assert slots
-    return _made
+    def dataclass(*, frozen: bool, slots: bool) -> Callable[[type[T]], type[T]]:
+        """`dataclasses.dataclass(frozen=True, slots=True)`, defined in a tenth of the time; not to be derived from."""
+        assert frozen
+        assert slots
+        return _made
+
+
+def is_record(kind: type) -> bool:
+    """Whether a class is a dataclass, of this kind or the library's."""
+    return "__dataclass_fields__" in vars(kind)
+
+
+def names(kind: type) -> tuple[str, ...]:
+    """The names of a record's fields, in order."""
+    return kind.__match_args__  # type: ignore[attr-defined, no-any-return]
+
+
+def compared(kind: type) -> tuple[str, ...]:
+    """The names of the fields a record is compared by."""
+    if "__compared__" in vars(kind):
+        return kind.__compared__  # type: ignore[attr-defined, no-any-return]
+    return tuple(field.name for field in dataclasses.fields(kind) if field.compare)
 
 
 def _made(cls: type[T]) -> type[T]:
     names = tuple(cls.__annotations__)
     defaults = {name: vars(cls)[name] for name in names if name in vars(cls)}
     kept = {name: value for name, value in vars(cls).items() if name not in (*names, "__dict__", "__weakref__")}
-    later = {name: _Later(cls, name) for name in ("__dataclass_fields__", "__compared__", "__shown__")}
+    special = {name: value for name, value in defaults.items() if isinstance(value, dataclasses.Field)}
+    told = {
+        "__dataclass_fields__": _Later(cls),
+        "__compared__": tuple(name for name in names if name not in special or special[name].compare is not False),
+        "__shown__": tuple(name for name in names if name not in special or special[name].repr),
+    }
 
     def first(self: Any, *args: Any, **values: Any) -> None:
         made.__init__ = _constructor(made, defaults)
         made.__init__(self, *args, **values)
 
     own = {"__slots__": names, "__match_args__": names, "__qualname__": cls.__qualname__, "__init__": first}
-    made: Any = type(cls.__name__, cls.__bases__, {**kept, **own, **later, **_SHARED})
+    made: Any = type(cls.__name__, cls.__bases__, {**kept, **own, **told, **_SHARED})
     return made  # type: ignore[no-any-return]
 
 
@@ -57,18 +83,15 @@ def _constructor(made: Any, defaults: Mapping[str, Any]) -> Any:
 
 
 class _Later:
-    """Stands for what is known of the fields of a class until somebody asks for it."""
+    """Stands for what the library knows of the fields of a class until somebody asks for it."""
 
-    def __init__(self, plain: type, name: str) -> None:
-        self.plain, self.name = plain, name
+    def __init__(self, plain: type) -> None:
+        self.plain = plain
 
     def __get__(self, _instance: object, made: Any) -> Any:
         whole: Any = dataclasses.dataclass(eq=False, repr=False)(self.plain)
-        found = dataclasses.fields(whole)
-        made.__compared__ = tuple(field.name for field in found if field.compare)
-        made.__shown__ = tuple(field.name for field in found if field.repr)
         made.__dataclass_fields__ = whole.__dataclass_fields__
-        return getattr(made, self.name)
+        return made.__dataclass_fields__
 
 
 def _set_once(self: Any, name: str, value: object) -> None:

@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import yaml
 
@@ -18,15 +18,11 @@ from bowbook.book.faults import Fault, Place
 from bowbook.book.folder import key_of, markdown_files, read_bytes
 from bowbook.book.kitefile import KiteFile, read_kite, read_page
 from bowbook.book.quantities import HasUnits
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Kite, Settings, Units
 from bowbook.book.source import Source, read_text
 from bowbook.book.trade import Say, check_section
 from bowbook.book.walking import Walk, is_empty, pairs, walk
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    from bowbook.book.quick import dataclass
 
 __all__ = ["Before", "KiteFile", "read_book", "read_kite", "read_page"]
 

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from bowbook.book.faults import Fault, Place
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    from bowbook.book.quick import dataclass
+from bowbook.book.quick import dataclass
 
 Stage = Literal["planned", "building", "flying", "retired"]
 Side = Literal["left", "right"]

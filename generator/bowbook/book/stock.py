@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
+
+from bowbook.book.quick import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from bowbook.book.quick import dataclass
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import stacked
 from bowbook.charts.sheets import Drawn, Sheet

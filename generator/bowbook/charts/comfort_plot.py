@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from bowbook.book.quick import dataclass
 from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets
 from bowbook.charts.labels import Label, Room

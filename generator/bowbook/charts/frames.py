@@ -15,11 +15,11 @@ import hashlib
 import io
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 from xml.etree import ElementTree
 
+from bowbook.book.quick import dataclass
 from bowbook.charts import scale
 from bowbook.charts.marks import number, words
 

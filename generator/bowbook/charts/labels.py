@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from bowbook.book.quick import dataclass
 from bowbook.charts.marks import shortened, wide
 
 CELL = 5.0  # px; what is taken is remembered in cells of this size

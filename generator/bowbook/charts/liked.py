@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Units
 from bowbook.book.units import show
 from bowbook.charts import frames, marks, scale, sheets

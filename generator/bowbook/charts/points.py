@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from html import escape
 
+from bowbook.book.quick import dataclass
 from bowbook.charts import marks, sheets
 from bowbook.charts.frames import Frame
 from bowbook.charts.labels import Room

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Units
 from bowbook.book.units import second_unit, to_unit, unit_of
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from html import escape
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite, Skin
 from bowbook.charts.marks import number
 from bowbook.findings.results import BookFindings, Findings

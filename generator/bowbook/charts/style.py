@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from bowbook.book.quick import dataclass
 
 FILE = "chart-style.toml"
 PARTS = ("sizes", "inks", "fonts", "lines", "card")

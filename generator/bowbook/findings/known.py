@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from bowbook.book.faults import Fault
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import Findings, Measured, Told

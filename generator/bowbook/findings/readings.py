@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from bowbook.bench import uncertain
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Droop, Kite, Press, Reading, Sag, Settings
 from bowbook.findings.results import Measured, Repeated
 

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from bowbook.bench.uncertain import Repeats as Repeats
 from bowbook.book.faults import Fault
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    from bowbook.book.quick import dataclass
 
 Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import io
 import pickle
@@ -10,6 +9,8 @@ from collections.abc import Mapping
 from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any
+
+from bowbook.book.quick import compared, is_record
 
 
 class Digests:
@@ -67,6 +68,5 @@ _compared: dict[type, tuple[str, ...] | None] = {}
 def _names(kind: type) -> tuple[str, ...] | None:
     """Names of the fields a record is compared by; None for what is no record."""
     if kind not in _compared:
-        is_record = dataclasses.is_dataclass(kind)
-        _compared[kind] = tuple(f.name for f in dataclasses.fields(kind) if f.compare) if is_record else None
+        _compared[kind] = compared(kind) if is_record(kind) else None
     return _compared[kind]

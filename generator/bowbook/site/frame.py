@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import posixpath
-from dataclasses import dataclass
 from urllib.parse import quote
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Units
 from bowbook.findings.results import BookFindings
 

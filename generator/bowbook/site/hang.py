@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from bowbook.book.quick import dataclass
 
 CLEAR = 6.0
 """px kept free between two hung boxes."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import io
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import replace
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
@@ -19,6 +19,7 @@ from typing import Any
 from bowbook.book.asked import at_hand
 from bowbook.book.faults import Place
 from bowbook.book.folder import key_of
+from bowbook.book.quick import dataclass, names
 from bowbook.book.reading import KITES, Before
 from bowbook.book.records import Book, Kite
 from bowbook.findings.known import Alone, Learnt
@@ -210,7 +211,7 @@ def _short(data: bytes) -> str:
 
 
 def _row(record: Any) -> list[Any]:
-    return [getattr(record, field.name) for field in fields(record)]
+    return [getattr(record, name) for name in names(type(record))]
 
 
 def _told_row(told: Told) -> list[Any]:

@@ -12,17 +12,12 @@ import re
 from bisect import bisect_right
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import accumulate
-from typing import TYPE_CHECKING
 from urllib.parse import unquote
 
 from bowbook.book.faults import Fault, Place
 from bowbook.book.nearest import nearest
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Book
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    from bowbook.book.quick import dataclass
 
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from bowbook.book.faults import Place
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite
 from bowbook.findings.results import Findings
 from bowbook.site.digests import digest

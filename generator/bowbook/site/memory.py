@@ -10,10 +10,11 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
+from bowbook.book.quick import dataclass
 from bowbook.site.notes import UNREADABLE, read_note, write_note
 from bowbook.site.scan import Seen
 from bowbook.site.tree import Held

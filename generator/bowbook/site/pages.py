@@ -24,12 +24,13 @@ Photos are the publisher's to make; it hands in, for each kite's key, what it ma
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from importlib import import_module
 from typing import cast
 
 from bowbook.book.asked import WhenAsked
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings, Findings, WindFindings
 from bowbook.site.frame import Frame, frame_of, kite_address

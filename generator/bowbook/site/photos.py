@@ -13,13 +13,13 @@ import re
 import unicodedata
 import warnings
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache, partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bowbook.book.faults import Fault, Place
+from bowbook.book.quick import dataclass
 from bowbook.site import tree
 from bowbook.site.jobs import Job
 from bowbook.site.marks import Named

@@ -5,10 +5,11 @@ from __future__ import annotations
 import io
 import pickle
 import zlib
-from dataclasses import fields, is_dataclass
 from functools import cache
 from importlib import import_module
 from typing import Any
+
+from bowbook.book.quick import is_record, names
 
 _ROOMS = ("bowbook.book.records", "bowbook.findings.results", "bowbook.site.views.lines", "bowbook.site.views.drawn")
 
@@ -64,8 +65,9 @@ class _Writer(pickle.Pickler):
     """Writes a record as its kind and its fields in order."""
 
     def reducer_override(self, value: Any) -> Any:
-        if is_dataclass(value) and not isinstance(value, type):
-            return type(value), tuple([getattr(value, field.name) for field in fields(value)])
+        kind = type(value)
+        if is_record(kind):
+            return kind, tuple([getattr(value, name) for name in names(kind)])
         return NotImplemented
 
 
@@ -79,6 +81,6 @@ class _Reader(pickle.Unpickler):
 @cache
 def _record(module: str, name: str) -> type:
     kind = vars(import_module(module)).get(name) if module in _ROOMS else None
-    if isinstance(kind, type) and is_dataclass(kind) and kind.__module__ == module:
+    if isinstance(kind, type) and is_record(kind) and kind.__module__ == module:
         return kind
     raise pickle.UnpicklingError(f"{module}.{name} is no record")

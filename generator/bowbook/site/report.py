@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
 from bowbook.book.faults import Fault
+from bowbook.book.quick import dataclass
 
 _NAMED = 8
 

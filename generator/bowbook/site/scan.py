@@ -10,10 +10,10 @@ import os
 import sys
 import time
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import bowbook
+from bowbook.book.quick import dataclass
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
 SURE_AFTER_NS = 2_000_000_000

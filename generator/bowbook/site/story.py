@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from functools import cache
 from html import escape
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote, unquote
 
+from bowbook.book.quick import dataclass
 from bowbook.site.frame import relative
 from bowbook.site.links import WEB, address_of, own_picture
 

@@ -12,13 +12,13 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import bowbook
 from bowbook.book.faults import Fault, Place
+from bowbook.book.quick import dataclass
 from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.style import FILE, Style, default_style, read_style
 from bowbook.site.accent import accent_css

@@ -7,8 +7,8 @@ Three questions, always in this order: is it even? how stiff? which wind? The be
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Units
 from bowbook.findings.results import Findings, FlyerFindings, Measured
 from bowbook.site import figures

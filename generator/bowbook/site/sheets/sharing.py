@@ -11,13 +11,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import yaml
 
 from bowbook.book import shapes
 from bowbook.book.composing import compose
 from bowbook.book.quantities import QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
+from bowbook.book.quick import dataclass
 from bowbook.book.reading import read_kite
 from bowbook.book.records import Book, Flight, Kite, Origin, Round, Units
 from bowbook.book.source import Source, front_matter, read_text

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import cast
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Band
 from bowbook.site import figures, words_shelf
 from bowbook.site.pages import Facts, frame_from

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from bowbook.book.quick import dataclass
 from bowbook.charts.tables import Table
 from bowbook.site.views.drawn import Safe
 

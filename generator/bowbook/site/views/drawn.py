@@ -5,7 +5,8 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from dataclasses import dataclass
+
+from bowbook.book.quick import dataclass
 
 
 @dataclass(frozen=True, slots=True)

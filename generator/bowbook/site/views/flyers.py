@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Units
 from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.style import Style

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import cast
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Page
 from bowbook.site.pages import Facts, frame_from
 from bowbook.site.views.drawn import Safe

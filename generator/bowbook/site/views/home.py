@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Band, Units
 from bowbook.findings.results import Range
 from bowbook.site import figures, words_shelf

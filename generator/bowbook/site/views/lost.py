@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from bowbook.book.quick import dataclass
 from bowbook.site.pages import Facts
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from bowbook.book.quick import dataclass
 from bowbook.charts.side_by_side import (
     bows_beside,
     bows_rows,

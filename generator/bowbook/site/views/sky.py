@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from bowbook.book import units as book_units
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Band, Units
 from bowbook.charts.marks import number
 from bowbook.findings.results import Range

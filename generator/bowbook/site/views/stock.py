@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import cast
 
+from bowbook.book.quick import dataclass
 from bowbook.book.records import Rod, Section, Skin, Units
 from bowbook.charts.marks import number
 from bowbook.findings.results import RodFindings, SkinStock
