@@ -235,7 +235,11 @@ def test_the_command_ends_cleanly_when_asked_to(tmp_path: Path, asked: signal.Si
         assert found, said
         time.sleep(0.3)  # until it has begun to follow changes
         process.send_signal(asked)
-        out, error = process.communicate(timeout=60)
+        try:
+            out, error = process.communicate(timeout=60)
+        except subprocess.TimeoutExpired:  # also where whoever started the tests has Ctrl-C ignored
+            process.kill()
+            raise
     assert process.returncode == 0
     assert out.endswith("The preview has ended.\n")
     assert "Traceback" not in error

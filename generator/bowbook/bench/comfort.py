@@ -127,7 +127,8 @@ def fit(points: Sequence[Point]) -> ComfortFit:
         for value in point:
             positive("a wind", value, "m/s")
     middles = [log(low * high) / 2 - log(flex) for flex, low, high in points]
-    others = [(fsum(middles) - own) / (n - 1) for own in middles]
+    together = fsum(middles)
+    others = [(together - own) / (n - 1) for own in middles]
     return ComfortFit(
         n,
         _edge([log(low / flex) for flex, low, _ in points]),

@@ -14,15 +14,20 @@ def at_hand(value: T) -> Callable[[], T]:
 
 
 class WhenAsked(Mapping[str, T]):
-    """Keys are there at once, in their order; each value is fetched once, when somebody looks at it."""
+    """Keys are there at once, in their order; each value is fetched when somebody looks at it.
 
-    def __init__(self, fetch: Mapping[str, Callable[[], T]]) -> None:
-        self._fetch = fetch
+    The last ones fetched, as many as `holds` says, stay at hand; what was fetched before them is fetched again.
+    """
+
+    def __init__(self, fetch: Mapping[str, Callable[[], T]], holds: int = 200) -> None:
+        self._fetch, self._holds = fetch, holds
         self._there: dict[str, T] = {}
 
     def __getitem__(self, key: str) -> T:
         if key not in self._there:
             self._there[key] = self._fetch[key]()
+            if len(self._there) > self._holds:
+                del self._there[next(iter(self._there))]
         return self._there[key]
 
     def __contains__(self, key: object) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 import unicodedata
 from pathlib import Path
@@ -15,6 +16,7 @@ _RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"com{i}" for i in range(1, 10)), *(f"lpt{i}" for i in range(1, 10))}
 )
 _LONGEST_KEY = 100
+_SURELY_USABLE = re.compile(f"[a-zA-Z0-9]([-_.a-zA-Z0-9]{{,{_LONGEST_KEY - 2}}}[-_a-zA-Z0-9])?")  # as nearly all are
 
 
 def key_of(file: str) -> str:
@@ -72,6 +74,8 @@ def _name_fault(name: str, path: str, seen: dict[str, str]) -> Fault | None:
 
 
 def _usable(key: str) -> bool:
+    if _SURELY_USABLE.fullmatch(key) and key.lower() not in _RESERVED:
+        return True
     if not key or len(key) > _LONGEST_KEY or not key[0].isalnum() or key.endswith(".") or key.lower() in _RESERVED:
         return False
     return all(char in "-_." or char.isalnum() or unicodedata.category(char)[0] == "M" for char in key)

@@ -3,7 +3,7 @@
 The library's own decorator compiles six methods for each class, which took most of the start-up of `bowbook check`.
 Here only the constructor is compiled, the first time one is made; the other methods are shared by all classes. What
 comes out is a dataclass to `fields`, `replace`, `asdict`, pickle and type checkers. What a module needs to know of a
-record's fields to write it down, `names` and `compared` say without the library's help.
+record's fields to write it down, `names`, `compared` and `defaults` say without the library's help.
 """
 
 from __future__ import annotations
@@ -42,19 +42,28 @@ def compared(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in dataclasses.fields(kind) if field.compare)
 
 
+def defaults(kind: type) -> Mapping[str, object]:
+    """The defaults of a record's fields by name; those made anew for each record are left out."""
+    if "__defaults__" in vars(kind):
+        return kind.__defaults__  # type: ignore[attr-defined, no-any-return]
+    fields = dataclasses.fields(kind)
+    return {field.name: field.default for field in fields if field.default is not dataclasses.MISSING}
+
+
 def _made(cls: type[T]) -> type[T]:
     names = tuple(cls.__annotations__)
-    defaults = {name: vars(cls)[name] for name in names if name in vars(cls)}
+    given = {name: vars(cls)[name] for name in names if name in vars(cls)}
     kept = {name: value for name, value in vars(cls).items() if name not in (*names, "__dict__", "__weakref__")}
-    special = {name: value for name, value in defaults.items() if isinstance(value, dataclasses.Field)}
+    special = {name: value for name, value in given.items() if isinstance(value, dataclasses.Field)}
     told = {
         "__dataclass_fields__": _Later(cls),
+        "__defaults__": {name: value for name, value in given.items() if name not in special},
         "__compared__": tuple(name for name in names if name not in special or special[name].compare is not False),
         "__shown__": tuple(name for name in names if name not in special or special[name].repr),
     }
 
     def first(self: Any, *args: Any, **values: Any) -> None:
-        made.__init__ = _constructor(made, defaults)
+        made.__init__ = _constructor(made, given)
         made.__init__(self, *args, **values)
 
     own = {"__slots__": names, "__match_args__": names, "__qualname__": cls.__qualname__, "__init__": first}

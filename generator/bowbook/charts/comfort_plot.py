@@ -117,7 +117,8 @@ def _backdrop(who: FlyerFindings, records: _Records, band: _Band | None, frame: 
     crowd = ""
     if len(records.points) > CROWD:
         placed = ((frame.place(flex, low), frame.place(flex, high)) for _, flex, low, high in records.points)
-        crowd = marks.bars(((x, bottom, top) for (x, bottom), (_, top) in placed), "ks-soft kw-hair kp-half")
+        spans = marks.joined((x, bottom, top) for (x, bottom), (_, top) in placed)
+        crowd = marks.bars(spans, "ks-soft kw-hair kp-half")
     made = "".join(_wedge(frame, band)) if band else "", crowd
     if len(_backdrops) >= MOST_BACKDROPS:
         _backdrops.clear()

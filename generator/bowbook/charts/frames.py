@@ -16,12 +16,14 @@ import io
 import math
 from collections.abc import Mapping
 from functools import cache
-from typing import Any
-from xml.etree import ElementTree
+from typing import TYPE_CHECKING, Any
 
 from bowbook.book.quick import dataclass
 from bowbook.charts import scale
 from bowbook.charts.marks import number, words
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
 
 MARGIN = 96.0  # px around the plot on matplotlib's page, for texts outside it
 MOST_KEPT = 4096
@@ -223,10 +225,12 @@ _ANCHOR = {"middle": "middle", "end": "end"}
 
 def _classed(svg: str) -> str:
     """matplotlib's SVG with its group names as classes, without styles, ids or page, moved to the plot's corner."""
+    from xml.etree.ElementTree import fromstring
+
     parts: list[str] = []
     lines: dict[str, list[str]] = {}
 
-    def walk(element: ElementTree.Element, classes: str) -> None:
+    def walk(element: Element, classes: str) -> None:
         for child in element:
             tag = child.tag.rpartition("}")[2]
             if tag == "g":
@@ -239,7 +243,7 @@ def _classed(svg: str) -> str:
                 x, y = float(child.get("x", "0")) - MARGIN, float(child.get("y", "0")) - MARGIN
                 parts.append(words(x, y, child.text or "", classes, anchor))
 
-    walk(ElementTree.fromstring(svg), "")
+    walk(fromstring(svg), "")
     return "".join(f'<path class="{c}" d="{"".join(d)}"/>' for c, d in lines.items()) + "".join(parts)
 
 

@@ -83,6 +83,28 @@ def bars(spans: Iterable[tuple[float, float, float]], classes: str) -> str:
     return path("".join(upright(*span) for span in spans), classes)
 
 
+def joined(spans: Iterable[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
+    """Upright bars (x, y, y) moved to whole px across, and joined where they lie on one another.
+
+    However many there are, no more are left than a screen can show.
+
+    >>> joined([(3.2, 9.0, 4.0), (2.9, 5.0, 1.0), (7.0, 2.0, 1.0), (3.0, 20.0, 18.0)])
+    [(3, 9.0, 1.0), (3, 20.0, 18.0), (7, 2.0, 1.0)]
+    """
+    columns: dict[int, list[tuple[float, float]]] = {}
+    for x, *ends in spans:
+        columns.setdefault(round(x), []).append((min(ends), max(ends)))
+    out: list[tuple[float, float, float]] = []
+    for x in sorted(columns):
+        first = len(out)
+        for top, bottom in sorted(columns[x]):
+            if len(out) > first and top <= out[-1][1]:
+                out[-1] = (x, max(bottom, out[-1][1]), out[-1][2])
+            else:
+                out.append((x, bottom, top))
+    return out
+
+
 def dot(x: float, y: float, radius: float, classes: str, title: str = "") -> str:
     """A round point; a title shows what it is on hovering."""
     head = f'<circle class="{classes}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"'

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Literal
 
-from bowbook.book.asked import WhenAsked
+from bowbook.book.asked import WhenAsked, at_hand
 from bowbook.book.records import Book, Kite
 from bowbook.findings.cloth import expected_per_chord
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from bowbook.findings.alone import OnTheBench
 
 NOBODY: Mapping[str, Alone] = {}
+Hold = Callable[[Findings], Callable[[], Findings]]
 
 
 def work_out(book: Book) -> BookFindings:
@@ -37,10 +38,13 @@ def work_out(book: Book) -> BookFindings:
     return work_out_again(book, NOBODY)[0]
 
 
-def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings, Mapping[str, Alone]]:
+def work_out_again(
+    book: Book, known: Mapping[str, Alone], hold: Hold = at_hand
+) -> tuple[BookFindings, Mapping[str, Alone]]:
     """Everything that can be computed from a book, and each of its kites by itself, to be `known` the next time.
 
     `known` are kites of this book, by key, as they were worked out before: from the same record, settings and stock.
+    `hold` says how a kite's findings are held until somebody asks for them: as they are, or packed.
     Places of values in their files are left out of the kites that come back: every fault has been found by then.
     A kite is only worked out anew if it is not among them, or if the others have changed what is known of readings or
     of its skin. The result is the same for any `known`.
@@ -53,14 +57,15 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
         [known[key].told.repeated if key in known else repeated(book.kites[key]) for key in book.kites],
     )
     rho = air_density(book.settings)
-    kites = _each_by_itself(book, known, precision, rho)
+    kites = _each_by_itself(book, known, precision, rho, hold)
     told = {key: kite.told for key, kite in kites.items()}
     flyers = _flyers(told)
     predictors = {name: p for name, flyer in flyers.items() if (p := predictor(flyer))}
-    book = replace(book, kites=WhenAsked({key: kite.kite for key, kite in kites.items()}))
+    loaded = WhenAsked({key: kite.load for key, kite in kites.items()})
+    book = replace(book, kites=WhenAsked({key: partial(_record, loaded, key) for key in kites}))
     findings = BookFindings(
         book=book,
-        kites=WhenAsked({key: partial(_finish, book, kite, predictors) for key, kite in kites.items()}),
+        kites=WhenAsked({key: partial(_finish, book, loaded, key, predictors) for key in kites}),
         told=told,
         flyers=flyers,
         rods=rod_findings(book, told),
@@ -75,36 +80,43 @@ def work_out_again(book: Book, known: Mapping[str, Alone]) -> tuple[BookFindings
     return findings, kites
 
 
-def _each_by_itself(book: Book, known: Mapping[str, Alone], precision: Precision, rho: float) -> dict[str, Alone]:
-    """Every kite of the book by itself: as known where that still stands, else worked out now."""
-    stands = {key: known[key] for key in book.kites if key in known and known[key].precision == precision}
-    benched = _on_the_bench(book, [key for key in book.kites if key not in stands], precision)
-    told = [
-        (stands[key].told.skin, stands[key].told.per_chord_Nm)
-        if key in stands
-        else (benched[key].kite.sail.skin, benched[key].per_chord_Nm)
-        for key in book.kites
-    ]
-    learnt = _learnt_skins(told)
-    untaught = [
-        key for key, kite in stands.items() if not kite.told.covered and kite.learnt != learnt.get(kite.told.skin or "")
-    ]
-    benched |= _on_the_bench(book, untaught, precision)
-    if not benched:
-        return stands
-    from bowbook.findings.alone import alone
+def _each_by_itself(
+    book: Book, known: Mapping[str, Alone], precision: Precision, rho: float, hold: Hold
+) -> dict[str, Alone]:
+    """Every kite of the book by itself: as known where that still stands, else worked out now.
 
-    worked = {key: alone(book, b, learnt.get(b.kite.sail.skin or ""), precision, rho) for key, b in benched.items()}
-    return {key: worked[key] if key in worked else stands[key] for key in book.kites}
+    Kites pressed with their skins on come first, since they teach what a skin adds; then, one by one, the others.
+    """
+    found = {key: known[key] for key in book.kites if key in known and known[key].precision == precision}
+    teaching = [key for key in book.kites if key not in found and book.kites[key].covered is not None]
+    lessons = {key: (kite.told.skin, kite.told.per_chord_Nm) for key, kite in found.items()}
+    for key in teaching:
+        bench = _on_the_bench(book, key, precision)
+        lessons[key] = bench.kite.sail.skin, bench.per_chord_Nm
+        if bench.covered is not None:
+            found[key] = _alone(book, bench, None, precision, rho, hold)
+    learnt = _learnt_skins(lessons[key] for key in book.kites if key in lessons)
+    for key in book.kites:
+        if key in found and (found[key].told.covered or found[key].learnt == learnt.get(found[key].told.skin or "")):
+            continue
+        bench = _on_the_bench(book, key, precision)
+        found[key] = _alone(book, bench, learnt.get(bench.kite.sail.skin or ""), precision, rho, hold)
+    return {key: found[key] for key in book.kites}
 
 
-def _on_the_bench(book: Book, keys: Sequence[str], precision: Precision) -> dict[str, OnTheBench]:
-    """Some of the book's kites without their skins. Without any, the mechanics are not even loaded."""
-    if not keys:
-        return {}
+def _on_the_bench(book: Book, key: str, precision: Precision) -> OnTheBench:
+    """One of the book's kites without its skin. Until there is one, the mechanics are not even loaded."""
     from bowbook.findings.alone import on_the_bench
 
-    return {key: on_the_bench(book, book.kites[key], precision) for key in keys}
+    return on_the_bench(book, book.kites[key], precision)
+
+
+def _alone(book: Book, bench: OnTheBench, learnt: Learnt | None, precision: Precision, rho: float, hold: Hold) -> Alone:
+    """One kite with its skin, its findings held."""
+    from bowbook.findings.alone import alone
+
+    kite = alone(book, bench, learnt, precision, rho)
+    return replace(kite, load=hold(kite.load()))
 
 
 def at_the_bench(book: Book, kite: Kite) -> Findings:
@@ -118,7 +130,7 @@ def at_the_bench(book: Book, kite: Kite) -> Findings:
     return on_the_bench(book, kite, precision).findings()
 
 
-def _learnt_skins(found: list[tuple[str | None, Measured | None]]) -> dict[str, Learnt]:
+def _learnt_skins(found: Iterable[tuple[str | None, Measured | None]]) -> dict[str, Learnt]:
     """What each skin adds per metre of mean chord, from (skin, that figure) of every kite."""
     by_skin: dict[str, list[Measured]] = {}
     for skin, value in found:
@@ -137,9 +149,13 @@ def _flyers(kites: Mapping[str, Told]) -> dict[str, FlyerFindings]:
     return found
 
 
-def _finish(book: Book, kite: Alone, predictors: Mapping[str, Predictor]) -> Findings:
+def _record(loaded: Mapping[str, Findings], key: str) -> Kite:
+    return loaded[key].kite
+
+
+def _finish(book: Book, loaded: Mapping[str, Findings], key: str, predictors: Mapping[str, Predictor]) -> Findings:
     """A kite's findings with what the flyers' records foretell."""
-    found = kite.load()
+    found = loaded[key]
     wanting = dict(found.wanting)
     flown, flex = found.wind.flown, found.wind.flex_m_s
     predicted = {} if flex is None else {name: predict(flex.value) for name, predict in predictors.items()}

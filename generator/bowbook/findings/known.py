@@ -23,6 +23,7 @@ class Learnt:
 class Alone:
     """One kite worked out by itself: what it tells, what that rested on, and how to have its findings.
 
+    `learnt` is what others taught about its skin; None where nobody did, or its own skin was pressed.
     The findings that `load` gives want only what flyers say: predicted winds, bands, the shelf's range.
     """
 

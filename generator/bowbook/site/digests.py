@@ -10,7 +10,7 @@ from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any
 
-from bowbook.book.quick import compared, is_record
+from bowbook.book.quick import compared, defaults, is_record
 
 
 class Digests:
@@ -50,23 +50,34 @@ class _Writer(pickle.Pickler):
     def reducer_override(self, value: Any) -> Any:
         if isinstance(value, type):
             return NotImplemented
-        names = _names(type(value))
-        if names is not None:
-            return _Writer, (type(value).__qualname__, *[getattr(value, name) for name in names])
+        kind = type(value)
+        if kind not in _compared:
+            _compared[kind] = _fields(kind) if is_record(kind) else None
+        fields = _compared[kind]
+        if fields is not None:
+            # What is as it is by default is left out: most of a record is.
+            said = [
+                (name, found)
+                for name, default in fields
+                if (found := getattr(value, name)) is not default and found != default
+            ]
+            return _Writer, (kind.__qualname__, said)
         if isinstance(value, MappingProxyType):
             return _Writer, (dict(value),)
         if isinstance(value, PurePath):
             return _Writer, (str(value),)
         if isinstance(value, Mapping):
             return _Writer, (tuple(value.items()),)
-        raise pickle.PicklingError(f"{type(value).__qualname__} is not plain data and can't be told apart by value")
+        raise pickle.PicklingError(f"{kind.__qualname__} is not plain data and can't be told apart by value")
 
 
-_compared: dict[type, tuple[str, ...] | None] = {}
+_compared: dict[type, tuple[tuple[str, object], ...] | None] = {}
 
 
-def _names(kind: type) -> tuple[str, ...] | None:
-    """Names of the fields a record is compared by; None for what is no record."""
-    if kind not in _compared:
-        _compared[kind] = compared(kind) if is_record(kind) else None
-    return _compared[kind]
+def _fields(kind: type) -> tuple[tuple[str, object], ...]:
+    """The fields a record is compared by, each with its default."""
+    known = defaults(kind)
+    return tuple((name, known.get(name, _NOTHING)) for name in compared(kind))
+
+
+_NOTHING = object()

@@ -52,70 +52,65 @@ class Material:
 def jobs(material: Material) -> list[Job]:
     """The jobs for every file of the site but its photos, its service worker and its own list, in a fixed order."""
     digests = Digests()
-    material.parts.rests_on = _parts(material, digests)
+    known = _Known(material, digests)
+    material.parts.rests_on = known.parts
     return [
-        *_pages(material, digests),
-        *_kite_files(material, digests),
-        *_data(material, digests),
+        *_pages(material, known, digests),
+        *_kite_files(material, known),
+        *_data(material, known, digests),
         *_assets(material),
     ]
 
 
-def _parts(material: Material, digests: Digests) -> dict[str, str]:
-    """For each kite, a digest of all that its parts of lists and data are made from."""
-    shared = _shared(material, digests)
-    return {key: _digest(shared, _of_kite(material, key, False, digests)) for key in material.findings.kites}
+class _Known:
+    """What the kites are made from, by key: each `whole`, each `untold` of its story and photos; and its `parts` of
+    lists and data, which rest on what all kites rest on too."""
 
-
-def _shared(material: Material, digests: Digests) -> str:
-    """Of what every kite rests on: program and theme, settings, stock, how sure a reading is."""
-    findings, book = material.findings, material.findings.book
-    stock = digests.of(book.rods), digests.of(book.skins)
-    return _digest(material.version, digests.of(book.settings), *stock, repr(findings.coverage))
+    def __init__(self, material: Material, digests: Digests) -> None:
+        findings, book = material.findings, material.findings.book
+        flyers = digests.of(findings.flyers)
+        foretold = {key: flyers if told.flex_m_s is not None else "" for key, told in findings.told.items()}
+        self.whole = {key: f"{key} {material.marks[key].whole} {foretold[key]}" for key in findings.kites}
+        self.untold = {key: f"{key} {material.marks[key].untold} {foretold[key]}" for key in findings.kites}
+        shared = material.version, repr(findings.coverage), *map(digests.of, (book.settings, book.rods, book.skins))
+        self.parts = {key: _digest(*shared, untold) for key, untold in self.untold.items()}
 
 
 def _digest(*parts: str) -> str:
     return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _pages(material: Material, digests: Digests) -> list[Job]:
+def _pages(material: Material, known: _Known, digests: Digests) -> list[Job]:
     made = []
     for spec in material.specs:
-        told = spec.view == "kite"
-        facts = [part for name, fact in spec.facts for part in (name, _fact(material, name, fact, told, digests))]
+        kites = known.whole if spec.view == "kite" else known.untold
+        facts = [part for name, fact in spec.facts for part in (name, _fact(name, fact, kites, digests))]
         made_of = _digest("page", material.version, spec.address, spec.template, spec.view, *facts)
         made.append(Job("page", spec.address, made_of, partial(material.theme.render, spec)))
     return made
 
 
-def _kite_files(material: Material, digests: Digests) -> list[Job]:
+def _kite_files(material: Material, known: _Known) -> list[Job]:
     """What stands beside each kite's page: the printable sheet, the picture for previews, the file to build from."""
     findings, style = material.findings, material.theme.style
-    shared = _shared(material, digests)
     made = []
-    for key in findings.kites:
-        own = _of_kite(material, key, False, digests)
+    for key, own in known.parts.items():
         folder, file = f"kites/{key}", f"{KITES}/{key}.md"
+        source = material.sources.get(file, "")
         made += [
-            Job("sheet", f"{folder}/sheet.pdf", _digest("sheet", shared, own), partial(_sheet, findings, key)),
-            Job("card", f"{folder}/card.png", _digest("card", shared, own), partial(_card, findings, key, style)),
-            Job(
-                "kite file",
-                f"{folder}/kite.md",
-                _digest("kite file", shared, own, material.sources.get(file, "")),
-                partial(_to_share, material.root / file, findings, key),
-            ),
+            Job("sheet", f"{folder}/sheet.pdf", f"sheet {own}", partial(_sheet, findings, key)),
+            Job("card", f"{folder}/card.png", f"card {own}", partial(_card, findings, key, style)),
+            Job("kite file", f"{folder}/kite.md", f"kite file {own} {source}", partial(_to_share, material, file, key)),
         ]
     return made
 
 
-def _data(material: Material, digests: Digests) -> list[Job]:
+def _data(material: Material, known: _Known, digests: Digests) -> list[Job]:
     """The data files, the schemas and the feed; the sitemap where the site's address is known."""
     findings = material.findings
-    parts = [_of_kite(material, key, False, digests) for key in findings.kites]
-    parts += [digests.of(flyer) for flyer in findings.flyers.values()]
-    parts += [digests.of(part) for part in (findings.book.settings, findings.book.rods, findings.book.skins)]
-    whole = _digest(material.version, *parts)
+    book = findings.book
+    shared = [digests.of(part) for part in (findings.flyers, book.settings, book.rods, book.skins)]
+    whole = _digest(material.version, *shared, *known.untold.values())
     made = [
         Job("data", f"data/{name}", _digest(name, whole), partial(_data_file, name, material))
         for name in ("kites.json", "kites.csv")
@@ -125,7 +120,7 @@ def _data(material: Material, digests: Digests) -> list[Job]:
         Job("schema", f"data/schema/{kind}.json", _digest("schema", material.version, kind), partial(_schema, kind))
         for kind in SCHEMAS
     ]
-    address = findings.book.settings.address
+    address = book.settings.address
     if address is not None:
         places = [f"{spec.address} {spec.priority}" for spec in material.specs]
         made_of = _digest("sitemap", material.version, address, *places)
@@ -133,22 +128,15 @@ def _data(material: Material, digests: Digests) -> list[Job]:
     return made
 
 
-def _fact(material: Material, name: str, fact: object, told: bool, digests: Digests) -> str:
-    """The digest of one fact of a page; `told` if the page tells a kite's story."""
+def _fact(name: str, fact: object, kites: Mapping[str, str], digests: Digests) -> str:
+    """What one fact of a page is, `kites` being what each kite is to that page."""
     if name == "parts":
         return ""  # they say nothing that the kites do not say
     if name == "kites":
-        return _digest(*(_of_kite(material, key, told, digests) for key in cast("Mapping[str, object]", fact)))
+        return " ".join([kites[key] for key in cast("Mapping[str, object]", fact)])
     if name in ("here", "links"):
         return repr(fact)  # a band or a key; keys of kites and pages: shorter than any digest
     return digests.of(fact)
-
-
-def _of_kite(material: Material, key: str, told: bool, digests: Digests) -> str:
-    """The digest of a kite, with or without its story and photos: its own marks, and the flyers that foretell it."""
-    marks, findings = material.marks[key], material.findings
-    foretold = digests.of(findings.flyers) if findings.told[key].flex_m_s is not None else ""
-    return _digest(key, marks.whole if told else marks.untold, foretold)
 
 
 def _assets(material: Material) -> list[Job]:
@@ -171,10 +159,11 @@ def _card(findings: BookFindings, key: str, style: Style) -> bytes:
     return card_png(findings.kites[key], findings, style)
 
 
-def _to_share(path: Path, findings: BookFindings, key: str) -> bytes:
+def _to_share(material: Material, file: str, key: str) -> bytes:
     from bowbook.site.sheets.sharing import copy_for_sharing
 
-    return copy_for_sharing(path.read_bytes().decode("utf-8-sig"), findings.book, key).encode()
+    text = (material.root / file).read_bytes().decode("utf-8-sig")
+    return copy_for_sharing(text, material.findings.book, key).encode()
 
 
 def _data_file(name: str, material: Material) -> bytes:

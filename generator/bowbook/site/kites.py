@@ -12,11 +12,10 @@ import hashlib
 import io
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from bowbook.book.asked import at_hand
 from bowbook.book.faults import Place
 from bowbook.book.folder import key_of
 from bowbook.book.quick import dataclass, names
@@ -28,7 +27,7 @@ from bowbook.findings.results import Findings, Measured, Range, Repeated, Repeat
 from bowbook.site import tree
 from bowbook.site.marks import Marks, Named
 from bowbook.site.notes import UNREADABLE, read_note, write_note
-from bowbook.site.plain import frozen, thawed
+from bowbook.site.plain import Packed, frozen, thawed
 
 FORMAT = 1
 _WASTE = 4_000_000  # bytes of findings nobody asks for any more that kites.bin may hold beside those in use
@@ -58,6 +57,7 @@ class KnownKites:
         self.alone: dict[str, Alone] = {}
         self.marks: dict[str, Marks] = {}
         self._pieces: dict[str, _Piece] = {}
+        self._rows: dict[str, list[Any]] = {}
         self._changed: dict[str, Alone] = {}
         self._index, self._bin = state / "kites.json", state / "kites.bin"
         self._context = _context(version, sources)
@@ -65,7 +65,7 @@ class KnownKites:
         try:
             self._recall(read_note(self._index, format=FORMAT, context=self._context))
         except UNREADABLE:
-            self.before, self.alone, self.marks, self._pieces, self._changed = {}, {}, {}, {}, {}
+            self.before, self.alone, self.marks, self._pieces, self._rows, self._changed = {}, {}, {}, {}, {}, {}
 
     def _recall(self, kept: Mapping[str, Any]) -> None:
         precision = Precision(*kept["precision"])
@@ -73,10 +73,11 @@ class KnownKites:
         for file in kept["hidden"]:
             if self._made_of.get(file) == kept["hidden"][file]:
                 self.before[file] = Before(True, _never)
-        for file, (made_of, offset, length, digest, told_row, marks_row) in kept["kites"].items():
+        for file, row in kept["kites"].items():
+            made_of, offset, length, digest, told_row, marks_row = row
             told, piece = _told(told_row), _Piece(offset, length, digest)
-            load = cache(partial(self._load, piece))
-            alone = Alone(told, precision, learnt.get(told.skin or ""), load)
+            taught = None if told.covered else learnt.get(told.skin or "")
+            alone = Alone(told, precision, taught, partial(self._load, piece))
             if self._made_of.get(file) != made_of:
                 self._changed[told.key] = alone
                 continue
@@ -84,6 +85,7 @@ class KnownKites:
             self.alone[told.key] = alone
             self.marks[told.key] = _marks(marks_row)
             self._pieces[told.key] = piece
+            self._rows[told.key] = row[4:]
 
     def of(self, book: Book) -> dict[str, Alone]:
         """What is known of the book's kites: of all that are as they were, and of those changed in words alone."""
@@ -91,7 +93,7 @@ class KnownKites:
         for key, was in self._changed.items():
             if key in book.kites and _wordless(book.kites[key]) == _wordless(was.load().kite):
                 found = replace(was.load(), kite=replace(book.kites[key], places={}))
-                known[key] = replace(was, load=at_hand(found))
+                known[key] = replace(was, load=Packed(found))
         return known
 
     def _load(self, piece: _Piece) -> Findings:
@@ -121,15 +123,14 @@ class KnownKites:
         `unchanged` says of a kite's file whether it still holds what was taken note of before it was read.
         """
         files = {key_of(file): file for file in self._made_of}
-        pieces, fresh = dict(self._pieces), []
+        same = {key for key, kite in kites.items() if kite is self.alone.get(key)}
+        pieces, fresh = {key: piece for key, piece in self._pieces.items() if key in same}, []
         for key, kite in kites.items():
-            if kite is not self.alone.get(key):
-                pieces.pop(key, None)
-                if key in files and unchanged(files[key]):
-                    fresh.append((key, frozen(kite.load())))
+            if key not in same and key in files and unchanged(files[key]):
+                fresh.append((key, kite.load.data if isinstance(kite.load, Packed) else frozen(kite.load())))
         pieces = self._write({key: pieces[key] for key in kites if key in pieces}, fresh)
         known = [kites[key] for key in pieces]
-        learnt = {kite.told.skin: kite.learnt for kite in known if kite.learnt is not None and not kite.told.covered}
+        learnt = {kite.told.skin: kite.learnt for kite in known if kite.learnt is not None}
         hidden = [file for key, file in files.items() if key not in kites and unchanged(file)]
         write_note(
             self._index,
@@ -141,9 +142,10 @@ class KnownKites:
             kites={
                 files[key]: [
                     self._made_of[files[key]],
-                    *_row(piece),
-                    _told_row(kites[key].told),
-                    _marks_row(marks[key]),
+                    piece.offset,
+                    piece.length,
+                    piece.digest,
+                    *(self._rows[key] if key in same else (_told_row(kites[key].told), _marks_row(marks[key]))),
                 ]
                 for key, piece in pieces.items()
             },

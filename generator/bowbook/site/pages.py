@@ -91,7 +91,11 @@ def plan(
     `links`: what each kite's story links to, where that is known. `parts`: those of lists that are at hand.
     """
     book = findings.book
-    shared: Named = (("frame", frame_of(findings)), ("book", _what_all_share(findings)))
+    shared: Named = (
+        ("frame", frame_of(findings)),
+        ("book", _what_all_share(findings)),
+        ("flyers", findings.flyers),
+    )
     kites: Named = (("kites", _some(findings, findings.kites)), ("parts", parts or Parts()))
     names = ("names", {key: told.name for key, told in findings.told.items()})
     return (
@@ -122,7 +126,7 @@ def plan(
 
 
 def _what_all_share(findings: BookFindings) -> BookFindings:
-    """The book as far as every page may ask for it: settings, stock, flyers, and of the kites only their winds.
+    """The book as far as every page may ask for it: settings, stock, and of the flown kites only the wind they flex in.
 
     A kite's own page stays as it is when another kite's story, photos or readings change, as long as these do not
     move a flyer's records or the book's pooled repeatability.
@@ -130,12 +134,12 @@ def _what_all_share(findings: BookFindings) -> BookFindings:
     book = findings.book
     named = {point.kite for flyer in findings.flyers.values() for point in flyer.points}
     winds = {
-        key: Findings(Kite(key, told.name), wind=WindFindings(told.flex_m_s, flown=told.flown))
+        key: Findings(Kite(key, told.name), wind=WindFindings(told.flex_m_s))
         for key, told in findings.told.items()
         if key in named
     }
     slim = Book("", book.settings, book.rods, book.skins)
-    return replace(findings, book=slim, kites=winds, rods={}, skins={}, faults=(), told={})
+    return replace(findings, book=slim, kites=winds, flyers={}, rods={}, skins={}, faults=(), told={})
 
 
 def _some(findings: BookFindings, keys: Iterable[str]) -> WhenAsked[Findings]:

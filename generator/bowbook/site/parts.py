@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cached_property
 from itertools import accumulate, pairwise
 from pathlib import Path
 from typing import TypeVar, cast
@@ -25,11 +26,16 @@ T = TypeVar("T")
 class Parts:
     """The parts at hand. `rests_on` is, by key, a digest of everything a part of that kite is made from."""
 
-    def __init__(self) -> None:
+    def __init__(self, kept_by: Callable[[], dict[str, bytes]] = dict) -> None:
+        """`kept_by` gives the parts of the last publish, when one is first asked for: many publishes need none."""
         self.rests_on: Mapping[str, str] = {}
         self.fresh: dict[str, bytes] = {}  # made since they were last handed over
-        self._kept: dict[str, bytes] = {}
+        self._recall = kept_by
         self._open: dict[str, object] = {}
+
+    @cached_property
+    def _kept(self) -> dict[str, bytes]:
+        return self._recall()
 
     def of(self, kind: str, key: str, make: Callable[[], T], often: bool = False) -> T:
         """The part of this kind of the kite with this key, made now if it is not there.
@@ -59,16 +65,7 @@ class Parts:
 
     def take_in(self, made: Mapping[str, bytes]) -> None:
         """Take parts that another process made."""
-        self._kept |= made
-
-    def recall(self, state: Path, version: str) -> None:
-        """Take in the parts of the last publish; none of them where they are not surely those that were written."""
-        try:
-            data = (state / "parts.bin").read_bytes()
-            note = read_note(state / "parts.json", format=FORMAT, version=version, digest=_digest(data))
-            self._kept = {name: data[start:end] for name, (start, end) in note["parts"].items()}
-        except UNREADABLE:
-            self._kept = {}
+        self._kept.update(made)
 
     def keep(self, state: Path, version: str) -> None:
         """Write down the parts of every kite as it is now, for the next publish. Raises OSError."""
@@ -83,6 +80,16 @@ class Parts:
             digest=_digest(*parts.values()),
             parts=dict(zip(parts, pairwise(ends), strict=True)),
         )
+
+
+def recalled(state: Path, version: str) -> dict[str, bytes]:
+    """The parts of the last publish; none of them where they are not surely those that were written."""
+    try:
+        data = (state / "parts.bin").read_bytes()
+        note = read_note(state / "parts.json", format=FORMAT, version=version, digest=_digest(data))
+        return {name: data[start:end] for name, (start, end) in note["parts"].items()}
+    except UNREADABLE:
+        return {}
 
 
 def _in_blocks(parts: Iterable[bytes]) -> Iterator[bytes]:

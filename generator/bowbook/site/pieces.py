@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from bowbook.charts import frames
 from bowbook.site import drawn_frames
-from bowbook.site.parts import Parts
+from bowbook.site.parts import Parts, recalled
 
 
 @dataclass(slots=True)
@@ -22,15 +23,14 @@ class Pieces:
     """The pieces at hand in this process, and where they are kept between publishes."""
 
     def __init__(self, state: Path, version: str) -> None:
-        self.parts = Parts()
+        self.parts = Parts(partial(recalled, state, version))
         self._state, self._version = state, version
         self._frames_kept: frozenset[str] | None = None
         self._fresh = Fresh()
 
     def recall(self) -> None:
-        """Take in what earlier publishes kept."""
+        """Take in the frames that earlier publishes kept; parts come when one is asked for."""
         self._frames_kept = drawn_frames.take_in(self._state, self._version)
-        self.parts.recall(self._state, self._version)
 
     def hand_over(self) -> Fresh:
         """What this process has made since it was last asked: it has to reach the one that started it."""

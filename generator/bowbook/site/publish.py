@@ -131,6 +131,7 @@ def read(run: Run) -> None:
     from bowbook.site.kites import KnownKites
     from bowbook.site.links import link_faults
     from bowbook.site.marks import marks_of
+    from bowbook.site.plain import Packed
     from bowbook.site.theme import ThemeFault, load_theme
 
     run.tell("reading the book")
@@ -143,7 +144,7 @@ def read(run: Run) -> None:
     except ThemeFault as fault:
         faults += fault.faults
     run.tell("working out the kites")
-    run.findings, run.alone = work_out_again(book, run.known.of(book))
+    run.findings, run.alone = work_out_again(book, run.known.of(book), Packed)
     faults += [fault for fault in run.findings.faults if fault not in faults]
     if faults:
         raise FaultsError(tuple(faults))
@@ -202,7 +203,7 @@ def make(run: Run) -> None:
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
     assert run.pieces is not None
-    if any(job.kind in ("page", "data") for job in to_make):
+    if any(job.kind == "page" for job in to_make):
         run.pieces.recall()
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
     results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)

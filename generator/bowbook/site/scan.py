@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import stat
 import sys
 import time
 from collections.abc import Iterator, Mapping
@@ -14,6 +15,7 @@ from pathlib import Path
 
 import bowbook
 from bowbook.book.quick import dataclass
+from bowbook.site import tree
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
 SURE_AFTER_NS = 2_000_000_000
@@ -63,12 +65,12 @@ def scan(root: Path, known: Mapping[str, Seen]) -> dict[str, Seen]:
     found: dict[str, Seen] = {}
     for name, path in _sources(root):
         try:
-            seen = path.stat()
+            seen = os.stat(path)  # noqa: PTH116 a Path for each of thousands would cost more than the look itself
             was = known.get(name)
             if was is not None and was.still(seen):
                 found[name] = was
                 continue
-            digest = hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else "not a file"
+            digest = tree.digest_of(Path(path).read_bytes()) if stat.S_ISREG(seen.st_mode) else "not a file"
         except OSError:
             seen, digest = os.lstat(path), "not to be read"
         found[name] = Seen(seen.st_ino, seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns, now_ns, digest)
@@ -97,7 +99,7 @@ def program_version(found: Mapping[str, Seen]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _sources(root: Path) -> Iterator[tuple[str, Path]]:
+def _sources(root: Path) -> Iterator[tuple[str, str]]:
     package = Path(bowbook.__file__).parent
     yield from _under(root / "content", "content", "")
     yield from _under(root / "themes", "themes", "")
@@ -107,9 +109,9 @@ def _sources(root: Path) -> Iterator[tuple[str, Path]]:
             yield from _under(themes, "shipped", "")
 
 
-def _under(folder: Path, room: str, suffix: str) -> Iterator[tuple[str, Path]]:
+def _under(folder: Path, room: str, suffix: str) -> Iterator[tuple[str, str]]:
     """All files in a folder and below; a link to a file counts as one, a link to a folder is not gone into."""
-    waiting = [(folder, room)]
+    waiting = [(str(folder), room)]
     while waiting:
         here, name = waiting.pop()
         try:
@@ -118,9 +120,9 @@ def _under(folder: Path, room: str, suffix: str) -> Iterator[tuple[str, Path]]:
             continue
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):
-                waiting.append((here / entry.name, f"{name}/{entry.name}"))
+                waiting.append((entry.path, f"{name}/{entry.name}"))
             elif entry.name.endswith(suffix):
-                yield f"{name}/{entry.name}", here / entry.name
+                yield f"{name}/{entry.name}", entry.path
 
 
 def _libraries() -> list[str]:

@@ -39,6 +39,7 @@ class Shelf:
         self._journal = self._room / "journal"
         self._lock = Lock(state / "lock" if self.inside else output.parent)
         self.set_aside: dict[str, str] = {}
+        self._shared: set[str] = set()  # files that are one in the old site and the new
 
     def open(self, say: places.Say) -> None:
         """Check that the output may be written, wait for another publish to end, finish what one left half done."""
@@ -82,13 +83,14 @@ class Shelf:
         """The folder aside, holding the files to keep and room for the planned ones."""
         with in_sentences(self.aside):
             self.aside.mkdir(exist_ok=True)
-            tree.match(self.aside, self.output, keep, planned)
+            self._shared = tree.match(self.aside, self.output, keep, planned)
             return self.aside
 
     def keep(self, address: str) -> None:
         """Let the present file stand in the new site too."""
         with in_sentences(self.aside / address):
-            tree.link(self.output / address, self.aside / address)
+            if tree.link(self.output / address, self.aside / address):
+                self._shared.add(address)
 
     def write(self, address: str, data: bytes) -> None:
         """Write one file of the new site."""
@@ -164,7 +166,7 @@ class Shelf:
             tree.remove(self.aside)
             self._old.rename(self.aside)
         if self.aside.exists():
-            for address in tree.look(self.aside, known or {}).foreign:
+            for address in tree.look(self.aside, known or {}, self._shared).foreign:
                 self._give_back(address)
         self._journal.unlink(missing_ok=True)
 

@@ -8,7 +8,7 @@ import json
 import os
 import shutil
 import stat
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field
 from functools import cache
 from pathlib import Path
@@ -83,18 +83,18 @@ def read_manifest(site: Path) -> dict[str, str]:
 def parents(addresses: Iterable[str]) -> set[str]:
     """Every folder the addresses need, "" for the topmost left out."""
     found: set[str] = set()
-    for address in addresses:
-        folder = address.rpartition("/")[0]
+    for folder in {address.rpartition("/")[0] for address in addresses}:
         while folder and folder not in found:
             found.add(folder)
             folder = folder.rpartition("/")[0]
     return found
 
 
-def look(site: Path, known: Mapping[str, Held]) -> Present:
+def look(site: Path, known: Mapping[str, Held], shared: Collection[str] = ()) -> Present:
     """What stands in `site`, told apart by what is `known` of it and, where that fails, by the site's own list.
 
     A file counts as bowbook's only if its bytes are those bowbook wrote at that address. Links are never followed.
+    `shared` files stand in another folder too: of these it does not matter whether they were written into meanwhile.
     """
     listed = cache(lambda: read_manifest(site))
     known_folders = parents(known)
@@ -102,8 +102,11 @@ def look(site: Path, known: Mapping[str, Held]) -> Present:
     files: dict[str, Held] = {}
     foreign: list[str] = []
     for address, entry in _walk(site, lambda folder: folder in known_folders or folder in listed_folders()):
-        seen = entry.stat(follow_symlinks=False)
         was = known.get(address)
+        if was is not None and address in shared and entry.inode() == was.inode:
+            files[address] = was
+            continue
+        seen = entry.stat(follow_symlinks=False)
         if was is not None and was.matches(seen):
             files[address] = was
         elif stat.S_ISREG(seen.st_mode) and (was is not None or address in listed()):
@@ -122,7 +125,9 @@ def _walk(top: Path, enter: Callable[[str], bool]) -> Iterator[tuple[str, os.Dir
     waiting = [""]
     while waiting:
         folder = waiting.pop()
-        with os.scandir(top / folder) as entries:
+        with os.scandir(
+            f"{top}/{folder}"
+        ) as entries:  # a path made for each of thousands would cost more than all else
             for entry in entries:
                 address = f"{folder}/{entry.name}" if folder else entry.name
                 if entry.is_dir(follow_symlinks=False) and enter(address):
@@ -131,11 +136,12 @@ def _walk(top: Path, enter: Callable[[str], bool]) -> Iterator[tuple[str, os.Dir
                     yield address, entry
 
 
-def match(aside: Path, site: Path, keep: Mapping[str, Held], planned: Iterable[str]) -> None:
+def match(aside: Path, site: Path, keep: Mapping[str, Held], planned: Iterable[str]) -> set[str]:
     """Make the folder `aside` hold exactly the files of `site` named in `keep`, and every folder `planned` needs.
 
     What `aside` already shares with `site` is left where it is; what is missing is linked, or copied where links are
-    refused. No file is ever written into: a linked file has two names and one content.
+    refused. No file is ever written into: a linked file has two names and one content. The files that are one in both
+    are given back.
     """
     folders = parents([*keep, *planned])
     there: set[str] = set()
@@ -155,14 +161,16 @@ def match(aside: Path, site: Path, keep: Mapping[str, Held], planned: Iterable[s
     for folder in sorted(folders - there):
         (aside / folder).mkdir(exist_ok=True)
     for address in keep:
-        if address not in shared:
-            link(site / address, aside / address)
+        if address not in shared and link(site / address, aside / address):
+            shared.add(address)
+    return shared
 
 
-def link(old: Path, new: Path) -> None:
-    """Give the file, link or special file at `old` a second name, or copy it where that is refused."""
+def link(old: Path, new: Path) -> bool:
+    """Give the file, link or special file at `old` a second name, or copy it where that is refused: whether it has."""
     try:
         os.link(old, new, follow_symlinks=False)
+        return True
     except OSError as refusal:
         if refusal.errno not in _NO_LINKS:
             raise
@@ -170,6 +178,7 @@ def link(old: Path, new: Path) -> None:
             new.symlink_to(old.readlink())
         else:
             shutil.copy2(old, new, follow_symlinks=False)
+        return False
 
 
 def carry(old: Path, new: Path) -> None:

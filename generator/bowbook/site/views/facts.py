@@ -8,7 +8,7 @@ from typing import cast
 
 from bowbook.book.records import Band, Rod, Skin
 from bowbook.charts.style import Style
-from bowbook.findings.results import BookFindings, Findings
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings
 from bowbook.site.pages import Facts, kites_of
 from bowbook.site.parts import Parts
 
@@ -18,12 +18,12 @@ Stock = tuple[Mapping[str, Rod], Mapping[str, Skin]]
 def book_of(facts: Facts) -> BookFindings:
     """The book as far as this page may know it: what all pages share, and the page's own kites whole."""
     shared = cast("BookFindings", facts["book"])
-    return replace(shared, kites={**shared.kites, **kites_of(facts)})
+    return replace(shared, flyers=flyers_of(facts), kites={**shared.kites, **kites_of(facts)})
 
 
 def whole_book(facts: Facts) -> BookFindings:
     """The book of a page that was handed every kite."""
-    return replace(cast("BookFindings", facts["book"]), kites=kites_of(facts))
+    return replace(cast("BookFindings", facts["book"]), flyers=flyers_of(facts), kites=kites_of(facts))
 
 
 def stock_of(facts: Facts) -> Stock:
@@ -37,9 +37,9 @@ def bands_of(facts: Facts) -> tuple[Band, ...]:
     return cast("BookFindings", facts["book"]).bands
 
 
-def flyer_names(facts: Facts) -> list[str]:
-    """The flyers' names, in the book's order."""
-    return list(cast("BookFindings", facts["book"]).flyers)
+def flyers_of(facts: Facts) -> Mapping[str, FlyerFindings]:
+    """The flyers with their records, by name, in the book's order."""
+    return cast("Mapping[str, FlyerFindings]", facts["flyers"])
 
 
 def style_of(facts: Facts) -> Style | None:

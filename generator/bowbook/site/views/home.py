@@ -10,7 +10,7 @@ from bowbook.book.records import Band, Units
 from bowbook.findings.results import Range
 from bowbook.site import figures, words_shelf
 from bowbook.site.pages import Facts, frame_from
-from bowbook.site.views.facts import bands_of, flyer_names
+from bowbook.site.views.facts import bands_of, flyers_of
 from bowbook.site.views.lines import Line, all_lines
 from bowbook.site.views.sky import Axis, Flock, Sky, axis_of, flock_of, sky_of
 
@@ -63,7 +63,7 @@ class Home:
 
 def view(facts: Facts) -> Home:
     """The shelf as its template takes it."""
-    frame, flyers = frame_from(facts), flyer_names(facts)
+    frame, flyers = frame_from(facts), list(flyers_of(facts))
     lines = all_lines(facts)
     hung = [line for line in lines if line.low is not None]
     many = len(hung) > SKY_HOLDS

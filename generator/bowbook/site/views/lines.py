@@ -14,7 +14,7 @@ from bowbook.site import figures, words
 from bowbook.site.frame import kite_address
 from bowbook.site.pages import Facts, frame_from, kites_of
 from bowbook.site.views.drawn import Safe
-from bowbook.site.views.facts import Stock, flyer_names, parts_of, stock_of
+from bowbook.site.views.facts import Stock, flyers_of, parts_of, stock_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,7 @@ def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange
 def all_lines(facts: Facts) -> list[Line]:
     """The line of every kite of the page, in the order of lists; of kites that stay as they were, from before."""
     kites, parts, units = kites_of(facts), parts_of(facts), frame_from(facts).units
-    stock, flyers = stock_of(facts), flyer_names(facts)
+    stock, flyers = stock_of(facts), list(flyers_of(facts))
 
     def line(key: str) -> Line:
         return line_of(kites[key], units, stock, flyers)
