@@ -12,12 +12,22 @@ import contextlib
 import signal
 import threading
 from collections.abc import Callable, Iterator
+from importlib import import_module
 from pathlib import Path
 
 from bowbook.serving import HOST, News, Server
 from bowbook.site.publish import PublishReport, publish
 from bowbook.site.report import Tell
 
+FIRST_NEEDED = (
+    "jinja2",
+    "markdown_it",
+    "bowbook.findings.alone",
+    "bowbook.site.jobs",
+    "bowbook.site.views.kite",
+    "bowbook.charts.card",
+    "bowbook.site.sheets.pdf",
+)
 QUIET_MS = 60  # a program that saves a file does so in several steps; this much later it has done
 
 
@@ -41,6 +51,8 @@ def preview(
         with serving(site, news, port) as address:
             if hear is not None:
                 hear(address, report)
+            for name in FIRST_NEEDED:  # while the maker looks at the page: a publish with nothing new loads none
+                import_module(name)
             for _ in _changes(root):
                 report = publish(root, output, 1, progress)
                 if report.faults != news.faults or report.wrote:

@@ -1,8 +1,8 @@
-"""A mapping whose values are fetched when they are first asked for."""
+"""Mappings whose values are fetched when they are asked for."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -38,3 +38,25 @@ class WhenAsked(Mapping[str, T]):
 
     def __len__(self) -> int:
         return len(self._fetch)
+
+
+class Among(Mapping[str, T]):
+    """Some of a mapping's keys, in an order of their own; the values stay where they are."""
+
+    def __init__(self, everything: Mapping[str, T], keys: Iterable[str]) -> None:
+        self._everything = everything
+        self._keys = dict.fromkeys(keys)
+
+    def __getitem__(self, key: str) -> T:
+        if key not in self._keys:
+            raise KeyError(key)
+        return self._everything[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._keys
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._keys)
+
+    def __len__(self) -> int:
+        return len(self._keys)

@@ -84,6 +84,10 @@ def relative(here: str, address: str) -> str:
     if address.startswith(("http:", "https:", "#")):
         return address
     path, mark, fragment = address.partition("#")
+    top, depth = here.partition("/")[0], here.count("/")
+    apart = not depth or not path.startswith(f"{top}/")
+    if path and apart and "./" not in path and "//" not in path and not path.endswith(("/", ".")):
+        return f"{'../' * depth}{address}"  # as most are: the general way takes twenty times as long
     return posixpath.relpath(path, posixpath.dirname(here) or ".") + mark + fragment
 
 

@@ -23,13 +23,12 @@ Photos are the publisher's to make; it hands in, for each kite's key, what it ma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
-from functools import partial
 from importlib import import_module
 from typing import cast
 
-from bowbook.book.asked import WhenAsked
+from bowbook.book.asked import Among
 from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings, Findings, WindFindings
@@ -96,7 +95,7 @@ def plan(
         ("book", _what_all_share(findings)),
         ("flyers", findings.flyers),
     )
-    kites: Named = (("kites", _some(findings, findings.kites)), ("parts", parts or Parts()))
+    kites: Named = (("kites", findings.kites), ("parts", parts or Parts()))
     names = ("names", {key: told.name for key, told in findings.told.items()})
     return (
         PageSpec("index.html", "home.html", "home", shared + kites, 1.0),
@@ -142,11 +141,6 @@ def _what_all_share(findings: BookFindings) -> BookFindings:
     return replace(findings, book=slim, kites=winds, flyers={}, rods={}, skins={}, faults=(), told={})
 
 
-def _some(findings: BookFindings, keys: Iterable[str]) -> WhenAsked[Findings]:
-    """Some of a book's kites, each fetched when it is asked for."""
-    return WhenAsked({key: partial(findings.kites.__getitem__, key) for key in keys})
-
-
 def _links(named: tuple[str, ...], findings: BookFindings) -> tuple[str, object]:
     """Which of the kites and pages a story's links mean are there, so that it can tell them from what is not."""
     book = findings.book
@@ -161,7 +155,7 @@ def _kite_pages(
     """Each kite's own page and its sheet."""
     pages = []
     for key in findings.kites:
-        own: Named = (("kites", _some(findings, [key])), ("here", key))
+        own: Named = (("kites", Among(findings.kites, [key])), ("here", key))
         named = linked((kite := findings.kites[key].kite).story, kite.file) if links is None else links[key]
         shown: Named = (("photos", photos.get(key, ())), _links(named, findings))
         pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + own + shown, 0.8))
@@ -176,7 +170,7 @@ def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
             f"compare/{'-and-'.join(keys)}.html",
             "pair.html",
             "pair",
-            (*shared, ("kites", _some(findings, keys))),
+            (*shared, ("kites", Among(findings.kites, keys))),
         )
         for keys in findings.book.settings.compare
         if all(key in findings.kites for key in keys)

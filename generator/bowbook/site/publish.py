@@ -52,7 +52,8 @@ class Run:
     state: Path
     memory: Memory = field(default_factory=Memory)
     inputs: Mapping[str, scan.Seen] = field(default_factory=dict)
-    version: str = ""
+    version: str = ""  # of the program with its own themes
+    made_by: str = ""  # the same, and the book's themes
     present: Present = field(default_factory=Present)
     known: KnownKites | None = None
     alone: Mapping[str, Alone] = field(default_factory=dict)
@@ -114,6 +115,7 @@ def look(run: Run) -> None:
     run.memory = memories.recall(memories.file_for(run.state, run.root, run.output))
     run.inputs = scan.scan(run.root, run.memory.inputs)
     run.version = scan.program_version(run.inputs)
+    run.made_by = f"{run.version} {scan.digests(run.inputs, 'themes')}"
     run.present = run.shelf.look(run.memory.files)
     same_inputs = scan.contents(run.inputs) == scan.contents(run.memory.inputs)
     if run.memory.files and run.memory.version == run.version and same_inputs and run.present.files == run.memory.files:
@@ -132,7 +134,7 @@ def read(run: Run) -> None:
     from bowbook.site.links import link_faults
     from bowbook.site.marks import marks_of
     from bowbook.site.plain import Packed
-    from bowbook.site.theme import ThemeFault, load_theme
+    from bowbook.site.theme import ThemeFault, theme_again
 
     run.tell("reading the book")
     run.known = KnownKites(run.state, run.version, scan.contents(run.inputs))
@@ -140,7 +142,7 @@ def read(run: Run) -> None:
     links = {key: marks.links for key, marks in run.known.marks.items()}
     faults = [*book.faults, *link_faults(book, links)]
     try:
-        run.theme = load_theme(book.settings.theme, run.root)
+        run.theme = theme_again(book.settings.theme, run.root, run.made_by)
     except ThemeFault as fault:
         faults += fault.faults
     run.tell("working out the kites")
@@ -182,11 +184,10 @@ def plan(run: Run) -> None:
     assert run.findings is not None
     assert run.theme is not None
     sources = scan.contents(run.inputs)
-    version = f"{run.version} {scan.digests(run.inputs, 'themes')}"
     run.pieces = Pieces(run.state, run.version)
     parts, links = run.pieces.parts, {key: marks.links for key, marks in run.marks.items()}
     specs = plan_pages(run.findings, run.photos, links, parts)
-    run.material = Material(run.root, version, run.findings, run.theme, specs, sources, run.marks, parts)
+    run.material = Material(run.root, run.made_by, run.findings, run.theme, specs, sources, run.marks, parts)
     run.jobs += jobs(run.material)
     times = Counter(job.address for job in run.jobs)
     twice = sorted(address for address in times if times[address] > 1)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator
-from functools import partial
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-__all__ = ["Theme", "ThemeFault", "load_theme"]
+__all__ = ["Theme", "ThemeFault", "load_theme", "theme_again"]
 
 SERVED = (".css", ".js", ".svg", ".woff2")
 """What of a theme's folder goes into the site's assets/."""
@@ -92,14 +92,20 @@ class Theme:
         return tuple(path for folder in self.folders for path in sorted(folder.rglob("*")) if path.is_file())
 
 
-def load_theme(name: str, root: Path | str, cache: Path | None = None) -> Theme:
+def load_theme(name: str, root: Path | str) -> Theme:
     """The theme called `name`: from the book at `root` first, else one that comes with the program.
 
-    `cache` is a folder for compiled templates. Raises ThemeFault where there is no such theme, its theme.toml
-    cannot be read or it names a style sheet that is not there.
+    Raises ThemeFault where there is no such theme, its theme.toml cannot be read or it names a style sheet that is
+    not there.
     """
     folders = _lineage(name, Path(root))
-    return Theme(name, folders, _environment(folders, cache), _chart_style(folders), _sheets(folders))
+    return Theme(name, folders, _environment(folders), _chart_style(folders), _sheets(folders))
+
+
+@lru_cache(maxsize=1)
+def theme_again(name: str, root: Path, files: str) -> Theme:  # noqa: ARG001 it tells a changed theme from the same
+    """The same, with the templates compiled by then, while `files`, which stands for all themes' files, is the same."""
+    return load_theme(name, root)
 
 
 def theme_places(root: Path) -> tuple[Path, ...]:
@@ -176,7 +182,7 @@ def _chart_style(folders: tuple[Path, ...]) -> Style:
         ) from error
 
 
-def _environment(folders: tuple[Path, ...], cache: Path | None) -> Environment:
+def _environment(folders: tuple[Path, ...]) -> Environment:
     """A strict environment over the folders' templates: an undefined name stops, every text is escaped."""
     import jinja2
 
@@ -188,7 +194,6 @@ def _environment(folders: tuple[Path, ...], cache: Path | None) -> Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
-        bytecode_cache=jinja2.FileSystemBytecodeCache(str(cache)) if cache else None,
     )
     environment.filters["quiet"] = quiet
     return environment
