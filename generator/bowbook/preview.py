@@ -54,8 +54,8 @@ def preview(
             for name in FIRST_NEEDED:  # while the maker looks at the page: a publish with nothing new loads none
                 import_module(name)
             for _ in _changes(root):
-                report = publish(root, output, 1, progress)
-                if report.faults != news.faults or report.wrote:
+                report = publish(root, output, 1, progress, news)
+                if report.faults != news.faults or report.wrote or news.ahead:
                     news.tell(report.faults, new_site=report.wrote)
                     if hear is not None:
                         hear(address, report)

@@ -10,6 +10,8 @@ import os
 import posixpath
 import stat
 import threading
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from http import HTTPStatus
 from pathlib import Path
 from urllib.parse import unquote
@@ -25,7 +27,7 @@ _TYPES = {".webp": "image/webp", ".svg": "image/svg+xml", ".js": "text/javascrip
 
 FOLLOW = """\
 // Reloads the page when the site has changed, and shows over it what is wrong with the book.
-const news = new EventSource("/-preview/news");
+const news = new EventSource("/-preview/news?" + location.pathname);
 let known = null;
 news.onmessage = (event) => {
   const { site, faults } = JSON.parse(event.data);
@@ -63,10 +65,15 @@ _WAITING = """\
 
 
 class News:
-    """How many times the site has changed, and what is wrong with the book; whoever listens is told of changes."""
+    """How many times the site has changed, and what is wrong with the book; whoever listens is told of changes.
+
+    Pages may be shown `ahead` of the site they belong to: to who listens there, that site has then come already.
+    """
 
     def __init__(self, faults: tuple[Fault, ...] = ()) -> None:
         self.faults = faults
+        self.ahead: Mapping[str, bytes] = {}
+        self._open: Counter[str] = Counter()
         self._site = 0
         self._number = 0
         self._ended = False
@@ -76,9 +83,33 @@ class News:
         """Let all listeners know what came of a publish."""
         with self._changed:
             self.faults = faults
+            self.ahead = {}
             self._site += new_site
             self._number += 1
             self._changed.notify_all()
+
+    def show(self, pages: Mapping[str, bytes]) -> None:
+        """Let those who listen on these pages have them now; whatever comes of the publish is told later."""
+        with self._changed:
+            self.ahead = dict(pages)
+            self._number += 1
+            self._changed.notify_all()
+
+    def pages(self) -> frozenset[str]:
+        """Addresses of the pages that somebody listens on."""
+        with self._changed:
+            return frozenset(+self._open)
+
+    @contextlib.contextmanager
+    def listening(self, page: str) -> Iterator[None]:
+        """Count a listener on this page while the block runs."""
+        with self._changed:
+            self._open[page] += 1
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._open[page] -= 1
 
     def end(self) -> None:
         """Let all listeners go."""
@@ -86,8 +117,8 @@ class News:
             self._ended = True
             self._changed.notify_all()
 
-    def after(self, number: int, wait_s: float) -> tuple[int, bytes] | None:
-        """The news past `number`, waiting for some; a sign of life where there are none; None at the end."""
+    def after(self, number: int, wait_s: float, page: str = "") -> tuple[int, bytes] | None:
+        """The news for a page past `number`, waiting for some; where there are none a sign of life; None at the end."""
         with self._changed:
             self._changed.wait_for(lambda: self._ended or self._number > number, wait_s)
             if self._ended:
@@ -95,7 +126,8 @@ class News:
             if self._number <= number:
                 return number, b": still here\n\n"
             text = "\n\n".join(render(fault) for fault in self.faults)
-            return self._number, f"data: {json.dumps({'site': self._site, 'faults': text})}\n\n".encode()
+            site = self._site + (page in self.ahead)
+            return self._number, f"data: {json.dumps({'site': site, 'faults': text})}\n\n".encode()
 
 
 class Server(http.server.ThreadingHTTPServer):
@@ -143,9 +175,9 @@ class _Answer(http.server.BaseHTTPRequestHandler):
         elif not self.path.startswith("/"):
             self._send(HTTPStatus.BAD_REQUEST, b"That is no address.\n", "text/plain")
         else:
-            path = self.path.partition("?")[0].partition("#")[0]
+            path, _, asked = self.path.partition("#")[0].partition("?")
             if path == f"{_OWN}news":
-                self._listen()
+                self._listen(page_at(asked))
             elif path == f"{_OWN}follow.js":
                 self._send(HTTPStatus.OK, FOLLOW.encode(), "text/javascript")
             else:
@@ -166,6 +198,10 @@ class _Answer(http.server.BaseHTTPRequestHandler):
     def _file(self, path: str) -> None:
         """A file of the site, or that there is none."""
         site = self.server.site
+        ahead = self.server.news.ahead.get(page_at(path))
+        if ahead is not None:
+            self._send(HTTPStatus.OK, _with_follow(ahead, ".html"), _type_of(".html"))
+            return
         if not site.is_dir():
             self._send(HTTPStatus.OK, _WAITING.encode(), "text/html; charset=utf-8")
             return
@@ -196,19 +232,29 @@ class _Answer(http.server.BaseHTTPRequestHandler):
         if self.command != "HEAD":
             self.wfile.write(body)
 
-    def _listen(self) -> None:
+    def _listen(self, page: str) -> None:
         """Tell one page the news, until it goes or the preview ends."""
         self.send_response(HTTPStatus.OK)
         self.send_header("Content-Type", "text/event-stream")
         self.send_header("Cache-Control", "no-store")
         self.end_headers()
         number = -1
-        with contextlib.suppress(OSError):
-            while self.command != "HEAD" and (news := self.server.news.after(number, _ALIVE_S)) is not None:
+        with contextlib.suppress(OSError), self.server.news.listening(page):
+            while self.command != "HEAD" and (news := self.server.news.after(number, _ALIVE_S, page)) is not None:
                 number, text = news
                 self.wfile.write(text)
                 self.wfile.flush()
         self.close_connection = True
+
+
+def page_at(path: str) -> str:
+    """The address of the page that a request's path means; of another file, or nothing at all, if it means no page.
+
+    >>> page_at("/"), page_at("/kites/knot/"), page_at("/kites/%C3%A5/index.html")
+    ('index.html', 'kites/knot/index.html', 'kites/å/index.html')
+    """
+    address = unquote(path).removeprefix("/")
+    return f"{address}index.html" if not address or address.endswith("/") else address
 
 
 def find(site: Path, path: str) -> Path | None:

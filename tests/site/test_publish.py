@@ -6,6 +6,7 @@ import json
 import os
 import random
 import shutil
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -165,6 +166,46 @@ def test_a_story_changes_its_page_alone(book: Path) -> None:
         file.write("\nOne word more.\n")
     report = publish(book)
     assert report.changed == ("data/files.json", "kites/knot/index.html", "kites/knot/kite.md", "sw.js")
+
+
+class Onlooker:
+    """Looks at some pages, and keeps what it was shown, and whether the site was still the old one then."""
+
+    def __init__(self, site: Path, *looked_at: str) -> None:
+        self.site, self.looked_at = site, looked_at
+        self.shown: dict[str, bytes] = {}
+        self.before: dict[str, bytes] = bytes_under(site)
+        self.early = True
+
+    def pages(self) -> tuple[str, ...]:
+        return self.looked_at
+
+    def show(self, pages: Mapping[str, bytes]) -> None:
+        self.shown |= pages
+        self.early = bytes_under(self.site) == self.before
+
+
+def test_the_page_being_looked_at_is_shown_before_the_site_stands(book: Path) -> None:
+    """It is the very page that then stands in the site; one that stays as it is, or nobody looks at, is not shown."""
+    publish(book)
+    file = book / "content" / "kites" / "knot.md"
+    file.write_text(file.read_text().replace("mass: 21 g", "mass: 22 g").replace("# Made", "# Made again"))
+    onlooker = Onlooker(book / "output", "kites/knot/index.html", "kites/plain/index.html", "nowhere.html")
+    report = publish(book, onlooker=onlooker)
+    assert "kites/knot/index.html" in report.changed
+    assert len(report.changed) > 2
+    assert onlooker.early
+    assert onlooker.shown == {"kites/knot/index.html": (book / "output" / "kites" / "knot" / "index.html").read_bytes()}
+    assert b"Made again" in onlooker.shown["kites/knot/index.html"]
+
+
+def test_a_page_that_leans_on_a_new_photo_waits_for_it(book: Path) -> None:
+    """Shown too early it would have an empty frame."""
+    publish(book)
+    photo(book / "content" / "kites" / "knot" / "beach.jpg", 30)
+    onlooker = Onlooker(book / "output", "kites/knot/index.html")
+    assert publish(book, onlooker=onlooker).wrote
+    assert onlooker.shown == {}
 
 
 def test_a_file_touched_but_not_changed_changes_nothing(book: Path) -> None:

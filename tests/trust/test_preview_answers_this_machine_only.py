@@ -13,7 +13,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -172,6 +172,45 @@ def test_a_page_hears_of_a_new_site_and_of_faults(port: int, news: News) -> None
         assert "content/kites/x.md:3" in str(heard["faults"])
         news.tell((), new_site=True)
         assert hear() == {"site": 1, "faults": ""}
+
+
+def test_a_page_shown_ahead_is_heard_of_once_and_by_its_own_listeners(port: int, news: News) -> None:
+    """Who looks at it hears of a new site at once and of nothing new when that site stands; others hear only then."""
+
+    def listen(path: str) -> tuple[http.client.HTTPConnection, Callable[[], object]]:
+        connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5)
+        connection.request("GET", f"/-preview/news?{path}")
+        answer = connection.getresponse()
+
+        def hear() -> object:
+            line = answer.readline()
+            answer.readline()
+            return json.loads(line.removeprefix(b"data: "))["site"]
+
+        return connection, hear
+
+    knot, hear_knot = listen("/kites/knot/")
+    home, hear_home = listen("/")
+    with contextlib.closing(knot), contextlib.closing(home):
+        assert (hear_knot(), hear_home()) == (0, 0)
+        assert news.pages() == {"kites/knot/index.html", "index.html"}
+        news.show({"kites/knot/index.html": PAGE.replace("home", "ahead").encode()})
+        assert (hear_knot(), hear_home()) == (1, 0)
+        assert b"ahead" in ask(port, "/kites/knot/")[1]
+        assert b"/-preview/follow.js" in ask(port, "/kites/knot/index.html")[1]
+        assert b"ahead" not in ask(port, "/")[1]
+        news.tell((), new_site=True)
+        assert (hear_knot(), hear_home()) == (1, 1)
+        assert b"ahead" not in ask(port, "/kites/knot/")[1]
+
+
+def test_a_page_shown_ahead_of_a_site_that_never_came_is_taken_back(port: int, news: News) -> None:
+    """With a fault found after it, the last good site is what is served, and who listens is sent back to it."""
+    news.show({"index.html": b"ahead"})
+    assert json.loads((news.after(-1, 1, "index.html") or (0, b""))[1].removeprefix(b"data: "))["site"] == 1
+    news.tell((Fault(Place("themes/mine/templates/home.html", 3), "this cannot be filled"),), new_site=False)
+    assert json.loads((news.after(-1, 1, "index.html") or (0, b""))[1].removeprefix(b"data: "))["site"] == 0
+    assert b"home" in ask(port, "/")[1]
 
 
 def test_junk_does_not_stop_it(port: int) -> None:

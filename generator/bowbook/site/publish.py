@@ -9,11 +9,12 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from bowbook.book.asked import at_hand
 from bowbook.book.faults import Fault, Place
 from bowbook.site import memory as memories
 from bowbook.site import places, scan, tree
 from bowbook.site.memory import Memory
-from bowbook.site.report import PublishReport, Tell, silent
+from bowbook.site.report import Onlooker, PublishReport, Tell, silent
 from bowbook.site.shelf import Shelf, ShelfError, in_sentences
 from bowbook.site.tree import Present
 
@@ -66,16 +67,22 @@ class Run:
     jobs: list[Job] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)
     changed: list[str] = field(default_factory=list)
+    onlooker: Onlooker | None = None
     report: PublishReport | None = None
 
 
 def publish(
-    root: Path | str, output: Path | None = None, workers: int = 1, progress: Tell | None = None
+    root: Path | str,
+    output: Path | None = None,
+    workers: int = 1,
+    progress: Tell | None = None,
+    onlooker: Onlooker | None = None,
 ) -> PublishReport:
     """Check the book at `root` and put its site in place at `output` (its own `output/` where that is None).
 
     All that is wrong comes back in the report, at once, and then the site that stands is as it was. `workers` is how
-    many processes share the work; the site is the same for any number. `progress` hears what is being done.
+    many processes share the work; the site is the same for any number. `progress` hears what is being done. The pages
+    that an `onlooker` looks at are made first, and shown before the others are there.
     """
     book = Path(root).absolute()
     site = Path(output).absolute() if output is not None else book / "output"
@@ -86,7 +93,7 @@ def publish(
         state = places.state_folder(book)
         with in_sentences(state), Shelf(book, site, state) as shelf:
             shelf.open(tell)
-            return _in_steps(Run(book, site, workers, tell, shelf, state))
+            return _in_steps(Run(book, site, workers, tell, shelf, state, onlooker=onlooker))
     except FaultsError as fault:
         return PublishReport(site, faults=fault.faults)
     except ShelfError as error:
@@ -105,7 +112,7 @@ def _in_steps(run: Run) -> PublishReport:
         if run.known is None or type(error).__name__ != "ForgottenError":
             raise
         run.known.forget()
-        return _in_steps(Run(run.root, run.output, run.workers, run.tell, run.shelf, run.state))
+        return _in_steps(Run(run.root, run.output, run.workers, run.tell, run.shelf, run.state, onlooker=run.onlooker))
     raise AssertionError("the last step reports")
 
 
@@ -206,6 +213,7 @@ def make(run: Run) -> None:
     assert run.pieces is not None
     if any(job.kind == "page" for job in to_make):
         run.pieces.recall()
+    to_make = _shown_first(run, to_make)
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
     results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)
     faults: list[Fault] = []
@@ -254,6 +262,24 @@ def put_in_place(run: Run) -> None:
 
 
 STEPS: tuple[Callable[[Run], None], ...] = (look, read, prepare_photos, plan, make, finish, put_in_place)
+
+
+def _shown_first(run: Run, to_make: Sequence[Job]) -> list[Job]:
+    """The jobs, the pages being looked at made and shown; none where one may lean on a file that is not there yet."""
+    from bowbook.site.theme import ThemeFault
+
+    if run.onlooker is None or any(job.kind in ("asset", "photo") for job in to_make):
+        return list(to_make)
+    looked_at = run.onlooker.pages()
+    try:
+        made = {job.address: job.make() for job in to_make if job.kind == "page" and job.address in looked_at}
+    except ThemeFault:  # it will be found again, and told with all others
+        return list(to_make)
+    there = run.present.files
+    new = {at: page for at, page in made.items() if at not in there or there[at].digest != tree.digest_of(page)}
+    if new:
+        run.onlooker.show(new)
+    return [replace(job, make=at_hand(made[job.address])) if job.address in made else job for job in to_make]
 
 
 def _as_remembered(run: Run, job: Job) -> bool:

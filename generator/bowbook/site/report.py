@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Protocol
 
@@ -19,6 +20,16 @@ class Tell(Protocol):
 
 def silent(what: str, done: int = 0, total: int = 0) -> None:
     """Says nothing."""
+
+
+class Onlooker(Protocol):
+    """Somebody who looks at pages of the site while it is being made."""
+
+    def pages(self) -> Collection[str]:
+        """Addresses of the pages being looked at."""
+
+    def show(self, pages: Mapping[str, bytes]) -> None:
+        """Take these pages as they will be, before the site stands."""
 
 
 @dataclass(frozen=True, slots=True)
