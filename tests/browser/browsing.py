@@ -53,9 +53,6 @@ class Seen:
 Look = Callable[..., Seen]
 
 
-Look = Callable[..., Seen]
-
-
 def partly_published(book: Path, every: int) -> Path:
     """The book's site with all its index pages, but only every so many-th kite's own; gives the folder of the site."""
     from bowbook.book.reading import read_book
