@@ -247,6 +247,10 @@ def _listed(text: str) -> list[str]:
     return [part.strip() for part in text.strip().rstrip(",").split(",")]
 
 
+_LETTER_FOR_ONE = r"(?:(?<=[0-9])[lI](?=[0-9.]|\s|$)|(?<![0-9a-zA-Z])[lI](?=[0-9]))"
+_LETTER_FOR_NOUGHT = r"(?:(?<=[0-9])(?:[oO](?=[0-9.])|O(?=\s|$))|(?<![0-9a-zA-Z])O(?=[0-9]))"
+
+
 def _refuse_traps(text: str, kind: str) -> None:
     """Raises QuantityError for what looks like something else than a number: a date, a time, yes, 0x1F, 1_000."""
     called, written = CALLED[kind], WRITTEN[kind]
@@ -264,6 +268,9 @@ def _refuse_traps(text: str, kind: str) -> None:
         raise QuantityError(f"`{_short(text)}` has a _ in its figures", f"Write {_short(text.replace('_', ''))}.")
     if text.lower().lstrip("+-.").split(" ")[0] in ("nan", "inf", "infinity"):
         raise QuantityError(f"`{_short(text)}` is not a number that can be measured", f"Write {written}.")
+    if re.match(rf"[0-9.]*({_LETTER_FOR_ONE}|{_LETTER_FOR_NOUGHT})", text):
+        figures = re.sub(_LETTER_FOR_NOUGHT, "0", re.sub(_LETTER_FOR_ONE, "1", text))
+        raise QuantityError(f"`{_short(text)}` has a letter among its figures", f"Write {_short(figures)}.")
     if re.search(r"[0-9],[0-9]", text):
         point = re.sub(r"([0-9]),([0-9])", r"\1.\2", text)
         raise QuantityError(f"`{_short(text)}` has a comma in its figures", f"Write {_short(point)}, with a point.")
