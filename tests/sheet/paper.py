@@ -157,11 +157,14 @@ class Type:
         self.widths: dict[int, float] = {}
         for first, row in zip(table[::2], table[1::2], strict=True):
             self.widths |= {int(first) + i: float(w) for i, w in enumerate(row)}
-        self.letters: dict[int, str] = {}
+        self.letters: dict[int, str] = {}  # PDF 1.4, section 5.9: ranges of codes, or code by code
         cmap = font["/ToUnicode"].get_object().get_data().decode("ascii")
         for first, _, row in re.findall(r"<([0-9a-f]+)> <([0-9a-f]+)> \[([^\]]*)\]", cmap):
             for i, letters in enumerate(re.findall(r"<([0-9a-f]+)>", row)):
                 self.letters[int(first, 16) + i] = bytes.fromhex(letters).decode("utf-16-be")
+        for block in re.findall(r"beginbfchar(.*?)endbfchar", cmap, re.DOTALL):
+            for code, letters in re.findall(r"<([0-9a-f]+)> <([0-9a-f]*)>", block):
+                self.letters[int(code, 16)] = bytes.fromhex(letters).decode("utf-16-be")
 
 
 def _set(parts: Any, text: dict[str, Any], ctm: tuple[float, ...], high: float) -> Set:
