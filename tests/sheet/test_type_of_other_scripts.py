@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from matplotlib.ft2font import FT2Font, LoadFlags
 
+from bowbook.site.sheets import fonts
 from bowbook.site.sheets.extracting import extract, opened
 
 WITHOUT_HINTS = LoadFlags.NO_HINTING | LoadFlags.NO_SCALE
@@ -39,6 +40,14 @@ def test_a_glyph_is_drawn_as_in_its_own_font(letters: str) -> None:
         np.testing.assert_array_equal(before[0], after[0], err_msg=letter)
         np.testing.assert_array_equal(before[1], after[1], err_msg=letter)
         assert before[2] == after[2]
+
+
+def test_what_a_font_holds_is_what_its_own_table_says() -> None:
+    """Every character of the first two planes, asked one by one."""
+    table = FT2Font(str(FONT)).get_charmap()
+    held = fonts.Characters(table)
+    assert [c for c in range(0x20000) if c in held] == sorted(table)
+    assert 0 not in fonts.Characters([])
 
 
 def test_no_more_is_taken_than_is_needed() -> None:

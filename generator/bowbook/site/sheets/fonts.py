@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from array import array
+from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -113,10 +116,23 @@ def _quadratic(path: str) -> bool:
         return file.read(4) in (b"\x00\x01\x00\x00", b"true")
 
 
-def _characters(entry: Any) -> frozenset[int]:
+def _characters(entry: Any) -> Characters:
     from matplotlib import font_manager
 
-    return frozenset(font_manager.get_font(entry.fname).get_charmap())
+    return Characters(font_manager.get_font(entry.fname).get_charmap())
+
+
+class Characters:
+    """The characters of a font as the ranges they form: all those of hundreds of fonts would take a lot of room."""
+
+    def __init__(self, codes: Iterable[int]) -> None:
+        known = sorted(codes)
+        self._starts = array("L", (c for c, before in zip(known, [-2, *known], strict=False) if c != before + 1))
+        self._ends = array("L", (c for c, after in zip(known, [*known[1:], -2], strict=True) if c + 1 != after))
+
+    def __contains__(self, code: int) -> bool:
+        at = bisect_right(self._starts, code) - 1
+        return at >= 0 and code <= self._ends[at]
 
 
 @lru_cache(maxsize=16384)
