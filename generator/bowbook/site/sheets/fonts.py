@@ -128,7 +128,7 @@ class Characters:
     def __init__(self, codes: Iterable[int]) -> None:
         known = sorted(codes)
         self._starts = array("L", (c for c, before in zip(known, [-2, *known], strict=False) if c != before + 1))
-        self._ends = array("L", (c for c, after in zip(known, [*known[1:], -2], strict=True) if c + 1 != after))
+        self._ends = array("L", (c for c, after in zip(known, [*known[1:], -2], strict=False) if c + 1 != after))
 
     def __contains__(self, code: int) -> bool:
         at = bisect_right(self._starts, code) - 1
