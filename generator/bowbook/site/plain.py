@@ -39,15 +39,7 @@ def thawed(data: bytes) -> object:
     """What `frozen` was given. Raises ValueError where the bytes are anything else, or ask for more than records."""
     try:
         return _Reader(io.BytesIO(_unpacked(data))).load()
-    except (
-        zlib.error,
-        pickle.UnpicklingError,
-        EOFError,
-        LookupError,
-        TypeError,
-        AttributeError,
-        OverflowError,
-    ) as error:
+    except _NO_RECORDS as error:
         raise ValueError("these are no plain records") from error
 
 

@@ -207,13 +207,13 @@ def plan(run: Run) -> None:
 def make(run: Run) -> None:
     """Make, beside the site that stands, every file whose making would not give the same bytes again."""
     kept = {job.address: run.present.files[job.address] for job in run.jobs if _as_remembered(run, job)}
-    run.shelf.begin(kept, [job.address for job in run.jobs])
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
     assert run.pieces is not None
     if any(job.kind == "page" for job in to_make):
         run.pieces.recall()
     to_make = _shown_first(run, to_make)
+    run.shelf.begin(kept, [job.address for job in run.jobs])
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
     results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)
     faults: list[Fault] = []
