@@ -205,9 +205,9 @@ def test_the_sitemap_names_every_page_in_full() -> None:
     from bowbook.site.pages import PageSpec
 
     pages = [
-        PageSpec("index.html", "", "", (), 1.0),
-        PageSpec("how.html", "", "", ()),
-        PageSpec("404.html", "", "", (), 0.0),
+        PageSpec("index.html", "", "", priority=1.0),
+        PageSpec("how.html", "", ""),
+        PageSpec("404.html", "", "", priority=0.0),
     ]
     top = ET.fromstring(feeds.as_sitemap("https://kites.example/book", pages))
     space = "{http://www.sitemaps.org/schemas/sitemap/0.9}"

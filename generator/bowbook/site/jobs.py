@@ -82,10 +82,11 @@ def _digest(*parts: str) -> str:
 
 def _pages(material: Material, known: _Known, digests: Digests) -> list[Job]:
     made = []
+    rest = _digest(material.version, *(digests.of(fact) for _, fact in material.specs[0].shared))
     for spec in material.specs:
         kites = known.whole if spec.view == "kite" else known.untold
         facts = [part for name, fact in spec.facts for part in (name, _fact(name, fact, kites, digests))]
-        made_of = _digest("page", material.version, spec.address, spec.template, spec.view, *facts)
+        made_of = _digest("page", rest, spec.address, spec.template, spec.view, *facts)
         made.append(Job("page", spec.address, made_of, partial(material.theme.render, spec)))
     return made
 

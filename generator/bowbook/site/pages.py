@@ -59,12 +59,16 @@ class PhotoView:
 
 @dataclass(frozen=True, slots=True)
 class PageSpec:
-    """One page: its address, its template, the view that words it and the facts that view is given, by name."""
+    """One page: its address, its template, the view that words it and the facts that view is given, by name.
+
+    `shared` are facts that every page of the site is given, `facts` those of this page.
+    """
 
     address: str
     template: str
     view: str  # module of bowbook.site.views whose `view(facts)` gives what the template shows
-    facts: tuple[tuple[str, object], ...]
+    shared: tuple[tuple[str, object], ...] = ()
+    facts: tuple[tuple[str, object], ...] = ()
     priority: float = 0.5  # for the sitemap
 
 
@@ -76,7 +80,7 @@ Named = tuple[tuple[str, object], ...]
 def given(spec: PageSpec, style: object = None) -> object:
     """What the page's template is given: worded from the spec's facts, drawn in the theme's chart style, only now."""
     view: Callable[[Facts], object] = import_module(f"bowbook.site.views.{spec.view}").view
-    return view({**dict(spec.facts), "style": style})
+    return view({**dict(spec.shared), **dict(spec.facts), "style": style})
 
 
 def plan(
@@ -98,16 +102,16 @@ def plan(
     kites: Named = (("kites", findings.kites), ("parts", parts or Parts()))
     names = ("names", {key: told.name for key, told in findings.told.items()})
     return (
-        PageSpec("index.html", "home.html", "home", shared + kites, 1.0),
+        PageSpec("index.html", "home.html", "home", shared, kites, 1.0),
         *(
-            PageSpec(f"bands/{band.key}.html", "band.html", "band", (*shared, *kites, ("here", band)), 0.7)
+            PageSpec(f"bands/{band.key}.html", "band.html", "band", shared, (*kites, ("here", band)), 0.7)
             for band in findings.bands
         ),
         *_kite_pages(findings, shared, photos or {}, links),
-        PageSpec("compare.html", "compare.html", "compare", shared + kites, 0.7),
+        PageSpec("compare.html", "compare.html", "compare", shared, kites, 0.7),
         *_side_by_side(findings, shared),
         PageSpec(
-            "stock.html", "stock.html", "stock", (*shared, names, ("rods", findings.rods), ("skins", findings.skins))
+            "stock.html", "stock.html", "stock", shared, (names, ("rods", findings.rods), ("skins", findings.skins))
         ),
         PageSpec("flyers.html", "flyers.html", "flyers", shared),
         PageSpec("how.html", "how.html", "how", shared),
@@ -116,11 +120,12 @@ def plan(
                 f"pages/{page.key}.html",
                 "page.html",
                 "free",
-                (*shared, ("page", page), _links(linked(page.story, page.file), findings)),
+                shared,
+                (("page", page), _links(linked(page.story, page.file), findings)),
             )
             for page in book.pages.values()
         ),
-        PageSpec("404.html", "404.html", "lost", shared, 0.0),
+        PageSpec("404.html", "404.html", "lost", shared, priority=0.0),
     )
 
 
@@ -158,8 +163,8 @@ def _kite_pages(
         own: Named = (("kites", Among(findings.kites, [key])), ("here", key))
         named = linked((kite := findings.kites[key].kite).story, kite.file) if links is None else links[key]
         shown: Named = (("photos", photos.get(key, ())), _links(named, findings))
-        pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared + own + shown, 0.8))
-        pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", shared + own))
+        pages.append(PageSpec(kite_address(key), "kite.html", "kite", shared, own + shown, 0.8))
+        pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet", shared, own))
     return pages
 
 
@@ -170,7 +175,8 @@ def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
             f"compare/{'-and-'.join(keys)}.html",
             "pair.html",
             "pair",
-            (*shared, ("kites", Among(findings.kites, keys))),
+            shared,
+            (("kites", Among(findings.kites, keys)),),
         )
         for keys in findings.book.settings.compare
         if all(key in findings.kites for key in keys)

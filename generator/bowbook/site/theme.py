@@ -52,7 +52,7 @@ class Theme:
 
     def render(self, spec: PageSpec) -> bytes:
         """One page of the site, as the bytes to write. Raises ThemeFault where a template cannot be filled."""
-        frame = next(fact for _, fact in spec.facts if isinstance(fact, Frame))
+        frame = next(fact for _, fact in spec.shared if isinstance(fact, Frame))
         page = given(spec, self.style)
         try:
             text = self.environment.get_template(spec.template).render(

@@ -31,7 +31,7 @@ class Held:
 
     def matches(self, seen: os.stat_result) -> bool:
         """Whether a file seen now is this one, untouched."""
-        return (self.inode, self.size, self.changed_ns) == (seen.st_ino, seen.st_size, seen.st_mtime_ns)
+        return self.inode == seen.st_ino and self.size == seen.st_size and self.changed_ns == seen.st_mtime_ns
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,15 +101,19 @@ def look(site: Path, known: Mapping[str, Held], shared: Collection[str] = ()) ->
     listed_folders = cache(lambda: parents(listed()))
     files: dict[str, Held] = {}
     foreign: list[str] = []
-    for address, entry in _walk(site, lambda folder: folder in known_folders or folder in listed_folders()):
+
+    def untouched(address: str, entry: os.DirEntry[str]) -> bool:
         was = known.get(address)
-        if was is not None and address in shared and entry.inode() == was.inode:
+        if was is None:
+            return False
+        same = entry.inode() == was.inode if address in shared else was.matches(entry.stat(follow_symlinks=False))
+        if same:
             files[address] = was
-            continue
-        seen = entry.stat(follow_symlinks=False)
-        if was is not None and was.matches(seen):
-            files[address] = was
-        elif stat.S_ISREG(seen.st_mode) and (was is not None or address in listed()):
+        return same
+
+    for address, entry in _walk(site, untouched, lambda folder: folder in known_folders or folder in listed_folders()):
+        seen, was = entry.stat(follow_symlinks=False), known.get(address)
+        if stat.S_ISREG(seen.st_mode) and (was is not None or address in listed()):
             now = held(site / address)
             if now.digest == listed().get(address) or (was is not None and now.digest == was.digest):
                 files[address] = now
@@ -120,16 +124,24 @@ def look(site: Path, known: Mapping[str, Held], shared: Collection[str] = ()) ->
     return Present(files, tuple(sorted(foreign)))
 
 
-def _walk(top: Path, enter: Callable[[str], bool]) -> Iterator[tuple[str, os.DirEntry[str]]]:
-    """Everything under `top` by its address, in no order; a folder is gone into if `enter` says so, else given."""
+def _walk(
+    top: Path, settled: Callable[[str, os.DirEntry[str]], bool], enter: Callable[[str], bool]
+) -> Iterator[tuple[str, os.DirEntry[str]]]:
+    """Everything under `top` by its address, in no order, but for what is `settled` at once, as nearly all is.
+
+    A folder is gone into if `enter` says so, else given.
+    """
     waiting = [""]
     while waiting:
         folder = waiting.pop()
+        lead = f"{folder}/" if folder else ""
         with os.scandir(
             f"{top}/{folder}"
         ) as entries:  # a path made for each of thousands would cost more than all else
             for entry in entries:
-                address = f"{folder}/{entry.name}" if folder else entry.name
+                address = lead + entry.name
+                if settled(address, entry):
+                    continue
                 if entry.is_dir(follow_symlinks=False) and enter(address):
                     waiting.append(address)
                 else:
@@ -152,12 +164,16 @@ def match(aside: Path, site: Path, keep: Mapping[str, Held], planned: Iterable[s
         return folder in folders
 
     shared: set[str] = set()
-    for address, entry in list(_walk(aside, enter)):
+
+    def is_shared(address: str, entry: os.DirEntry[str]) -> bool:
         was = keep.get(address)
-        if was is not None and entry.inode() == was.inode and not entry.is_dir(follow_symlinks=False):
-            shared.add(address)
-        else:
-            remove(aside / address)
+        if was is None or entry.inode() != was.inode:
+            return False
+        shared.add(address)
+        return True
+
+    for address, _ in list(_walk(aside, is_shared, enter)):
+        remove(aside / address)
     for folder in sorted(folders - there):
         (aside / folder).mkdir(exist_ok=True)
     for address in keep:
