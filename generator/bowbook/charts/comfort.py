@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from heapq import nsmallest
 
 from bowbook.book.units import show, show_range
 from bowbook.charts import sheets
@@ -60,7 +61,7 @@ def comfort_rows(findings: Findings, book: BookFindings, flyer: str) -> Table:
     points = who.points
     if flex and crowded(len(points)):
         own = flex.value
-        points = tuple(sorted(points, key=lambda p: (p.kite != kite, abs(p.flex_m_s - own), p.kite))[: NEIGHBOURS + 1])
+        points = tuple(nsmallest(NEIGHBOURS + 1, points, lambda p: (p.kite != kite, abs(p.flex_m_s - own), p.kite)))
     table = _table(points, book, flyer)
     predicted = findings.wind.predicted.get(flyer)
     if predicted is None or any(p.kite == kite for p in points):

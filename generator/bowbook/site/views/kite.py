@@ -117,7 +117,8 @@ def _comfort(found: Findings, book: BookFindings, flyer: str | None, style: Styl
     if flyer is None:
         return None
     picture = comfort_chart(found, book, flyer, "../../", style)
-    return chart_or_none(picture, comfort_rows(found, book, flyer), f"This kite among those {flyer} has told about.")
+    rows = comfort_rows(found, book, flyer) if picture else None  # of a large book they are many
+    return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.")
 
 
 def _winds(found: Findings, units: Units) -> Table | None:
