@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import multiprocessing
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -48,6 +50,20 @@ def test_what_a_font_holds_is_what_its_own_table_says() -> None:
     held = fonts.Characters(table)
     assert [c for c in range(0x20000) if c in held] == sorted(table)
     assert 0 not in fonts.Characters([])
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere no process is forked")
+def test_processes_that_share_the_work_measure_alike() -> None:
+    """A font that was open before a fork is read by all processes at once, each moving the others' place in the file."""
+    words = [f"{name} {number}" for number in range(400) for name in ("Άνεμος", "Бумага", "ورق", "רוח")]
+    assert fonts.width_mm("Νήμα Ветер نسيم ענן", 10.0) > 0  # opened here
+    with multiprocessing.get_context("fork").Pool(4) as pool:
+        found = pool.map(_widths, [words] * 4, chunksize=1)
+    assert found == [_widths(words)] * 4
+
+
+def _widths(words: list[str]) -> list[float]:
+    return [fonts.width_mm(word, 10.0) for word in words]
 
 
 def test_no_more_is_taken_than_is_needed() -> None:

@@ -22,10 +22,16 @@ _FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One weight of type from installed fonts, ready to draw with and to measure by."""
+    """One weight of type from installed fonts: to draw with, and to measure by."""
 
     properties: Any  # matplotlib FontProperties, without a size
-    font: Any  # FT2Font with fallbacks
+    files: tuple[Any, ...]  # the first one's font falls back on those that follow
+
+    def font(self) -> Any:
+        """The FT2Font; not to be kept: in a forked process a font opened before shares its place in the file."""
+        from matplotlib import font_manager
+
+        return font_manager.get_font(list(self.files))  # which keeps fonts open, and lets go of them after a fork
 
 
 def base_file(bold: bool) -> Path:
@@ -35,7 +41,6 @@ def base_file(bold: bool) -> Path:
     return Path(matplotlib.get_data_path()) / "fonts" / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
 
 
-@lru_cache(maxsize=2)
 def _base(bold: bool) -> Any:
     from matplotlib import font_manager
 
@@ -83,7 +88,7 @@ def _mixed(families: tuple[str, ...], bold: bool) -> Face:
     weight = "bold" if bold and heavy.issuperset(families) else "normal"
     properties = font_manager.FontProperties(family=list(families), weight=weight)
     paths = font_manager.fontManager._find_fonts_by_props(properties)
-    return Face(properties, font_manager.get_font(paths))
+    return Face(properties, tuple(paths))
 
 
 @lru_cache(maxsize=4096)
@@ -144,7 +149,7 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     if mixed is None:
         advances = _advances(bold)
         return sum(advances[c] for c in text) * size_pt * 25.4 / 72.0
-    font = mixed.font
+    font = mixed.font()
     font.clear()
     font.set_size(100.0, 72.0)
     font.set_text(text, 0.0, flags=_unhinted())
