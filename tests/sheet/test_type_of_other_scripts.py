@@ -54,7 +54,7 @@ def test_what_a_font_holds_is_what_its_own_table_says() -> None:
 
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere no process is forked")
 def test_processes_that_share_the_work_measure_alike() -> None:
-    """A font that was open before a fork is read by all processes at once, each moving the others' place in the file."""
+    """A font open before a fork is read by all processes at once, each moving the others' place in the file."""
     words = [f"{name} {number}" for number in range(400) for name in ("Άνεμος", "Бумага", "ورق", "רוח")]
     assert fonts.width_mm("Νήμα Ветер نسيم ענן", 10.0) > 0  # opened here
     with multiprocessing.get_context("fork").Pool(4) as pool:
