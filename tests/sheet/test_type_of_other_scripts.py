@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from matplotlib.ft2font import FT2Font, LoadFlags
 
+from bowbook.charts.characters import Characters
 from bowbook.site.sheets import fonts
 from bowbook.site.sheets.extracting import extract, opened
 
@@ -47,9 +48,9 @@ def test_a_glyph_is_drawn_as_in_its_own_font(letters: str) -> None:
 def test_what_a_font_holds_is_what_its_own_table_says() -> None:
     """Every character of the first two planes, asked one by one."""
     table = FT2Font(str(FONT)).get_charmap()
-    held = fonts.Characters(table)
+    held = Characters(table)
     assert [c for c in range(0x20000) if c in held] == sorted(table)
-    assert 0 not in fonts.Characters([])
+    assert 0 not in Characters([])
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere no process is forked")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TypeVar
 
 T = TypeVar("T")
+HELD = 200  # values a mapping keeps at hand: a page or a list looks at one kite for a while, then at the next
 
 
 def at_hand(value: T) -> Callable[[], T]:
@@ -16,17 +17,17 @@ def at_hand(value: T) -> Callable[[], T]:
 class WhenAsked(Mapping[str, T]):
     """Keys are there at once, in their order; each value is fetched when somebody looks at it.
 
-    The last ones fetched, as many as `holds` says, stay at hand; what was fetched before them is fetched again.
+    The last `HELD` fetched stay at hand; what was fetched before them is fetched again.
     """
 
-    def __init__(self, fetch: Mapping[str, Callable[[], T]], holds: int = 200) -> None:
-        self._fetch, self._holds = fetch, holds
+    def __init__(self, fetch: Mapping[str, Callable[[], T]]) -> None:
+        self._fetch = fetch
         self._there: dict[str, T] = {}
 
     def __getitem__(self, key: str) -> T:
         if key not in self._there:
             self._there[key] = self._fetch[key]()
-            if len(self._there) > self._holds:
+            if len(self._there) > HELD:
                 del self._there[next(iter(self._there))]
         return self._there[key]
 

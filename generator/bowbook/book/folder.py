@@ -16,7 +16,7 @@ _RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"com{i}" for i in range(1, 10)), *(f"lpt{i}" for i in range(1, 10))}
 )
 _LONGEST_KEY = 100
-_SURELY_USABLE = re.compile(f"[a-zA-Z0-9]([-_.a-zA-Z0-9]{{,{_LONGEST_KEY - 2}}}[-_a-zA-Z0-9])?")  # as nearly all are
+_PLAIN = re.compile("[-_.a-zA-Z0-9]*")  # as nearly all keys are: no need to look at each letter
 
 
 def key_of(file: str) -> str:
@@ -74,10 +74,10 @@ def _name_fault(name: str, path: str, seen: dict[str, str]) -> Fault | None:
 
 
 def _usable(key: str) -> bool:
-    if _SURELY_USABLE.fullmatch(key) and key.lower() not in _RESERVED:
-        return True
     if not key or len(key) > _LONGEST_KEY or not key[0].isalnum() or key.endswith(".") or key.lower() in _RESERVED:
         return False
+    if _PLAIN.fullmatch(key):
+        return True
     return all(char in "-_." or char.isalnum() or unicodedata.category(char)[0] == "M" for char in key)
 
 

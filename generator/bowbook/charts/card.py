@@ -9,6 +9,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bowbook.charts.characters import Characters
 from bowbook.charts.sheets import winds
 from bowbook.charts.silhouette import PLACEHOLDER_MM, colours_of, skin_of
 from bowbook.charts.style import Style, default_style
@@ -144,11 +145,9 @@ def _font_for(text: str, size: int) -> ImageFont.FreeTypeFont | None:
     if max(map(ord, text), default=0) < COMMON:
         return _font("DejaVuSerif.ttf", size)
     needed = frozenset(ord(sign) for sign in text if not sign.isspace() and sign.isprintable())
-    for name in ("DejaVuSerif.ttf", "DejaVuSans.ttf"):
-        if needed <= _signs(str(_fonts() / name)):
-            return _font(name, size)
-    for file in _machine_fonts():
-        if needed <= _signs(file):
+    own = (str(_fonts() / name) for name in ("DejaVuSerif.ttf", "DejaVuSans.ttf"))
+    for file in (*own, *_machine_fonts()):
+        if all(code in _signs(file) for code in needed):
             return _font(file, size)
     return None
 
@@ -171,14 +170,14 @@ def _machine_fonts() -> tuple[str, ...]:
 
 
 @cache
-def _signs(file: str) -> frozenset[int]:
+def _signs(file: str) -> Characters:
     """Code points a font can write; none where the file is no font."""
     from matplotlib.ft2font import FT2Font
 
     try:
-        return frozenset(FT2Font(file).get_charmap())
+        return Characters(FT2Font(file).get_charmap())
     except (RuntimeError, OSError, ValueError):
-        return frozenset()
+        return Characters(())
 
 
 @cache

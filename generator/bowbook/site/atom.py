@@ -51,9 +51,8 @@ def as_atom(findings: BookFindings, parts: Parts | None = None) -> str:
     settings = findings.book.settings
     address = f"{settings.address.rstrip('/')}/" if settings.address else ""
     feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
-    entries = sorted(_entries(findings, parts or Parts()), key=lambda entry: (entry.date, entry.key), reverse=True)[
-        :LONGEST
-    ]
+    every = _entries(findings, parts or Parts())
+    entries = sorted(every, key=lambda entry: (entry.date, entry.key), reverse=True)[:LONGEST]
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": _NOT_XML.sub("", settings.language)})
     _add(feed, "id", f"urn:uuid:{feed_id}")
     _add(feed, "title", settings.title)

@@ -54,7 +54,6 @@ class Run:
     memory: Memory = field(default_factory=Memory)
     inputs: Mapping[str, scan.Seen] = field(default_factory=dict)
     version: str = ""  # of the program with its own themes
-    made_by: str = ""  # the same, and the book's themes
     present: Present = field(default_factory=Present)
     known: KnownKites | None = None
     alone: Mapping[str, Alone] = field(default_factory=dict)
@@ -69,6 +68,11 @@ class Run:
     changed: list[str] = field(default_factory=list)
     onlooker: Onlooker | None = None
     report: PublishReport | None = None
+
+    @property
+    def made_by(self) -> str:
+        """What stands for the program and for all themes, the book's own too."""
+        return f"{self.version} {scan.digests(self.inputs, 'themes')}"
 
 
 def publish(
@@ -122,7 +126,6 @@ def look(run: Run) -> None:
     run.memory = memories.recall(memories.file_for(run.state, run.root, run.output))
     run.inputs = scan.scan(run.root, run.memory.inputs)
     run.version = scan.program_version(run.inputs)
-    run.made_by = f"{run.version} {scan.digests(run.inputs, 'themes')}"
     run.present = run.shelf.look(run.memory.files)
     same_inputs = scan.contents(run.inputs) == scan.contents(run.memory.inputs)
     if run.memory.files and run.memory.version == run.version and same_inputs and run.present.files == run.memory.files:

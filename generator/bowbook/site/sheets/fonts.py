@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from array import array
-from bisect import bisect_right
-from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
+
+from bowbook.book.quick import dataclass
+from bowbook.charts.characters import Characters
 
 # What of the base font is used: Latin letters, digits and the signs figures are written with.
 _LETTERS = (*range(0x20, 0x7F), *range(0xA0, 0x180))
@@ -125,19 +124,6 @@ def _characters(entry: Any) -> Characters:
     from matplotlib import font_manager
 
     return Characters(font_manager.get_font(entry.fname).get_charmap())
-
-
-class Characters:
-    """The characters of a font as the ranges they form: all those of hundreds of fonts would take a lot of room."""
-
-    def __init__(self, codes: Iterable[int]) -> None:
-        known = sorted(codes)
-        self._starts = array("L", (c for c, before in zip(known, [-2, *known], strict=False) if c != before + 1))
-        self._ends = array("L", (c for c, after in zip(known, [*known[1:], -2], strict=False) if c + 1 != after))
-
-    def __contains__(self, code: int) -> bool:
-        at = bisect_right(self._starts, code) - 1
-        return at >= 0 and code <= self._ends[at]
 
 
 @lru_cache(maxsize=16384)
