@@ -26,8 +26,8 @@ else:
 
 
 def is_record(kind: type) -> bool:
-    """Whether a class is a dataclass, of this kind or the library's."""
-    return "__dataclass_fields__" in vars(kind)
+    """Whether a class was made by this decorator."""
+    return "__compared__" in vars(kind)
 
 
 def names(kind: type) -> tuple[str, ...]:
@@ -37,17 +37,12 @@ def names(kind: type) -> tuple[str, ...]:
 
 def compared(kind: type) -> tuple[str, ...]:
     """The names of the fields a record is compared by."""
-    if "__compared__" in vars(kind):
-        return kind.__compared__  # type: ignore[attr-defined, no-any-return]
-    return tuple(field.name for field in dataclasses.fields(kind) if field.compare)
+    return kind.__compared__  # type: ignore[attr-defined, no-any-return]
 
 
 def defaults(kind: type) -> Mapping[str, object]:
     """The defaults of a record's fields by name; those made anew for each record are left out."""
-    if "__defaults__" in vars(kind):
-        return kind.__defaults__  # type: ignore[attr-defined, no-any-return]
-    fields = dataclasses.fields(kind)
-    return {field.name: field.default for field in fields if field.default is not dataclasses.MISSING}
+    return kind.__defaults__  # type: ignore[attr-defined, no-any-return]
 
 
 def _made(cls: type[T]) -> type[T]:
