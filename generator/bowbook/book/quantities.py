@@ -55,7 +55,7 @@ _RANGE = (
 )
 _BEAUFORT = r"(?i)\s*(?:bft|bf|beaufort)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$"
 _BEAUFORT_LAST = r"(?i)\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*(?:bft|bf|beaufort)\.?\s*$"
-_UNSEPARATED = r"\s*[0-9.]+(?:\s+[0-9.]+)+(?![0-9/])"
+_UNSEPARATED = r"\s*[0-9.]+(?:\s+(?:[/|&]\s+)?[0-9.]+)+(?![0-9/])"
 _WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null", "none", "~"})
 _DATE = r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}"
 _LONGEST = 2000
