@@ -36,11 +36,11 @@ def demo_book(tmp_path: Path) -> Path:
 @pytest.fixture(scope="session")
 def published_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book, published once for all tests: the folder of the book. Look, do not touch."""
-    from bowbook.site.publish import publish
+    from bowbook.build.publish import publish
 
     root = copy_demo(tmp_path_factory.mktemp("demo") / "book")
     report = publish(root)
-    assert report.wrote, [str(fault) for fault in report.faults]
+    assert report.wrote, [str(problem) for problem in report.problems]
     return root
 
 

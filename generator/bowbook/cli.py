@@ -91,7 +91,7 @@ class LightGroup(click.Group):
 
 def _say_refused(refused: OSError) -> NoReturn:
     """Say what the machine refused, and end with status 1."""
-    from bowbook.desk.telling import tell
+    from bowbook.terminal.output import tell
 
     where = f" {refused.filename}" if refused.filename else ""
     tell(f"The machine refused{where}: {refused.strerror or refused}.", err=True, fg="red")

@@ -10,8 +10,8 @@ import math
 
 import pytest
 
-from bowbook.book.measures import FACTORS, find_unit
 from bowbook.book.records import Units
+from bowbook.book.unit_tables import FACTORS, find_unit
 from bowbook.book.units import parse_quantity, show
 
 # unit, kind, factor to SI: exact by definition

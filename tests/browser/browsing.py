@@ -36,7 +36,7 @@ KINDS = {
 
 
 @dataclass
-class Seen:
+class FileStamp:
     """A page with everything that was said on its console and asked of the network while it was looked at."""
 
     page: Page
@@ -50,19 +50,19 @@ class Seen:
         self.page.on("request", lambda request: self.requests.append(request.url))
 
 
-Look = Callable[..., Seen]
+Look = Callable[..., FileStamp]
 
 
 def partly_published(book: Path, every: int) -> Path:
     """The book's site with all its index pages, but only every so many-th kite's own; gives the folder of the site."""
-    from bowbook.book.reading import read_book
-    from bowbook.findings.book import work_out
-    from bowbook.site.pages import plan
-    from bowbook.site.theme import load_theme
+    from bowbook.findings.compute import compute_findings
+    from bowbook.format.read_book import read_book
+    from bowbook.pages.plan import plan
+    from bowbook.pages.theme import load_theme
 
     read = read_book(book)
-    assert not read.faults, read.faults[:3]
-    findings = work_out(read)
+    assert not read.problems, read.problems[:3]
+    findings = compute_findings(read)
     wanted = set(list(findings.kites)[::every])
     output = book / "output"
     theme = load_theme(read.settings.theme, book)

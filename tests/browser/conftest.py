@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browsing import Look, Seen, partly_published
+from browsing import FileStamp, Look, partly_published
 from large_book import write_book
 from playwright.sync_api import Browser, BrowserContext
 
@@ -31,12 +31,12 @@ def look(browser: Browser) -> Iterator[Look]:
     """look(address, **context options): a fresh context with nothing remembered, at that address."""
     contexts: list[BrowserContext] = []
 
-    def opened(address: str, **options: Any) -> Seen:
+    def opened(address: str, **options: Any) -> FileStamp:
         context = browser.new_context(
             **{"service_workers": "block", "viewport": {"width": 1280, "height": 800}, **options}
         )
         contexts.append(context)
-        seen = Seen(context.new_page())
+        seen = FileStamp(context.new_page())
         seen.page.goto(address)
         return seen
 
@@ -78,7 +78,7 @@ def thousand_url(thousand: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def one_named_kite(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The site of a copy of the demo book whose first kite has a name of 80 characters."""
-    from bowbook.site.publish import publish
+    from bowbook.build.publish import publish
 
     root = copy_demo(tmp_path_factory.mktemp("long") / "book")
     for file in sorted((root / "content" / "kites").glob("*.md")):

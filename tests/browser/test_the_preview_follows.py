@@ -13,7 +13,7 @@ from browsing import Look
 from playwright.sync_api import expect
 
 from helpers import BOWBOOK
-from lively import lively_book
+from sample_book import lively_book
 
 
 @pytest.fixture
@@ -37,7 +37,7 @@ def address(book: Path) -> Iterator[str]:
 
 
 def test_a_saved_file_is_on_the_open_page_at_once_and_reloads_it_once(book: Path, address: str, look: Look) -> None:
-    """The page shows what was saved without being touched, by a single reload; a fault lies over it and goes again."""
+    """The page shows what was saved without being touched, by a single reload; a problem lies over it, then goes."""
     seen = look(f"{address}kites/knot/index.html", service_workers="allow")
     page, loads = seen.page, list[object]()
     expect(page.locator("h1")).to_have_text("Knot")

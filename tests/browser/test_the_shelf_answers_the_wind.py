@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browsing import Look, Seen
+from browsing import FileStamp, Look
 
 MPH = 0.44704  # m/s, exact: 1,609.344 m an hour (international mile, 1959)
 
@@ -40,7 +40,7 @@ def picked(page: Any) -> set[str]:
     return {re.search(r"kites/([^/]+)/", href)[1] for href in hrefs}  # type: ignore[index]
 
 
-def answered(seen: Seen) -> str:
+def answered(seen: FileStamp) -> str:
     """What the shelf says about the wind now."""
     return seen.page.locator("output.answer").inner_text()
 

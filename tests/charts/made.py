@@ -4,20 +4,7 @@ from __future__ import annotations
 
 import math
 
-from bowbook.book.records import (
-    Book,
-    Bow,
-    Covered,
-    Kite,
-    Press,
-    Round,
-    Sail,
-    Settings,
-    Shave,
-    Skin,
-    Units,
-    Zone,
-)
+from bowbook.book.records import Book, Bow, Covered, Kite, Press, Round, Sail, Settings, Shave, Skin, Units, Zone
 from bowbook.findings.results import (
     Balance,
     BookFindings,

@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 import pytest
 
 from bowbook.book.records import Units
-from bowbook.charts import frames
+from bowbook.charts import axes
 from bowbook.charts.style import default_style, stylesheet
 from charts import every_chart, made
 from charts.looking import SVG, drawings, marks, texts
@@ -26,8 +26,8 @@ each_chart = pytest.mark.parametrize("name", CHARTS)
 IN_ANOTHER_PROCESS = """
 import hashlib, json, sys
 from charts import every_chart, made
-from bowbook.charts import frames
-frames.keep(json.load(sys.stdin))
+from bowbook.charts import axes
+axes.keep(json.load(sys.stdin))
 charts = every_chart.drawn(made.book(9))
 print(hashlib.sha256(repr(charts).encode()).hexdigest(), "matplotlib" in sys.modules)
 """
@@ -135,7 +135,7 @@ def test_the_same_findings_give_the_same_bytes_in_any_process() -> None:
 def test_charts_whose_frames_are_kept_never_import_matplotlib() -> None:
     """A publisher that carries the frames over pays for matplotlib only when a frame is new."""
     same = hashlib.sha256(repr(CHARTS).encode()).hexdigest()
-    assert elsewhere(dict(frames.kept())) == [same, "False"]
+    assert elsewhere(dict(axes.kept())) == [same, "False"]
 
 
 def test_a_kite_of_which_nothing_is_known_has_no_charts() -> None:

@@ -9,8 +9,8 @@ import pytest
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
-from bowbook.charts import frames, marks
-from bowbook.charts.frames import Axis, Frame
+from bowbook.charts import axes, svg
+from bowbook.charts.axes import Axis, Frame
 
 FRAMES = {
     "plain": Frame(520, 300, Axis(0, 12, (0, 4, 8, 12), "flexes in, mph"), Axis(2, 14, (2, 8, 14), "liked in, mph")),
@@ -39,7 +39,7 @@ def test_points_stand_where_matplotlib_puts_them(name: str) -> None:
     theirs = re.search(r'id="own-line">\s*<path d="([^"]+)"', sheet.getvalue())
     assert theirs
     numbers = [float(n) for n in re.findall(r"[\d.]+", theirs[1])]
-    ours = re.findall(r"[\d.]+", marks.path_data(frame.place(*p) for p in points))
+    ours = re.findall(r"[\d.]+", svg.path_data(frame.place(*p) for p in points))
     assert [float(n) for n in ours] == pytest.approx(numbers, abs=0.0051)
 
 
@@ -47,33 +47,31 @@ def test_points_stand_where_matplotlib_puts_them(name: str) -> None:
 def test_ticks_stand_where_the_frame_places_them(name: str) -> None:
     """The ticks matplotlib drew and the points placed later belong to one scale."""
     frame = FRAMES[name]
-    drawn = frames.fragment(frame)
+    drawn = axes.fragment(frame)
     for value in frame.x.ticks:
-        x = marks.number(frame.place(value, frame.y.low)[0])
-        assert f"M{x} {marks.number(frame.height)}L{x} {marks.number(frame.height + 4)}" in drawn
+        x = svg.number(frame.place(value, frame.y.low)[0])
+        assert f"M{x} {svg.number(frame.height)}L{x} {svg.number(frame.height + 4)}" in drawn
     for value in frame.y.ticks:
         y = frame.place(frame.x.low, value)[1]
-        assert f'x="-7" y="{marks.number(y + 4)}"' in drawn
+        assert f'x="-7" y="{svg.number(y + 4)}"' in drawn
 
 
 def test_a_frame_is_drawn_once_and_again_only_for_other_limits() -> None:
     """The same frame is the same string; a frame with another limit is another frame."""
     frame = FRAMES["plain"]
-    before = len(frames.kept())
-    assert frames.fragment(frame) is frames.fragment(Frame(520, 300, frame.x, frame.y))
-    assert len(frames.kept()) <= before + 1
-    assert frames.fragment(Frame(520, 300, Axis(0, 13, (0, 4, 8, 12), "flexes in, mph"), frame.y)) != frames.fragment(
-        frame
-    )
+    before = len(axes.kept())
+    assert axes.fragment(frame) is axes.fragment(Frame(520, 300, frame.x, frame.y))
+    assert len(axes.kept()) <= before + 1
+    assert axes.fragment(Frame(520, 300, Axis(0, 13, (0, 4, 8, 12), "flexes in, mph"), frame.y)) != axes.fragment(frame)
 
 
 def test_a_frame_does_not_remember_the_one_before() -> None:
     """Artists are reused: what the last frame had more of must not be left behind."""
     many = Frame(300, 200, Axis(0, 9, tuple(range(10)), "left behind"), Axis(0, 9, tuple(range(10)), "behind"))
     few = Frame(300, 200, Axis(0, 1, (0, 1)), Axis(0, 1, ()))
-    alone = frames._classed(frames._written(few))
-    frames._written(many)
-    assert frames._classed(frames._written(few)) == alone
+    alone = axes._classed(axes._written(few))
+    axes._written(many)
+    assert axes._classed(axes._written(few)) == alone
     assert "behind" not in alone
     assert alone.count("<text") == 2
 
@@ -81,5 +79,5 @@ def test_a_frame_does_not_remember_the_one_before() -> None:
 def test_what_matplotlib_wrote_is_left_without_styles_and_ids() -> None:
     """Only classes and geometry come through, whatever matplotlib's version writes."""
     for frame in FRAMES.values():
-        drawn = frames.fragment(frame)
+        drawn = axes.fragment(frame)
         assert not re.search(r"style|id=|font-|clip|#[0-9a-f]{6}", drawn)

@@ -25,7 +25,7 @@ from bowbook.book.records import (
     Wind,
     Zone,
 )
-from bowbook.findings.book import work_out
+from bowbook.findings.compute import compute_findings
 
 GF = 0.00980665
 OUTLINE = ((0.0, 0.0), (0.3, 0.19), (0.0, 0.52))
@@ -53,7 +53,7 @@ def book(*kites, **settings):
 
 def found(*kites, **settings):
     """Findings of the first kite, and of the book."""
-    whole = work_out(book(*kites, **settings))
+    whole = compute_findings(book(*kites, **settings))
     return whole.kites[kites[0].key], whole
 
 
@@ -67,7 +67,7 @@ def test_a_kite_with_only_a_name_says_what_is_wanting_for_every_figure():
     wanted |= {"skin.EI_Nm2", "skin.share", "total.EI_Nm2", "wind.flex_m_s", "wind.least_m_s", "wind.flown"}
     assert set() == wanted - set(f.wanting)
     assert all(s.endswith(".") for s in f.wanting.values())
-    assert whole.faults == ()
+    assert whole.problems == ()
 
 
 @pytest.mark.parametrize(
@@ -196,7 +196,7 @@ def test_the_skin_is_measured_else_learnt_else_a_floor():
     sail = Sail("paper", OUTLINE)
     covered = kite("covered", sail=sail, bench=bare, covered=Covered(grams(220, 221), grams(220, 219)))
     learnt = kite("learnt", sail=sail, bench=bare)
-    whole = work_out(book(covered, learnt))
+    whole = compute_findings(book(covered, learnt))
     alone, _ = found(kite("alone", sail=sail, bench=bare))
     unknown, _ = found(kite("unknown", sail=Sail("bare", OUTLINE), bench=bare))
 
@@ -235,15 +235,15 @@ def test_a_beaufort_wind_is_brought_down_from_ten_metres():
         (Round(left=Droop(0.5, 0.3, (0.31,))), Bow("carbon", 0.64, 0.6), "bench.0.left"),
     ],
 )
-def test_what_no_rod_can_do_is_a_fault_where_it_was_written(bench, bow, place):
-    """The mechanics refuse; the fault says where, and no figure is made up."""
-    from bowbook.book.faults import Place
+def test_what_no_rod_can_do_is_a_problem_where_it_was_written(bench, bow, place):
+    """The mechanics refuse; the problem says where, and no figure is made up."""
+    from bowbook.book.problems import Location
 
-    k = kite(bow=bow, bench=(bench,), places={place: Place("content/kites/turnstone.md", 12, 3)})
+    k = kite(bow=bow, bench=(bench,), places={place: Location("content/kites/turnstone.md", 12, 3)})
     f, whole = found(k)
 
     assert f.bow.left.EI_Nm2 is None
-    assert [fault.place.line for fault in whole.faults] == [12]
+    assert [problem.location.line for problem in whole.problems] == [12]
 
 
 def test_one_full_chain_agrees_with_a_monte_carlo_propagation():

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from bowbook.book.reading import read_book
-from bowbook.findings.book import work_out
-from bowbook.findings.parts import bow_mass, mass_budget, target_half
+from bowbook.findings.build_targets import bow_mass, mass_budget, target_half
+from bowbook.findings.compute import compute_findings
 from bowbook.findings.results import BookFindings
+from bowbook.format.read_book import read_book
 from helpers import small_book
 
 GRAM_FORCE_N = 9.80665e-3  # standard gravity, 3rd CGPM 1901
@@ -30,7 +30,7 @@ bow: {rod: round, length: 640 mm, mass: 3.2 g}
 @pytest.fixture
 def worked(tmp_path: Path) -> Callable[[str], BookFindings]:
     """Works out a book of one kite."""
-    return lambda text: work_out(read_book(small_book(tmp_path / "b", {"k": text}, rods=RODS, skins=SKINS)))
+    return lambda text: compute_findings(read_book(small_book(tmp_path / "b", {"k": text}, rods=RODS, skins=SKINS)))
 
 
 def test_the_parts_come_to_the_weighed_whole(worked: Callable[[str], BookFindings]) -> None:

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from bowbook.book.reading import read_book
 from bowbook.book.records import Wind
-from bowbook.findings.book import work_out
+from bowbook.findings.compute import compute_findings
 from bowbook.findings.planning import Plan, PlanError, plan_for_wind, plan_like
 from bowbook.findings.results import BookFindings
 from bowbook.findings.rod_choice import RodChoice
+from bowbook.format.read_book import read_book
 from helpers import CONTENT, small_book
 
 MPH = 0.44704  # m/s, exact: NIST SP 811 appendix B.8
@@ -44,10 +44,10 @@ def kite(name: str, press_g: float = 0, best: str = "", covered_g: float = 0) ->
 
 
 def worked_out(folder: Path, **kites: str) -> BookFindings:
-    """A small book with these kites, worked out; without a fault."""
+    """A small book with these kites, worked out; without a problem."""
     book = read_book(small_book(folder, kites, rods=RODS, skins=SKINS))
-    assert book.faults == ()
-    return work_out(book)
+    assert book.problems == ()
+    return compute_findings(book)
 
 
 def wind(low_mph: float, high_mph: float) -> Wind:
@@ -204,7 +204,7 @@ def test_unknown_flyers_and_skins_are_said(tmp_path: Path) -> None:
 
 def test_every_measured_kite_of_the_demo_book_can_be_planned_from() -> None:
     """For every demo kite with readings and a sail, the plan for its own middle wind is near its own bow."""
-    book = work_out(read_book(CONTENT.parent))
+    book = compute_findings(read_book(CONTENT.parent))
     checked = 0
     for key, found in book.kites.items():
         flyer = book.flyers.get(found.wind.flyer or "")

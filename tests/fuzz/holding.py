@@ -6,36 +6,36 @@ import math
 from collections.abc import Iterable
 from pathlib import Path
 
-from bowbook.book.faults import Fault, render
-from bowbook.book.kitefile import KiteFile
+from bowbook.book.problems import Problem, render
 from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity, parse_wind
-from bowbook.book.reading import read_book, read_kite, read_page
 from bowbook.book.records import Book, Units
+from bowbook.format.kite_file import KiteFile
+from bowbook.format.read_book import read_book, read_kite, read_page
 
 
 def reads_kite(data: bytes) -> KiteFile:
-    """Reading gives a record of finite figures, or faults that can be shown."""
+    """Reading gives a record of finite figures, or problems that can be shown."""
     found = read_kite(data, "content/kites/x.md")
-    assert (found.kite is None) == bool(found.faults)
-    can_be_shown(found.faults)
+    assert (found.kite is None) == bool(found.problems)
+    can_be_shown(found.problems)
     finite(found.kite)
     return found
 
 
 def reads_page(data: bytes) -> None:
-    """A free page is a record with a title, or faults that can be shown."""
-    faults: list[Fault] = []
-    page = read_page(data, "content/pages/x.md", faults)
-    assert (page is None) == bool(faults)
+    """A free page is a record with a title, or problems that can be shown."""
+    problems: list[Problem] = []
+    page = read_page(data, "content/pages/x.md", problems)
+    assert (page is None) == bool(problems)
     assert page is None or page.title
-    can_be_shown(faults)
+    can_be_shown(problems)
 
 
 def reads_book(root: Path, files: Iterable[str]) -> Book:
-    """A whole book gives records of finite figures; its faults can be shown, and are faults of its own files."""
+    """A whole book gives records of finite figures; its problems can be shown, and are problems of its own files."""
     book = read_book(root)
-    can_be_shown(book.faults)
-    assert {fault.place.file for fault in book.faults} <= set(files)
+    can_be_shown(book.problems)
+    assert {problem.location.file for problem in book.problems} <= set(files)
     for part in (book.settings, *book.rods.values(), *book.skins.values(), *book.kites.values()):
         finite(part)
     return book
@@ -52,18 +52,18 @@ def reads_quantity(text: str, kind: str) -> None:
         try:
             values = parse()
         except QuantityError as error:
-            sentences.append((error.what, error.instead))
+            sentences.append((error.message, error.hint))
         else:
             assert all(math.isfinite(value) for value in values)
     assert all(what and instead.endswith(".") for what, instead in sentences)
 
 
-def can_be_shown(faults: Iterable[Fault]) -> None:
-    """Every fault says something, on lines of a terminal, with letters that can be written down."""
-    for fault in faults:
-        assert fault.what
-        assert all(line.isprintable() for line in render(fault).split("\n"))
-        fault.what.encode("utf-8")
+def can_be_shown(problems: Iterable[Problem]) -> None:
+    """Every problem says something, on lines of a terminal, with letters that can be written down."""
+    for problem in problems:
+        assert problem.message
+        assert all(line.isprintable() for line in render(problem).split("\n"))
+        problem.message.encode("utf-8")
 
 
 def finite(value: object) -> None:

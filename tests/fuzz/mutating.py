@@ -6,8 +6,8 @@ import random
 import re
 from collections.abc import Iterator
 
-from bowbook.book import shapes, trees
-from bowbook.book.measures import FACTORS
+from bowbook.book.unit_tables import FACTORS
+from bowbook.format import fields, schema
 
 _LINE = re.compile(r"(\s*(?:- )*)([\w.<-]+)(\s*:\s*)(.*)", re.DOTALL)
 _FIGURES = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -51,15 +51,15 @@ def _keys(shape: object, seen: set[int]) -> Iterator[tuple[str, object]]:
     if id(shape) in seen:
         return
     seen.add(id(shape))
-    if isinstance(shape, shapes.Record):
+    if isinstance(shape, fields.Record):
         for name, key in shape.keys.items():
             yield name, key.example
             yield from _keys(key.shape, seen)
-    elif isinstance(shape, shapes.ListOf | shapes.Table):
+    elif isinstance(shape, fields.ListOf | fields.Table):
         yield from _keys(shape.item, seen)
 
 
-_FOUND = [pair for tree in (trees.KITE, trees.BOOK, trees.RODS, trees.SKINS) for pair in _keys(tree, set())]
+_FOUND = [pair for tree in (schema.KITE, schema.BOOK, schema.RODS, schema.SKINS) for pair in _keys(tree, set())]
 KEYS = sorted({name for name, _ in _FOUND} | {"<<", "zzz"})
 EXAMPLES = sorted({str(example) for _, example in _FOUND if example})
 UNITS = sorted({unit for factors in FACTORS.values() for unit in factors} | {"'", '"', "furlong", "G", "MM", "m2"})

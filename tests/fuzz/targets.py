@@ -10,7 +10,7 @@ from pathlib import Path
 import holding
 import mutating
 
-from bowbook.book.measures import FACTORS
+from bowbook.book.unit_tables import FACTORS
 
 TESTS = Path(__file__).resolve().parents[1]
 CONTENT = TESTS.parent / "content"

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from bowbook.cli import COMMANDS, main
 from helpers import small_book
-from lively import BOOK, RODS, SKINS, kite
+from sample_book import BOOK, RODS, SKINS, kite
 
 QUICK = settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 LONG = settings(max_examples=1_500, deadline=None, suppress_health_check=list(HealthCheck))

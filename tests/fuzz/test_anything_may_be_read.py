@@ -1,4 +1,4 @@
-"""Whatever a file holds, reading it ends in records or faults: no exception, no hang.
+"""Whatever a file holds, reading it ends in records or problems: no exception, no hang.
 
 The quick runs are part of every test run; the long ones have the marker `fuzz`.
 """
@@ -14,9 +14,9 @@ from holding import reads_book, reads_kite, reads_quantity
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bowbook.book.measures import FACTORS
 from bowbook.book.quantities import parse_quantity
 from bowbook.book.records import Units
+from bowbook.book.unit_tables import FACTORS
 from bowbook.book.units import parts
 
 QUICK = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
@@ -122,7 +122,7 @@ QUANTITY = st.lists(WORDS | st.text(max_size=6), max_size=8).flatmap(
 
 
 def reads(data: bytes) -> None:
-    """Reading gives a record or faults that can be shown, and both can be kept."""
+    """Reading gives a record or problems that can be shown, and both can be kept."""
     found = reads_kite(data)
     assert pickle.loads(pickle.dumps(found)) == found
 

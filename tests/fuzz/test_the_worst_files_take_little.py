@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import worst
 
-from bowbook.book.reading import read_kite
+from bowbook.format.read_book import read_kite
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="limits on memory are kept by Linux alone")
 
@@ -36,6 +36,6 @@ def test_the_worst_files_of_every_kind_take_little() -> None:
 
 def test_too_much_is_said() -> None:
     """A file that holds more values than could be read in that time is refused, in words."""
-    (fault,) = read_kite(worst.KITES["more values than there may be"], "content/kites/x.md").faults
-    assert "letters of keys and values" in fault.what
-    assert fault.instead == "Keep them under 200000."
+    (problem,) = read_kite(worst.KITES["more values than there may be"], "content/kites/x.md").problems
+    assert "letters of keys and values" in problem.message
+    assert problem.hint == "Keep them under 200000."

@@ -19,5 +19,5 @@ def test_each_says_what_it_did() -> None:
 
 @pytest.mark.parametrize("case", CASES)
 def test_what_was_found_is_read(case: str, tmp_path: Path) -> None:
-    """The file, named after what it is read as, ends in records or in faults that can be shown."""
+    """The file, named after what it is read as, ends in records or in problems that can be shown."""
     targets.reader(case.partition("-")[0], tmp_path)((FOUND / case).read_bytes())

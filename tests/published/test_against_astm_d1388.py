@@ -14,7 +14,7 @@ import pytest
 from scipy.integrate import solve_bvp
 from scipy.optimize import brentq
 
-from bowbook.bench.fabric import bending_length_from_overhang, plate_rigidity, strip_rigidity
+from bowbook.mechanics.fabric import bending_length_from_overhang, plate_rigidity, strip_rigidity
 
 SIX_FIGURES = 1e-6
 HALF = 2e-4  # of the overhang: how far the exact strip is from one half

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from bowbook.bench.cantilever import sag_rigidity, sag_scale
-from bowbook.bench.profile import Profile
+from bowbook.mechanics.cantilever import sag_rigidity, sag_scale
+from bowbook.mechanics.profile import Profile
 
 INCH = 0.0254  # m
 LOAD = 0.45359237 * 1.94 * 9.80665  # N

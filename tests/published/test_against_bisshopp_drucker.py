@@ -10,8 +10,8 @@ from __future__ import annotations
 import pytest
 from mpmath import mp
 
-from bowbook.bench.cantilever import droop_drop, droop_rigidity, droop_scale
-from bowbook.bench.profile import Profile
+from bowbook.mechanics.cantilever import droop_drop, droop_rigidity, droop_scale
+from bowbook.mechanics.profile import Profile
 
 DROP = 1e-8  # of the length, where eight decimals are given
 RIGIDITY = 2e-7  # relative: a drop given to eight decimals, times its slope

@@ -12,9 +12,9 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 
-from bowbook.bench.column import pinned_column_load
-from bowbook.bench.profile import Profile
-from bowbook.bench.section import second_moment_round, tapered_second_moment
+from bowbook.mechanics.column import pinned_column_load
+from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.section import second_moment_round, tapered_second_moment
 
 ODE = 2e-6  # relative
 CLOSED = 1e-9

@@ -10,7 +10,7 @@ from math import sqrt
 
 import pytest
 
-from bowbook.bench.uncertain import pooled, reading, repeats
+from bowbook.mechanics.uncertainty import pooled, reading, repeats
 
 # Data; mean, standard uncertainty of the mean, and the printed uncertainty with its half unit.
 # fmt: off

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from bowbook.bench.air import SEA_LEVEL_DENSITY, density, wind_for_pressure
+from bowbook.mechanics.air import SEA_LEVEL_DENSITY, density, wind_for_pressure
 
 SEVENTH_FIGURE = 6e-7  # kg/m³
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from bowbook.bench.uncertain import pooled, repeats
+from bowbook.mechanics.uncertainty import pooled, repeats
 
 SETS = [(212.0, 215.0, 214.0), (208.0, 209.0), (231.0, 228.0, 230.0, 229.0)]  # g
 

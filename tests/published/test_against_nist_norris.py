@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from bowbook.bench.comfort import line
+from bowbook.mechanics.comfort import line
 
 # fmt: off
 X = [

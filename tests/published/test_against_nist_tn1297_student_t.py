@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from scipy.special import stdtrit
 
-from bowbook.bench.uncertain import t95
+from bowbook.mechanics.uncertainty import t95
 
 PRINTED = 0.005  # half a unit of the last printed digit
 EXACT = 5e-7

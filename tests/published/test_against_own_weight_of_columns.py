@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from bowbook.bench.column import CLAMPED, PINNED, weight_share
+from bowbook.mechanics.column import CLAMPED, PINNED, weight_share
 
 SHARE = 2e-5  # of the rod's weight
 
@@ -48,8 +48,8 @@ def test_the_share_is_straight_between_and_stays_outside() -> None:
 
 def test_a_carbon_rod_of_three_millimetres_reads_its_load_and_half_its_weight() -> None:
     """Derived: 6.574 g of rod, EI 0.516890 N m², 0.6 m pinned: 1445.02 g of load, 1448.31 g on the scale."""
-    from bowbook.bench.air import STANDARD_GRAVITY
-    from bowbook.bench.column import critical_load
+    from bowbook.mechanics.air import STANDARD_GRAVITY
+    from bowbook.mechanics.column import critical_load
 
     load_g = critical_load(0.516890166, 0.6) / STANDARD_GRAVITY * 1000
 

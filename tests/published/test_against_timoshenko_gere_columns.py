@@ -12,7 +12,7 @@ from math import pi
 import pytest
 from mpmath import mp
 
-from bowbook.bench.column import (
+from bowbook.mechanics.column import (
     CLAMPED,
     PINNED,
     clamped_column_load,
@@ -20,7 +20,7 @@ from bowbook.bench.column import (
     pinned_column_load,
     rigidity_from_load,
 )
-from bowbook.bench.profile import Profile
+from bowbook.mechanics.profile import Profile
 
 PRINTED = 0.0051  # of m in P_cr = m EI₂/l²: half a unit of the last printed digit
 EXACT = 2e-6  # relative, of figures written with six decimals
@@ -81,7 +81,7 @@ def test_a_clamped_hold_reads_twice_a_pinned_one() -> None:
 
 
 def test_which_end_is_held_matters_only_to_a_clamped_rod() -> None:
-    """Seen from its other end a pinned rod is the same; a clamped one is not."""
+    """FileStamp from its other end a pinned rod is the same; a clamped one is not."""
     rod = Profile.uniform(0.02, 0.32).with_zone(0.0, 0.16, 2.0)
 
     assert pinned_column_load(rod) == pytest.approx(pinned_column_load(rod.reversed()), rel=1e-12)

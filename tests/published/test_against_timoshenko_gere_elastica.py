@@ -14,8 +14,8 @@ from math import pi, radians
 import pytest
 from mpmath import mp
 
-from bowbook.bench.elastica import bend, bend_uniform, load_ratio_from_rise
-from bowbook.bench.profile import Profile
+from bowbook.mechanics.elastica import bend, bend_uniform, load_ratio_from_rise
+from bowbook.mechanics.profile import Profile
 
 PRINTED_LOAD = 0.0015  # of P/P_cr
 PRINTED_PLACE = 0.001  # of xa/l and ya/l

@@ -10,9 +10,9 @@ from math import pi, sqrt, tan
 
 import pytest
 
-from bowbook.bench.column import pinned_column_load, two_half_load
-from bowbook.bench.profile import Profile
-from bowbook.bench.shaving import zone_factor
+from bowbook.mechanics.column import pinned_column_load, two_half_load
+from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.shaving import zone_factor
 
 EXACT = 1e-9  # relative, of figures written with nine decimals and more
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from bowbook.bench.air import BEAUFORT, move_height
+from bowbook.mechanics.air import BEAUFORT, move_height
 
 TENTH = 0.1  # m/s: the scale's formula against its printed limits, to 8
 

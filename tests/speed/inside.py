@@ -55,9 +55,9 @@ def by_solve_bvp(left: float, right: float, half: float, span: float, tolerance:
 
 def mechanics(rounds: int) -> list[str]:
     """How long a bent bow and a column load take, and how far they are from a reference, as lines of text."""
-    from bowbook.bench.column import pinned_column_load
-    from bowbook.bench.elastica import bend
-    from bowbook.bench.profile import Profile
+    from bowbook.mechanics.column import pinned_column_load
+    from bowbook.mechanics.elastica import bend
+    from bowbook.mechanics.profile import Profile
 
     left, right, half, span = 0.0312, 0.0288, 0.32, 0.58
     bow = Profile.uniform(left, half).joined(Profile.uniform(right, half))
@@ -102,12 +102,12 @@ def new_figure() -> bytes:
 
 def charts(book: Path, rounds: int) -> list[str]:
     """The bench chart and bow shape of every kite of a book in bulk, against a new Figure for each."""
-    from bowbook.book.reading import read_book
     from bowbook.charts.bench import bench_chart
     from bowbook.charts.bow import bow_chart
-    from bowbook.findings.book import work_out
+    from bowbook.findings.compute import compute_findings
+    from bowbook.format.read_book import read_book
 
-    findings = work_out(read_book(book))
+    findings = compute_findings(read_book(book))
     kites = list(findings.kites.values())
 
     def in_bulk() -> int:

@@ -28,7 +28,7 @@ sys.path.insert(0, str(HERE.parent / "making"))
 
 from inside import charts, mechanics  # noqa: E402 (the path has to be set first)
 from large_book import write_book  # noqa: E402
-from stopwatch import BOWBOOK, FLOOR, HEADER, Job, Row, interleaved  # noqa: E402
+from stopwatch import BOWBOOK, FLOOR, HEADER, Row, Target, interleaved  # noqa: E402
 
 PARTS = ("start", "check", "cold", "warm", "one", "photos", "growth", "inside")
 
@@ -66,7 +66,7 @@ def published(book: Path) -> Path:
     if book in _published:
         return _published[book]
     forget(book)
-    interleaved({"first": Job([*BOWBOOK, "publish", "--workers", str(os.cpu_count() or 1)], book)}, 1)
+    interleaved({"first": Target([*BOWBOOK, "publish", "--workers", str(os.cpu_count() or 1)], book)}, 1)
     kept = book / "kept" / "site"
     shutil.rmtree(kept.parent, ignore_errors=True)
     shutil.copytree(book / "output", kept)
@@ -79,9 +79,9 @@ def start(book: Path, rounds: int) -> Iterator[Row]:
     """How soon help is there."""
     t = interleaved(
         {
-            "help": Job([*BOWBOOK, "--help"], book),
-            "click": Job([sys.executable, "-c", "import click"], book),
-            "bare": Job([sys.executable, "-c", "pass"], book),
+            "help": Target([*BOWBOOK, "--help"], book),
+            "click": Target([sys.executable, "-c", "import click"], book),
+            "bare": Target([sys.executable, "-c", "pass"], book),
         },
         rounds * 3,
     )
@@ -92,10 +92,10 @@ def check(book: Path, rounds: int) -> Iterator[Row]:
     """Checking, without and with every figure."""
     t = interleaved(
         {
-            "check": Job([*BOWBOOK, "check"], book),
-            "parse": Job([*FLOOR, "check", str(book)], book),
-            "json": Job([*BOWBOOK, "check", "--json"], book),
-            "figures": Job([*FLOOR, "figures", str(book)], book),
+            "check": Target([*BOWBOOK, "check"], book),
+            "parse": Target([*FLOOR, "check", str(book)], book),
+            "json": Target([*BOWBOOK, "check", "--json"], book),
+            "figures": Target([*FLOOR, "figures", str(book)], book),
         },
         rounds,
     )
@@ -108,9 +108,9 @@ def cold(book: Path, rounds: int) -> Iterator[Row]:
     site, out = published(book), book / "floor-output"
     t = interleaved(
         {
-            "one": Job([*BOWBOOK, "publish", "--workers", "1"], book, lambda: forget(book)),
-            "two": Job([*BOWBOOK, "publish", "--workers", "2"], book, lambda: forget(book)),
-            "floor": Job(
+            "one": Target([*BOWBOOK, "publish", "--workers", "1"], book, lambda: forget(book)),
+            "two": Target([*BOWBOOK, "publish", "--workers", "2"], book, lambda: forget(book)),
+            "floor": Target(
                 [*FLOOR, "cold", str(book), str(site), str(out)], book, lambda: shutil.rmtree(out, ignore_errors=True)
             ),
         },
@@ -125,8 +125,8 @@ def warm(book: Path, rounds: int) -> Iterator[Row]:
     site = published(book)
     t = interleaved(
         {
-            "warm": Job([*BOWBOOK, "publish"], book),
-            "floor": Job([*FLOOR, "nothing", str(book), str(site)], book),
+            "warm": Target([*BOWBOOK, "publish"], book),
+            "floor": Target([*FLOOR, "nothing", str(book), str(site)], book),
         },
         rounds,
     )
@@ -149,7 +149,7 @@ def one(book: Path, rounds: int) -> Iterator[Row]:
     key = file.stem
     for name, change, lists in (("story", story, False), ("mass", mass, True)):
         floor = [*FLOOR, "lists" if lists else "one", str(book), str(site), str(out), key]
-        t = interleaved({name: Job([*BOWBOOK, "publish"], book, change), "floor": Job(floor, book)}, rounds)
+        t = interleaved({name: Target([*BOWBOOK, "publish"], book, change), "floor": Target(floor, book)}, rounds)
         yield Row(f"publish, one kite's {name} changed / just that", t[name], t["floor"], 1.5)
     file.write_text(text, encoding="utf-8")
 
@@ -176,10 +176,10 @@ def photos(folder: Path, rounds: int) -> Iterator[Row]:
     Image.new("RGB", (8, 6)).save(next((small / "content" / "kites").glob("*/drawn.jpg")))
     t = interleaved(
         {
-            "photo": Job([*BOWBOOK, "publish", "--workers", "1"], book, lambda: forget(book)),
-            "tiny": Job([*BOWBOOK, "publish", "--workers", "1"], small, lambda: forget(small)),
-            "floor": Job([*FLOOR, "photo", str(picture), str(out)], book),
-            "import": Job([sys.executable, "-c", "from PIL import Image, ImageOps"], book),
+            "photo": Target([*BOWBOOK, "publish", "--workers", "1"], book, lambda: forget(book)),
+            "tiny": Target([*BOWBOOK, "publish", "--workers", "1"], small, lambda: forget(small)),
+            "floor": Target([*FLOOR, "photo", str(picture), str(out)], book),
+            "import": Target([sys.executable, "-c", "from PIL import Image, ImageOps"], book),
         },
         max(rounds // 2, 2),
     )
@@ -200,7 +200,7 @@ def growth(books: dict[int, Path]) -> list[str]:
         taken = {}
         for kites in (small, large):
             book = books[kites]
-            taken[kites] = interleaved({name: Job([*BOWBOOK, *words], book, lambda b=book: forget(b))}, 1)[name]  # type: ignore[misc]
+            taken[kites] = interleaved({name: Target([*BOWBOOK, *words], book, lambda b=book: forget(b))}, 1)[name]  # type: ignore[misc]
         exponent = math.log(taken[large].median() / taken[small].median()) / math.log(large / small)
         said.append(
             f"{name}: "

@@ -47,7 +47,7 @@ class Timed:
 
 
 @dataclass(frozen=True)
-class Job:
+class Target:
     """A process to time: its words, where it runs, and what puts everything back before each run."""
 
     words: Sequence[str]
@@ -56,7 +56,7 @@ class Job:
     ends_with: tuple[int, ...] = (0,)
 
 
-def run_once(job: Job, into: Timed) -> None:
+def run_once(job: Target, into: Timed) -> None:
     """Runs a job once and notes what it took."""
     if job.before:
         job.before()
@@ -76,7 +76,7 @@ def run_once(job: Job, into: Timed) -> None:
         sys.exit(f"{' '.join(job.words)} ended with {child.returncode}:\n{said.decode(errors='replace')[-2000:]}")
 
 
-def interleaved(jobs: Mapping[str, Job], rounds: int) -> dict[str, Timed]:
+def interleaved(jobs: Mapping[str, Target], rounds: int) -> dict[str, Timed]:
     """Each job run once a round, after one round that only warms the machine's file cache up."""
     taken = {name: Timed() for name in jobs}
     warming = 1 if rounds > 2 else 0
@@ -108,7 +108,7 @@ class Row:
         ours, floor = self.ours.median(self.on_the_wall), self.floor.median(self.on_the_wall)
         spread = self.ours.spread(self.on_the_wall) + self.floor.spread(self.on_the_wall)
         return (
-            f"{self.what:<44} {1000 * ours:>9.0f} {1000 * floor:>9.0f} {self.ratio():>7.2f}"
+            f"{self.message:<44} {1000 * ours:>9.0f} {1000 * floor:>9.0f} {self.ratio():>7.2f}"
             f" {goal:>6} {held:<7} ±{50 * spread:>3.0f} % "
             f"{max(self.ours.peak_MB):>6.0f} MB  {self.note}"
         )

@@ -1,1 +1,1 @@
-"""Files to checked records: quantities, faults, stock, kites."""
+"""What a book holds: records in SI, units, stock, problems, and the kept copies of edited files."""

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
-from bowbook.book.measures import BEAUFORT_M_S, CALLED, FACTORS, SPELLED, WRITTEN, find_unit, scaled
-from bowbook.book.nearest import nearest
+from bowbook.book.suggest import nearest
+from bowbook.book.unit_tables import BEAUFORT_M_S, CALLED, FACTORS, SPELLED, WRITTEN, find_unit, scaled
 
 
 class HasUnits(Protocol):
@@ -28,10 +28,10 @@ class HasUnits(Protocol):
 class QuantityError(ValueError):
     """A quantity that cannot be read: what is wrong, and what to write instead."""
 
-    def __init__(self, what: str, instead: str) -> None:
-        super().__init__(what)
-        self.what = what
-        self.instead = instead
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
 
 
 class WindRange(NamedTuple):

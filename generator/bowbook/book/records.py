@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from typing import Literal
 
-from bowbook.book.faults import Fault, Place
+from bowbook.book.problems import Location, Problem
 from bowbook.book.quick import dataclass
 
 Stage = Literal["planned", "building", "flying", "retired"]
@@ -239,14 +239,14 @@ class Kite:
     origin: Origin | None = None  # file key `after:`
     story: str = ""  # Markdown
     story_line: int = 0  # file line the story starts on
-    file: str = ""  # path as shown in faults, such as content/kites/turnstone.md
-    places: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
+    file: str = ""  # path as shown in problems, such as content/kites/turnstone.md
+    places: Mapping[str, Location] = field(default_factory=dict, compare=False, repr=False)
 
-    def place(self, path: str) -> Place:
+    def location(self, path: str) -> Location:
         """Where the value at `path` ("bow.span", "bench.0.left") stands; its nearest parent if it is not there."""
         while path and path not in self.places:
             path = path.rpartition(".")[0]
-        return self.places.get(path, Place(self.file, 1))
+        return self.places.get(path, Location(self.file, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,14 +306,14 @@ class Settings:
     seam_m: float = 0.010  # seam allowance of the sail pattern
     paper: Literal["a4", "letter"] = "a4"
     file: str = "content/book.yaml"
-    places: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
+    places: Mapping[str, Location] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """A whole book as read: settings, stock, kites and pages by key, and every fault found on the way.
+    """A whole book as read: settings, stock, kites and pages by key, and every problem found on the way.
 
-    A kite with a fault is left out of `kites`; hidden kites are left out without one.
+    A kite with a problem is left out of `kites`; hidden kites are left out without one.
     """
 
     root: str
@@ -322,4 +322,4 @@ class Book:
     skins: Mapping[str, Skin] = field(default_factory=dict)
     kites: Mapping[str, Kite] = field(default_factory=dict)  # in the order of their keys
     pages: Mapping[str, Page] = field(default_factory=dict)
-    faults: tuple[Fault, ...] = ()
+    problems: tuple[Problem, ...] = ()

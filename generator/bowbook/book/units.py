@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from typing import Final, NamedTuple
 
-from bowbook.book.measures import FACTORS, find_unit, scaled
 from bowbook.book.quantities import (
     HasUnits,
     QuantityError,
@@ -15,6 +14,7 @@ from bowbook.book.quantities import (
     parse_quantity,
     parse_wind,
 )
+from bowbook.book.unit_tables import FACTORS, find_unit, scaled
 
 __all__ = [
     "HasUnits",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bowbook.book.records import Press, Reading, Shave
 from bowbook.book.units import show
-from bowbook.charts import scale, sheets
+from bowbook.charts import canvas, scale
 from bowbook.charts.bench_plot import Column, draw
+from bowbook.charts.canvas import dated, leaning, spelled
 from bowbook.charts.differences import difference_chart
-from bowbook.charts.sheets import dated, leaning, spelled
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured
@@ -23,7 +23,7 @@ def bench_chart(findings: Findings, book: BookFindings, style: Style | None = No
         ". ".join(f"{h}: {c}" for h, c in zip(table.header, row.cells, strict=True) if c != UNKNOWN) + "."
         for row in table.rows
     )
-    return sheets.both(
+    return canvas.both(
         f"bench-{findings.kite.key}",
         f"Bench readings of {findings.kite.name}, round by round",
         f"Bars hold the true reading 19 times in 20. {said}",

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from bowbook.book.units import show
-from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.sheets import Drawn, Sheet
+from bowbook.charts import axes, canvas, scale, svg
+from bowbook.charts.canvas import Drawn, Sheet
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings
@@ -22,7 +22,7 @@ def bow_chart(findings: Findings, book: BookFindings, style: Style | None = None
         return None
     said = " ".join(f"{row.cells[0]}: {row.cells[1]}." for row in bow_rows(findings, book).rows)
     title = f"The strung bow of {findings.kite.name}, true to shape"
-    return sheets.both(
+    return canvas.both(
         f"bow-{findings.kite.key}",
         title,
         f"Left tip on the left. {said}",
@@ -68,24 +68,24 @@ def _draw(findings: Findings, book: BookFindings, sheet: Sheet) -> Drawn:
     half = by * math.ceil(span * 0.53 / by * 2) / 2
     per = width / (2 * half)  # px of one unit, on both axes
     high = by / 2 * math.ceil((unit(shape.rise_m or 0.0) + HEADROOM / per) / by * 2)
-    across = frames.Axis(-half, half, scale.steps(-half, half, by))
-    up = frames.Axis(0, high, scale.steps(0, high, by if high > by else by / 2), f"rise, {unit.unit}")
-    frame = frames.Frame(width, high * per, across, up)
+    across = axes.Axis(-half, half, scale.steps(-half, half, by))
+    up = axes.Axis(0, high, scale.steps(0, high, by if high > by else by / 2), f"rise, {unit.unit}")
+    frame = axes.Frame(width, high * per, across, up)
 
     def place(point: tuple[float, float]) -> tuple[float, float]:
         return frame.place(unit(point[0] - shape.curve[0][0]) - span / 2, unit(point[1]))
 
-    inside = [*_even(findings, place, sheet), marks.line(map(place, shape.curve), "ks-ink kw-heavy k-round")]
+    inside = [*_even(findings, place, sheet), svg.line(map(place, shape.curve), "ks-ink kw-heavy k-round")]
     inside += _tips(findings, book, frame, span)
     inside += _depth(findings, book, frame, unit, sheet)
     length = findings.kite.bow.length_m
     along = f", of a bow {show(length, 'length', book.book.settings.units)} long" if length and not sheet.narrow else ""
     told = f"span {show(shape.curve[-1][0] - shape.curve[0][0], 'length', book.book.settings.units)}{along}"
-    inside.append(marks.words(width / 2, frame.height + 36, told, "", "middle"))
-    return [sheets.panel(frame, left, 30, inside)], 30 + frame.height + 44
+    inside.append(svg.words(width / 2, frame.height + 36, told, "", "middle"))
+    return [canvas.panel(frame, left, 30, inside)], 30 + frame.height + 44
 
 
-def _even(findings: Findings, place: sheets.Placing, sheet: Sheet) -> list[str]:
+def _even(findings: Findings, place: canvas.Placing, sheet: Sheet) -> list[str]:
     """The even bow of the same length and span, where it would stand apart from this one."""
     curve = findings.shape.even_curve
     if len(curve) < 3:
@@ -94,8 +94,8 @@ def _even(findings: Findings, place: sheets.Placing, sheet: Sheet) -> list[str]:
     if _apart(even, [place(p) for p in findings.shape.curve]) < 1.5:
         return []
     x, y = even[round(len(even) * 0.8)]
-    label = [] if sheet.narrow else [marks.words(x + 12, y - 8, "dashed: an even bow", "kt-small kt-soft")]
-    return [marks.line(even, "ks-soft kw-fine kd-dash"), *label]
+    label = [] if sheet.narrow else [svg.words(x + 12, y - 8, "dashed: an even bow", "kt-small kt-soft")]
+    return [svg.line(even, "ks-soft kw-fine kd-dash"), *label]
 
 
 def _apart(even: list[tuple[float, float]], own: list[tuple[float, float]]) -> float:
@@ -109,7 +109,7 @@ def _apart(even: list[tuple[float, float]], own: list[tuple[float, float]]) -> f
     return farthest
 
 
-def _tips(findings: Findings, book: BookFindings, frame: frames.Frame, span: float) -> list[str]:
+def _tips(findings: Findings, book: BookFindings, frame: axes.Frame, span: float) -> list[str]:
     """The lean of either tip: its tangent, the angle to the span and its size."""
     out = []
     for name, slope, way in (
@@ -125,26 +125,26 @@ def _tips(findings: Findings, book: BookFindings, frame: frames.Frame, span: flo
             (x + way * TANGENT * 0.62 * math.cos(a), y - TANGENT * 0.62 * math.sin(a))
             for a in (lean * i / 8 for i in range(9))
         ]
-        out.append(marks.line([(x, y), end], "ks-soft kw-hair kd-dash"))
-        out.append(marks.line(arc, "ks-soft kw-hair"))
+        out.append(svg.line([(x, y), end], "ks-soft kw-hair kd-dash"))
+        out.append(svg.line(arc, "ks-soft kw-hair"))
         text = show(lean, "angle", book.book.settings.units)
         anchor = "start" if way == 1 else "end"
-        out.append(marks.words(x + way * TANGENT * 0.72, y - 5, text, "kt-small kt-halo", anchor))
-        out.append(marks.words(x - way * 2, y - 9, name, "kt-small kt-soft", "end" if way == 1 else "start"))
+        out.append(svg.words(x + way * TANGENT * 0.72, y - 5, text, "kt-small kt-halo", anchor))
+        out.append(svg.words(x - way * 2, y - 9, name, "kt-small kt-soft", "end" if way == 1 else "start"))
     return out
 
 
-def _depth(findings: Findings, book: BookFindings, frame: frames.Frame, unit: scale.Scale, sheet: Sheet) -> list[str]:
+def _depth(findings: Findings, book: BookFindings, frame: axes.Frame, unit: scale.Scale, sheet: Sheet) -> list[str]:
     """The deepest point with its rise above the span."""
     rise, offset = findings.shape.rise_m or 0.0, findings.shape.deepest_offset_m or 0.0
     x, y = frame.place(unit(offset), unit(rise))
     said = show(rise, "length", book.book.settings.units)
-    drawn = [marks.line([(x, y), (x, frame.height)], "ks-accent kw-fine"), marks.dot(x, y, 4, "kf-accent")]
+    drawn = [svg.line([(x, y), (x, frame.height)], "ks-accent kw-fine"), svg.dot(x, y, 4, "kf-accent")]
     if sheet.narrow:  # no room beside the line, between the tips' angles
         over = f"rises {said}, {_deepest(findings, book)}"
-        return [*drawn, marks.words(x, y - 10, over, "kt-small kt-accent kt-halo", "middle")]
+        return [*drawn, svg.words(x, y - 10, over, "kt-small kt-accent kt-halo", "middle")]
     return [
         *drawn,
-        marks.words(x + 8, (y + frame.height) / 2 + 6, f"rise {said}", "kt-accent kt-halo"),
-        marks.words(x, y - 10, f"deepest {_deepest(findings, book)}", "kt-halo", "middle"),
+        svg.words(x + 8, (y + frame.height) / 2 + 6, f"rise {said}", "kt-accent kt-halo"),
+        svg.words(x, y - 10, f"deepest {_deepest(findings, book)}", "kt-halo", "middle"),
     ]

@@ -9,8 +9,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bowbook.charts.canvas import winds
 from bowbook.charts.characters import Characters
-from bowbook.charts.sheets import winds
 from bowbook.charts.silhouette import PLACEHOLDER_MM, colours_of, skin_of
 from bowbook.charts.style import Style, default_style
 from bowbook.findings.results import BookFindings, Findings

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from heapq import nsmallest
 
 from bowbook.book.units import show, show_range
-from bowbook.charts import sheets
+from bowbook.charts import canvas
+from bowbook.charts.canvas import spelled, winds
 from bowbook.charts.comfort_plot import draw, name_of, told_of
 from bowbook.charts.points import crowded
-from bowbook.charts.sheets import spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, ComfortPoint, Findings
@@ -35,7 +35,7 @@ def comfort_chart(
         else "not flown yet"
     )
     told = f"{findings.kite.name} flexes at {spelled(units, 'wind', flex)} and is {liked}. {told_of(who, book)}"
-    return sheets.both(
+    return canvas.both(
         f"comfort-{findings.kite.key}-{who.name}",
         f"{findings.kite.name} among the kites {who.name} has flown",
         told,
@@ -50,7 +50,7 @@ def flyer_chart(book: BookFindings, flyer: str, root: str = "", style: Style | N
     if who is None or not who.points:
         return None
     title = f"Best wind against flex wind: what {who.name} likes"
-    return sheets.both(
+    return canvas.both(
         f"flyer-{who.name}", title, told_of(who, book), lambda sheet: draw(who, book, sheet, root, None), style
     )
 

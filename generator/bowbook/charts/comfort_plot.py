@@ -6,10 +6,10 @@ import math
 
 from bowbook.book.quick import dataclass
 from bowbook.book.units import show
-from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts import axes, canvas, scale, svg
+from bowbook.charts.canvas import TOP, Drawn, Sheet, spelled
 from bowbook.charts.labels import Label, Room
 from bowbook.charts.points import Spot, crowded, linked, take, weight
-from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled
 from bowbook.charts.tables import UNKNOWN
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
 
@@ -63,7 +63,7 @@ class _Records:
 
 # What all of a flyer's charts share, by flyer and by frame: kept with what it was made from, and made again for other.
 _records_of: dict[str, tuple[FlyerFindings, scale.Scale, _Records]] = {}
-_backdrops: dict[tuple[str, frames.Frame], tuple[FlyerFindings, _Band | None, tuple[str, str]]] = {}
+_backdrops: dict[tuple[str, axes.Frame], tuple[FlyerFindings, _Band | None, tuple[str, str]]] = {}
 MOST_BACKDROPS = 64
 
 
@@ -80,9 +80,7 @@ def _reach(who: FlyerFindings, unit: scale.Scale) -> _Records:
     return records
 
 
-def _frame(
-    records: _Records, who: FlyerFindings, book: BookFindings, sheet: Sheet, own: Findings | None
-) -> frames.Frame:
+def _frame(records: _Records, who: FlyerFindings, book: BookFindings, sheet: Sheet, own: Findings | None) -> axes.Frame:
     """The same frame for all kites within the flyer's records, so that pages can be compared by eye."""
     units = book.book.settings.units
     unit = scale.shown("wind", units)
@@ -95,9 +93,9 @@ def _frame(
     x_low, x_high, x_ticks = scale.around(0.94 * flex[0], 1.04 * flex[1], 5 if sheet.narrow else 8, least=2)
     y_low, y_high, y_ticks = scale.around(0.9 * liked[0], 1.04 * liked[1], 6, least=2)
     x_low, y_low = max(x_low, 0), max(y_low, 0)
-    far = () if sheet.narrow else sheets.far_ticks("wind", units, y_low, y_high)
-    across = frames.Axis(x_low, x_high, tuple(v for v in x_ticks if v >= 0), f"the wind it flexes in, {unit.unit}")
-    up = frames.Axis(
+    far = () if sheet.narrow else canvas.far_ticks("wind", units, y_low, y_high)
+    across = axes.Axis(x_low, x_high, tuple(v for v in x_ticks if v >= 0), f"the wind it flexes in, {unit.unit}")
+    up = axes.Axis(
         y_low,
         y_high,
         tuple(v for v in y_ticks if v >= 0),
@@ -106,10 +104,10 @@ def _frame(
         far_title=scale.beside("wind", units).unit if far else "",
     )
     right, height = (14, 236) if sheet.narrow else (40, 300)
-    return frames.Frame(sheet.width - LEFT - right, height, across, up)
+    return axes.Frame(sheet.width - LEFT - right, height, across, up)
 
 
-def _backdrop(who: FlyerFindings, records: _Records, band: _Band | None, frame: frames.Frame) -> tuple[str, str]:
+def _backdrop(who: FlyerFindings, records: _Records, band: _Band | None, frame: axes.Frame) -> tuple[str, str]:
     """The band, and for a crowd every kite's bar as one path, else "": made once for all charts in this frame."""
     kept = _backdrops.get((who.name, frame))
     if kept and kept[0] is who and kept[1] == band:
@@ -117,8 +115,8 @@ def _backdrop(who: FlyerFindings, records: _Records, band: _Band | None, frame: 
     crowd = ""
     if len(records.points) > CROWD:
         placed = ((frame.place(flex, low), frame.place(flex, high)) for _, flex, low, high in records.points)
-        spans = marks.joined((x, bottom, top) for (x, bottom), (_, top) in placed)
-        crowd = marks.bars(spans, "ks-soft kw-hair kp-half")
+        spans = svg.joined((x, bottom, top) for (x, bottom), (_, top) in placed)
+        crowd = svg.bars(spans, "ks-soft kw-hair kp-half")
     made = "".join(_wedge(frame, band)) if band else "", crowd
     if len(_backdrops) >= MOST_BACKDROPS:
         _backdrops.clear()
@@ -140,14 +138,14 @@ def draw(who: FlyerFindings, book: BookFindings, sheet: Sheet, root: str, own: F
     front = _this(own, who, book, frame, sheet, room) if own else []
     over = _band_words(frame, band, who, sheet, room) if band else []
     over += linked(spots, frame, sheet, root, room) if spots else [crowd]
-    note, more = sheets.footed(told_of(who, book), sheet, LEFT, TOP + frame.height + 46)
-    return [sheets.panel(frame, LEFT, TOP, over + front, [wedge]), *note], TOP + frame.height + 50 + more
+    note, more = canvas.footed(told_of(who, book), sheet, LEFT, TOP + frame.height + 46)
+    return [canvas.panel(frame, LEFT, TOP, over + front, [wedge]), *note], TOP + frame.height + 50 + more
 
 
-def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: frames.Frame, among: int) -> Spot:
+def _spot(point: tuple[str, float, float, float], book: BookFindings, frame: axes.Frame, among: int) -> Spot:
     kite, flex, low, high = point
     (x, top), (_, bottom) = frame.place(flex, high), frame.place(flex, low)
-    core = (f"ks-soft {weight(among)}", marks.upright(x, bottom, top))
+    core = (f"ks-soft {weight(among)}", svg.upright(x, bottom, top))
     findings, says = book.kites.get(kite), ""
     if not crowded(among):
         says = _says(kite, findings, book, low, high)
@@ -161,7 +159,7 @@ def _says(kite: str, findings: Findings | None, book: BookFindings, low: float, 
 
 
 def _this(
-    own: Findings, who: FlyerFindings, book: BookFindings, frame: frames.Frame, sheet: Sheet, room: Room
+    own: Findings, who: FlyerFindings, book: BookFindings, frame: axes.Frame, sheet: Sheet, room: Room
 ) -> list[str]:
     """The page's own kite, in the accent: flown as a bar, predicted dashed; its flex wind with its 95 %."""
     flex = own.wind.flex_m_s
@@ -173,31 +171,31 @@ def _this(
     x, top = frame.place(unit(flex.value), unit(span.high))
     bottom, middle = (frame.place(0, unit(v))[1] for v in (span.low, (span.low + span.high) / 2))
     sides = [frame.place(unit(flex.value + way * spread), 0)[0] for way in (-1, 1)]
-    out = [marks.line([(min(max(s, 0), frame.width), middle) for s in sides], "ks-accent kw-fine")]
-    out.append(marks.bars([(x, bottom, top)], "ks-accent kw-heavy" + ("" if flown else " kd-dash")))
+    out = [svg.line([(min(max(s, 0), frame.width), middle) for s in sides], "ks-accent kw-fine")]
+    out.append(svg.bars([(x, bottom, top)], "ks-accent kw-heavy" + ("" if flown else " kd-dash")))
     said = own.kite.name if flown else f"{own.kite.name}, predicted"
     room.take(x - 3, top, x + 3, bottom)
     room.take(sides[0], middle - 2, sides[1], middle + 2)
     label = room.beside(x, top, said, sheet.text, most=30) or room.beside(x, bottom, said, sheet.text, most=30)
     if label is None:  # nothing is free: over the bar, on a halo, since this name must be there
-        label = Label(min(max(x, 40), frame.width - 40), max(top - 8, 10), marks.shortened(said, 30), "middle")
-        half = marks.wide(label.text, sheet.text) / 2
+        label = Label(min(max(x, 40), frame.width - 40), max(top - 8, 10), svg.shortened(said, 30), "middle")
+        half = svg.wide(label.text, sheet.text) / 2
         room.take(label.x - half, label.y - 10, label.x + half, label.y + 3)
-    out.append(marks.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
+    out.append(svg.words(label.x, label.y, label.text, "kt-name kt-accent kt-halo", label.anchor))
     return out
 
 
-def _wedge(frame: frames.Frame, band: _Band) -> list[str]:
+def _wedge(frame: axes.Frame, band: _Band) -> list[str]:
     """The wide band of a new kite, and in it the band of what is liked."""
-    wide = marks.area(_between(frame, band.lowest, band.highest), "kf-sky kp-half")
-    liked = marks.area(_between(frame, band.low, band.high), "kf-sky")
-    edges = "".join(marks.line(_ray(frame, r), "ks-soft kw-fine") for r in (band.low, band.high))
+    wide = svg.area(_between(frame, band.lowest, band.highest), "kf-sky kp-half")
+    liked = svg.area(_between(frame, band.low, band.high), "kf-sky")
+    edges = "".join(svg.line(_ray(frame, r), "ks-soft kw-fine") for r in (band.low, band.high))
     return [wide, liked, edges] + [
-        marks.line(_ray(frame, r), "ks-soft kw-hair kd-dash") for r in (band.lowest, band.highest)
+        svg.line(_ray(frame, r), "ks-soft kw-hair kd-dash") for r in (band.lowest, band.highest)
     ]
 
 
-def _ray(frame: frames.Frame, ratio: float, clamped: bool = False) -> list[tuple[float, float]]:
+def _ray(frame: axes.Frame, ratio: float, clamped: bool = False) -> list[tuple[float, float]]:
     """The line best = ratio × flex inside the plot; clamped, it goes on along the plot's edge."""
     x, y = frame.x, frame.y
     stops = sorted({x.low, x.high, *(e / ratio for e in (y.low, y.high) if x.low < e / ratio < x.high)})
@@ -205,16 +203,16 @@ def _ray(frame: frames.Frame, ratio: float, clamped: bool = False) -> list[tuple
     return [frame.place(v, min(max(ratio * v, y.low), y.high)) for v in inside]
 
 
-def _between(frame: frames.Frame, low: float, high: float) -> list[tuple[float, float]]:
+def _between(frame: axes.Frame, low: float, high: float) -> list[tuple[float, float]]:
     return _ray(frame, low, clamped=True) + _ray(frame, high, clamped=True)[::-1]
 
 
-def _band_words(frame: frames.Frame, band: _Band, who: FlyerFindings, sheet: Sheet, room: Room) -> list[str]:
+def _band_words(frame: axes.Frame, band: _Band, who: FlyerFindings, sheet: Sheet, room: Room) -> list[str]:
     """The bands named under their upper edges, as far right as nothing is in the way."""
     out = []
     for ratio, text in ((band.high, f"{who.name} likes"), (band.highest, "19 in 20 new kites")):
         ends = _ray(frame, ratio)
-        wide = marks.wide(text, sheet.small)
+        wide = svg.wide(text, sheet.small)
         if len(ends) < 2:
             continue
         (x0, y0), (x1, y1) = ends[0], ends[-1]
@@ -223,7 +221,7 @@ def _band_words(frame: frames.Frame, band: _Band, who: FlyerFindings, sheet: She
         while x - wide > (x0 + x1) / 2:  # nearer the narrow end the words would stand outside the band
             label = Label(x, y1 + slope * (x1 - x + wide) + 13, text, "end")
             if room.fits(label, wide, sheet.small):
-                out.append(marks.words(label.x, label.y, text, "kt-small kt-soft kt-halo", "end"))
+                out.append(svg.words(label.x, label.y, text, "kt-small kt-soft kt-halo", "end"))
                 break
             x -= 8
     return out

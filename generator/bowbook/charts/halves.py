@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts import axes, canvas, scale, svg
+from bowbook.charts.canvas import TOP, Drawn, Sheet, judged, leaning, spelled, within
 from bowbook.charts.points import Spot, crossed, crowded, linked, radius
-from bowbook.charts.sheets import TOP, Drawn, Sheet, judged, leaning, spelled, within
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured
@@ -28,8 +28,8 @@ def halves_chart(book: BookFindings, root: str = "", style: Style | None = None)
 
     def draw(sheet: Sheet) -> Drawn:
         size = sheet.width - 44 - (14 if sheet.narrow else 196)
-        along = sheets.positive_axis(min(edges), max(edges), 5 if sheet.narrow else 7, f"left half, {unit.unit}")
-        frame = frames.Frame(size, size, along, replace(along, title=f"right half, {unit.unit} · bars 95 %"))
+        along = canvas.positive_axis(min(edges), max(edges), 5 if sheet.narrow else 7, f"left half, {unit.unit}")
+        frame = axes.Frame(size, size, along, replace(along, title=f"right half, {unit.unit} · bars 95 %"))
         low, high, ratio = along.low, along.high, (2 + tolerance) / (2 - tolerance)
         corners = (
             (low, low),
@@ -39,18 +39,18 @@ def halves_chart(book: BookFindings, root: str = "", style: Style | None = None)
             (high, high / ratio),
             (low * ratio, low),
         )
-        under = [marks.area((frame.place(*c) for c in corners), "kf-ok kp-faint")]
-        under.append(marks.line([frame.place(low, low), frame.place(high, high)], "ks-ok kw-fine"))
+        under = [svg.area((frame.place(*c) for c in corners), "kf-ok kp-faint")]
+        under.append(svg.line([frame.place(low, low), frame.place(high, high)], "ks-ok kw-fine"))
         spots = [_spot(f, left, right, book, frame, len(kites)) for f, left, right in kites]
-        words = [] if sheet.narrow else [marks.words(size + 8, 4, f"even, within {within(book)}", "kt-ok")]
-        return [sheets.panel(frame, 44, TOP, [*words, *linked(spots, frame, sheet, root)], under)], TOP + size + 44
+        words = [] if sheet.narrow else [svg.words(size + 8, 4, f"even, within {within(book)}", "kt-ok")]
+        return [canvas.panel(frame, 44, TOP, [*words, *linked(spots, frame, sheet, root)], under)], TOP + size + 44
 
     what = f"{len(kites)} bows. The green band holds bows whose halves differ by no more than {within(book)}."
-    return sheets.both("halves", "Left half against right half of every bow", what, draw, style)
+    return canvas.both("halves", "Left half against right half of every bow", what, draw, style)
 
 
 def _spot(
-    findings: Findings, left: Measured, right: Measured, book: BookFindings, frame: frames.Frame, among: int
+    findings: Findings, left: Measured, right: Measured, book: BookFindings, frame: axes.Frame, among: int
 ) -> Spot:
     """One bow: its two readings with their bars, in the accent where a half is stiffer."""
     units, unit = book.book.settings.units, scale.shown("force", book.book.settings.units)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from bowbook.book.quick import dataclass
-from bowbook.charts.marks import shortened, wide
+from bowbook.charts.svg import shortened, wide
 
 CELL = 5.0  # px; what is taken is remembered in cells of this size
 RISE, DROP = 0.76, 0.26  # of the text's size, above and below its baseline

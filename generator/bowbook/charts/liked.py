@@ -7,10 +7,10 @@ from collections.abc import Callable, Sequence
 from bowbook.book.quick import dataclass
 from bowbook.book.records import Units
 from bowbook.book.units import show
-from bowbook.charts import frames, marks, scale, sheets
-from bowbook.charts.frames import Frame
+from bowbook.charts import axes, canvas, scale, svg
+from bowbook.charts.axes import Frame
+from bowbook.charts.canvas import TOP, Drawn, Sheet, winds
 from bowbook.charts.points import Spot, crowded, linked, weight
-from bowbook.charts.sheets import TOP, Drawn, Sheet, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured, Predicted, Range
@@ -106,7 +106,7 @@ def _chart(
     told = f"{flown} of {len(kites)} kites have been flown. {BARS}"
     if len(book.kites) > len(kites) == flown:
         told = f"The {flown} kites that {flyer} has flown, of {len(book.kites)} in the book. {BARS}"
-    return sheets.both(prefix, title, told, lambda sheet: _draw(kites, asked, book, sheet, root), style)
+    return canvas.both(prefix, title, told, lambda sheet: _draw(kites, asked, book, sheet, root), style)
 
 
 def _draw(kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet, root: str) -> Drawn:
@@ -124,28 +124,28 @@ def _draw(kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: She
         for k in kites
         if (p := k.predicted)
     ]
-    under = [marks.bars(predicted, f"ks-sky {'kw-broad' if len(kites) < 120 else 'kw-heavy'}")]
+    under = [svg.bars(predicted, f"ks-sky {'kw-broad' if len(kites) < 120 else 'kw-heavy'}")]
     spots = [_spot(k, asked, bar, book, frame, len(kites)) for k in sorted(kites, key=lambda k: k.flown is None)]
     key = _KEY if any(k.flown is None for k in kites) else _KEY_FLOWN
-    note, more = sheets.footed(key, sheet, LEFT, TOP + frame.height + 46)
-    return [sheets.panel(frame, LEFT, TOP, linked(spots, frame, sheet, root), under), *note], (
+    note, more = canvas.footed(key, sheet, LEFT, TOP + frame.height + 46)
+    return [canvas.panel(frame, LEFT, TOP, linked(spots, frame, sheet, root), under), *note], (
         TOP + frame.height + 50 + more
     )
 
 
-def _frame(kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet) -> frames.Frame:
+def _frame(kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet) -> axes.Frame:
     units = book.book.settings.units
     across = scale.shown(asked.kind, units)
     unit = scale.shown("wind", units)
     seen = [unit(v) for k in kites for r in (k.flown, k.predicted) if r for v in (r.low, r.high)]
     low, high, ticks = scale.around(max(min(seen) * 0.9, 0), max(seen) * 1.05, 7, least=2)
-    far = () if sheet.narrow else sheets.far_ticks("wind", units, low, high)
+    far = () if sheet.narrow else canvas.far_ticks("wind", units, low, high)
     far_title = scale.beside("wind", units).unit if far else ""
-    up = frames.Axis(low, high, ticks, f"liked best in, {unit.unit}", far=far, far_title=far_title)
+    up = axes.Axis(low, high, ticks, f"liked best in, {unit.unit}", far=far, far_title=far_title)
     places = [across(k.figure.value) for k in kites]
     title = f"{asked.axis}, {across.unit}"
-    along = sheets.positive_axis(min(places), max(places), 5 if sheet.narrow else 8, title)
-    return frames.Frame(sheet.width - LEFT - (14 if sheet.narrow else 40), 236 if sheet.narrow else 310, along, up)
+    along = canvas.positive_axis(min(places), max(places), 5 if sheet.narrow else 8, title)
+    return axes.Frame(sheet.width - LEFT - (14 if sheet.narrow else 40), 236 if sheet.narrow else 310, along, up)
 
 
 def _spot(
@@ -161,14 +161,14 @@ def _spot(
     span = kite.flown or kite.predicted
     assert span is not None  # only such kites are drawn
     x, bottom, top = bar(kite, span.low, span.high)
-    core = (f"ks-ink {weight(among)}" if kite.flown else "ks-soft kw-line kd-dot", marks.upright(x, bottom, top))
+    core = (f"ks-ink {weight(among)}" if kite.flown else "ks-soft kw-line kd-dot", svg.upright(x, bottom, top))
     under, says = ("", ""), ""
     if kite.figure.u:
         across, spread = scale.shown(asked.kind, units), book.coverage * kite.figure.u
         ends = (min(max(across(kite.figure.value + way * spread), frame.x.low), frame.x.high) for way in (-1, 1))
-        left, right = (marks.number(frame.place(v, frame.y.low)[0]) for v in ends)
+        left, right = (svg.number(frame.place(v, frame.y.low)[0]) for v in ends)
         pen = f"ks-ink kw-hair {'' if among <= 60 else 'kp-faint'}".rstrip()
-        under = (pen, f"M{left} {marks.number((bottom + top) / 2)}H{right}")
+        under = (pen, f"M{left} {svg.number((bottom + top) / 2)}H{right}")
     if not crowded(among):
         liked = "liked best in" if kite.flown else "predicted for"
         says = f"{name}: {asked.said(kite.figure, units)}, {liked} {winds(units, span)}"

@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from html import escape
 
 from bowbook.book.quick import dataclass
-from bowbook.charts import marks, sheets
-from bowbook.charts.frames import Frame
+from bowbook.charts import canvas, svg
+from bowbook.charts.axes import Frame
+from bowbook.charts.canvas import Sheet
 from bowbook.charts.labels import Room
 from bowbook.charts.scale import Scale
-from bowbook.charts.sheets import Sheet
 from bowbook.findings.results import Measured
 
 CROWD = 150  # more kites than this on one plot are drawn lean; on a phone their links are left to the table
@@ -42,8 +42,8 @@ class Spot:
 
     def drawn(self) -> str:
         """Its marks by themselves."""
-        below = marks.path(self.under[1], self.under[0]) if self.under[1] else ""
-        over = marks.dot(self.x, self.y, self.dot, self.core[0]) if self.dot else marks.path(self.core[1], self.core[0])
+        below = svg.path(self.under[1], self.under[0]) if self.under[1] else ""
+        over = svg.dot(self.x, self.y, self.dot, self.core[0]) if self.dot else svg.path(self.core[1], self.core[0])
         return below + over
 
 
@@ -58,7 +58,7 @@ def linked(spots: Sequence[Spot], frame: Frame, sheet: Sheet, root: str, taken: 
         return _crowd(spots, sheet, root)
     names = named(spots, frame, sheet, taken)
     return [
-        marks.link(sheets.page_of(spot.kite, root), spot.drawn() + names.get(i, ""), spot.says)
+        svg.link(canvas.page_of(spot.kite, root), spot.drawn() + names.get(i, ""), spot.says)
         for i, spot in enumerate(spots)
     ]
 
@@ -91,7 +91,7 @@ def named(spots: Sequence[Spot], frame: Frame, sheet: Sheet, taken: Room | None 
             break
         label = room.beside(spot.x, spot.y, spot.name, size, most=14 if sheet.narrow else 22)
         if label:
-            names[i] = marks.words(
+            names[i] = svg.words(
                 label.x, label.y, label.text, "kt-name kt-halo" + (" kt-small" if sheet.narrow else ""), label.anchor
             )
     return names
@@ -106,7 +106,7 @@ def crossed(frame: Frame, unit: Scale, t: float, across: Measured, up: Measured,
     (over, low), (_, high) = (frame.place(x, v) for v in ys)
     if crowded(among) and max(right - left, low - high) < 2 * radius(among):
         return ""
-    n = marks.number
+    n = svg.number
     return f"M{n(left)} {n(at)}H{n(right)}M{n(over)} {n(low)}V{n(high)}"
 
 
@@ -120,15 +120,15 @@ def _crowd(spots: Sequence[Spot], sheet: Sheet, root: str) -> list[str]:
         pen = f"{_stroke(spot.core[0])} kw-dot k-round" if spot.dot else spot.core[0]
         data = _coarse(f"M{spot.x:.1f} {spot.y:.1f}h0" if spot.dot else spot.core[1])
         cores.setdefault(pen, []).append(data if sheet.narrow else _lean(spot, data, root))
-    below = [marks.path("".join(data), f"{pen} kp-faint") for pen, data in under.items()]
+    below = [svg.path("".join(data), f"{pen} kp-faint") for pen, data in under.items()]
     if sheet.narrow:
-        return below + [marks.path("".join(data), pen) for pen, data in cores.items()]
+        return below + [svg.path("".join(data), pen) for pen, data in cores.items()]
     return below + [f'<g class="k-crowd {pen}">{"".join(links)}</g>' for pen, links in cores.items()]
 
 
 def _lean(spot: Spot, data: str, root: str) -> str:
     """One kite of a crowd: its place, its name, the way to its page."""
-    address, name = escape(sheets.page_of(spot.kite, root)), escape(spot.name, quote=False)
+    address, name = escape(canvas.page_of(spot.kite, root)), escape(spot.name, quote=False)
     return f'<a href="{address}" tabindex="-1"><title>{name}</title><path d="{data}"/></a>'
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import statistics
 from collections.abc import Sequence
 
-from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts import axes, canvas, scale, svg
+from bowbook.charts.canvas import TOP, Drawn, Sheet, share_of, spelled
 from bowbook.charts.labels import Label, Room
 from bowbook.charts.points import Spot, crossed, crowded, linked, radius, take
-from bowbook.charts.sheets import TOP, Drawn, Sheet, share_of, spelled
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings, Measured
@@ -34,19 +34,19 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
         height, most = (250, 5) if sheet.narrow else (320, 7)
         x = _axis([unit(a.value) for _, a, _ in kites], most, f"bow and skin together, {unit.unit}")
         y = _axis([unit(b.value) for *_, b in kites], most, f"skin alone, {unit.unit} · bars 95 %")
-        frame = frames.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
+        frame = axes.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
         room = Room(frame.width, frame.height)
         spots = [_spot(f, total, skin, book, frame, len(kites)) for f, total, skin in kites]
         strong, weak = ("dark", "pale") if crowded(len(kites)) else ("filled", "hollow")
         told = f"{strong}: skin measured on the bow · {weak}: judged from its neighbours or the cloth"
-        note, more = sheets.footed(told + less, sheet, 52, TOP + height + 46)
+        note, more = canvas.footed(told + less, sheet, 52, TOP + height + 46)
         take(spots, room)
         under = _shares(frame, room, sheet.small)
         inside = linked(spots, frame, sheet, root, room)
-        return [sheets.panel(frame, 52, TOP, inside, under), *note], TOP + height + 50 + more
+        return [canvas.panel(frame, 52, TOP, inside, under), *note], TOP + height + 50 + more
 
     what = f"{len(kites)} kites{less}. Slanting lines join kites whose skin gives the same share of the stiffness."
-    return sheets.both("share", "How much of the stiffness the skin gives", what, draw, style)
+    return canvas.both("share", "How much of the stiffness the skin gives", what, draw, style)
 
 
 def share_rows(book: BookFindings) -> Table:
@@ -61,7 +61,7 @@ def share_rows(book: BookFindings) -> Table:
 
 
 def _spot(
-    findings: Findings, total: Measured, skin: Measured, book: BookFindings, frame: frames.Frame, among: int
+    findings: Findings, total: Measured, skin: Measured, book: BookFindings, frame: axes.Frame, among: int
 ) -> Spot:
     """One kite: filled where its skin was measured on the bow."""
     kite, unit = findings.kite, scale.shown("rigidity", book.book.settings.units)
@@ -72,10 +72,10 @@ def _spot(
     return Spot(kite.key, kite.name, x, y, says, (inner, ""), bars, dot=radius(among))
 
 
-def _axis(values: Sequence[float], most: int, title: str) -> frames.Axis:
+def _axis(values: Sequence[float], most: int, title: str) -> axes.Axis:
     """A logarithmic axis, so that lines of equal share are parallel."""
     low, high, ticks = scale.rungs(min(values), max(values), most)
-    return frames.Axis(low, high, ticks, title, log=True)
+    return axes.Axis(low, high, ticks, title, log=True)
 
 
 def _how(findings: Findings) -> str:
@@ -87,22 +87,22 @@ def _how(findings: Findings) -> str:
     return ways.get(findings.skin.how or "", UNKNOWN)
 
 
-def _shares(frame: frames.Frame, room: Room, size: float) -> list[str]:
+def _shares(frame: axes.Frame, room: Room, size: float) -> list[str]:
     """Lines on which the skin gives the same share, each named where it ends: beside the plot, or under its top."""
     out = []
     for share in (0.02, 0.05, 0.1, 0.2, 0.5, 1.0):
         x0, x1 = max(frame.x.low, frame.y.low / share), min(frame.x.high, frame.y.high / share)
         if x1 <= x0 * 1.02:
             continue
-        out.append(marks.line([frame.place(x0, x0 * share), frame.place(x1, x1 * share)], "ks-soft kw-hair kd-dash"))
+        out.append(svg.line([frame.place(x0, x0 * share), frame.place(x1, x1 * share)], "ks-soft kw-hair kd-dash"))
         x, y = frame.place(x1, x1 * share)
         name = f"{share * 100:g} %"
         if y >= 1:
-            out.append(marks.words(x + 5, y + 4, name, "kt-small kt-soft"))
+            out.append(svg.words(x + 5, y + 4, name, "kt-small kt-soft"))
             continue
-        wide = marks.wide(name, size)
+        wide = svg.wide(name, size)
         for label in (Label(x - 14, 11, name, "end"), Label(x + 4, 11, name, "start"), Label(x - 32, 25, name, "end")):
             if room.fits(label, wide, size):
-                out.append(marks.words(label.x, label.y, name, "kt-small kt-soft", label.anchor))
+                out.append(svg.words(label.x, label.y, name, "kt-small kt-soft", label.anchor))
                 break
     return out

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bowbook.book.units import show
-from bowbook.charts import frames, marks, scale, sheets
+from bowbook.charts import axes, canvas, scale, svg
+from bowbook.charts.canvas import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.labels import stacked
-from bowbook.charts.sheets import TOP, Drawn, Sheet, spelled, winds
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.findings.results import BookFindings, Findings
@@ -36,23 +36,23 @@ def sails_beside(kites: Sequence[Findings], book: BookFindings, style: Style | N
         low, high, ticks = scale.around(-half, half, 4 if sheet.narrow else 6)
         per = width / (high - low)
         _, deep, down = scale.around(0, tall, 5)
-        depth = frames.Axis(
+        depth = axes.Axis(
             -deep, 0, tuple(-v for v in reversed(down)), f"below the nose, {unit.unit}", texts=_texts(down)
         )
-        frame = frames.Frame(width, deep * per, frames.Axis(low, high, ticks), depth)
+        frame = axes.Frame(width, deep * per, axes.Axis(low, high, ticks), depth)
         inside, ends = [], []
         for i, f in drawn:
             right = [(unit(x), -unit(y)) for x, y in f.kite.sail.outline]
             around = [frame.place(*p) for p in [*right, *((-x, y) for x, y in reversed(right))]]
-            inside.append(marks.area(around, pen(i)))
+            inside.append(svg.area(around, pen(i)))
             ends.append((i, f, *max((frame.place(*p) for p in right), key=lambda p: p[0])))
         names, more = _named(ends, frame, sheet)
-        return [sheets.panel(frame, 40, TOP, inside + names)], TOP + frame.height + 26 + more
+        return [canvas.panel(frame, 40, TOP, inside + names)], TOP + frame.height + 26 + more
 
     said = " ".join(
         f"{row.cells[0]}: {row.cells[1]} wide, {row.cells[2]} tall." for row in sails_rows(kites, book).rows
     )
-    return sheets.both(_prefix("sails", kites), "The sails to one scale, noses together", said, draw, style)
+    return canvas.both(_prefix("sails", kites), "The sails to one scale, noses together", said, draw, style)
 
 
 def sails_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
@@ -82,17 +82,17 @@ def bows_beside(kites: Sequence[Findings], book: BookFindings, style: Style | No
         low, high, ticks = scale.around(-1.05 * half, 1.05 * half, 5 if sheet.narrow else 8)
         per = width / (high - low)
         _, top, up = scale.around(0, rise + 24 / per, 3)
-        axis = frames.Axis(0, top, up, f"rise, {unit.unit}")
-        frame = frames.Frame(width, top * per, frames.Axis(low, high, ticks), axis)
-        inside = [marks.line((frame.place(*p) for p in curve), pen(i)) for i, _, curve in curves]
+        axis = axes.Axis(0, top, up, f"rise, {unit.unit}")
+        frame = axes.Frame(width, top * per, axes.Axis(low, high, ticks), axis)
+        inside = [svg.line((frame.place(*p) for p in curve), pen(i)) for i, _, curve in curves]
         ends = [(i, f, *frame.place(*curve[round(len(curve) * 0.82)])) for i, f, curve in curves]
         names, more = _named(ends, frame, sheet)
-        return [sheets.panel(frame, 40, TOP, inside + names)], TOP + frame.height + 26 + more
+        return [canvas.panel(frame, 40, TOP, inside + names)], TOP + frame.height + 26 + more
 
     said = " ".join(
         f"{row.cells[0]}: rises {row.cells[2]} on a span of {row.cells[1]}." for row in bows_rows(kites, book).rows
     )
-    return sheets.both(_prefix("bows", kites), "The strung bows to one scale", said, draw, style)
+    return canvas.both(_prefix("bows", kites), "The strung bows to one scale", said, draw, style)
 
 
 def bows_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
@@ -117,36 +117,36 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings, style: Style | N
 
     def draw(sheet: Sheet) -> Drawn:
         low, high, ticks = scale.around(0, max(ends) * 1.05, 6 if sheet.narrow else 10)
-        far = () if sheet.narrow else sheets.far_ticks("wind", book.book.settings.units, low, high)
+        far = () if sheet.narrow else canvas.far_ticks("wind", book.book.settings.units, low, high)
         far_title = "" if sheet.narrow else scale.beside("wind", book.book.settings.units).unit
-        axis = frames.Axis(low, high, ticks, f"wind, {unit.unit}", far=far, far_title=far_title)
+        axis = axes.Axis(low, high, ticks, f"wind, {unit.unit}", far=far, far_title=far_title)
         apart = 50.0
         height = apart * len(kites)
-        frame = frames.Frame(sheet.width - 30, height, axis, frames.Axis(0, len(kites)), "x")
+        frame = axes.Frame(sheet.width - 30, height, axis, axes.Axis(0, len(kites)), "x")
         inside = []
         for i, f in enumerate(kites):
             y = (i + 0.62) * apart
-            name = marks.shortened(f.kite.name, 24)
-            inside.append(marks.words(4, y - 14, name, "kt-name kt-halo"))
+            name = svg.shortened(f.kite.name, 24)
+            inside.append(svg.words(4, y - 14, name, "kt-name kt-halo"))
             if f.wind.range:
                 a, b = (frame.place(unit(v), 0)[0] for v in (f.wind.range.low, f.wind.range.high))
                 dash = "" if f.wind.basis == "flown" else " kd-dash"
-                inside.append(marks.line([(a, y), (b, y)], f"ks-ink kw-heavy{dash}"))
+                inside.append(svg.line([(a, y), (b, y)], f"ks-ink kw-heavy{dash}"))
                 said = winds(book.book.settings.units, f.wind.range) + (
                     "" if f.wind.basis == "flown" else ", predicted"
                 )
-                inside.append(marks.words(14 + marks.wide(name, sheet.text), y - 14, said, "kt-soft kt-halo"))
+                inside.append(svg.words(14 + svg.wide(name, sheet.text), y - 14, said, "kt-soft kt-halo"))
             if flex := f.wind.flex_m_s:
                 x, *sides = (frame.place(unit(flex.value + way * t * flex.u), 0)[0] for way in (0, -1, 1))
-                inside.append(marks.line([(s, y) for s in sides], "ks-accent kw-fine"))
-                inside.append(marks.dot(x, y, 4, "kf-paper ks-accent kw-line", f"{f.kite.name} flexes here"))
-        note, more = sheets.footed(
+                inside.append(svg.line([(s, y) for s in sides], "ks-accent kw-fine"))
+                inside.append(svg.dot(x, y, 4, "kf-paper ks-accent kw-line", f"{f.kite.name} flexes here"))
+        note, more = canvas.footed(
             "ring: the wind it flexes in, with its 95 % · dashed: predicted", sheet, 15, 30 + height + 46
         )
-        return [sheets.panel(frame, 15, 34, inside), *note], 30 + height + 50 + more
+        return [canvas.panel(frame, 15, 34, inside), *note], 30 + height + 50 + more
 
     said = " ".join(f"{row.cells[0]}: {row.cells[1]}." for row in winds_rows(kites, book).rows)
-    return sheets.both(_prefix("winds", kites), "The winds they like", said, draw, style)
+    return canvas.both(_prefix("winds", kites), "The winds they like", said, draw, style)
 
 
 def winds_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
@@ -178,7 +178,7 @@ def _centred(findings: Findings, unit: scale.Scale) -> list[tuple[float, float]]
 
 
 def _named(
-    ends: Sequence[tuple[int, Findings, float, float]], frame: frames.Frame, sheet: Sheet
+    ends: Sequence[tuple[int, Findings, float, float]], frame: axes.Frame, sheet: Sheet
 ) -> tuple[list[str], float]:
     """Each kite's name, and the height this takes under the plot.
 
@@ -188,12 +188,12 @@ def _named(
     if sheet.narrow:
         for row, (i, f, _, _) in enumerate(ends):
             y = frame.height + 40 + 19 * row
-            out.append(marks.line([(0, y - 4), (34, y - 4)], pen(i)))
-            out.append(marks.words(42, y, marks.shortened(f.kite.name, 34), "kt-name"))
+            out.append(svg.line([(0, y - 4), (34, y - 4)], pen(i)))
+            out.append(svg.words(42, y, svg.shortened(f.kite.name, 34), "kt-name"))
         return out, 19.0 * len(ends) + 14
     heights = stacked([y for *_, y in ends], 20, 8, frame.height - 4)
     for (i, f, x, y), label in zip(ends, heights, strict=True):
-        out.append(marks.line([(x + 3, y), (frame.width + 6, label)], "ks-soft kw-hair kp-faint"))
-        out.append(marks.line([(frame.width + 6, label), (frame.width + 32, label)], pen(i)))
-        out.append(marks.words(frame.width + 38, label + 4, marks.shortened(f.kite.name, 20), "kt-name"))
+        out.append(svg.line([(x + 3, y), (frame.width + 6, label)], "ks-soft kw-hair kp-faint"))
+        out.append(svg.line([(frame.width + 6, label), (frame.width + 32, label)], pen(i)))
+        out.append(svg.words(frame.width + 38, label + 4, svg.shortened(f.kite.name, 20), "kt-name"))
     return out, 0.0

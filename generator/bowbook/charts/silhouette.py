@@ -7,7 +7,7 @@ from html import escape
 
 from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite, Skin
-from bowbook.charts.marks import number
+from bowbook.charts.svg import number
 from bowbook.findings.results import BookFindings, Findings
 
 NEUTRAL = ("#b9c4cc", "#e4e9ec")

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import book_option, kite_of, open_book, print_faults
-from bowbook.desk.telling import say, tell, visible
+from bowbook.commands.common import book_option, kite_of, open_book, print_problems
+from bowbook.terminal.output import say, tell, visible
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Kite
@@ -33,11 +33,11 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
       bowbook add "Turnstone II" --from turnstone
       bowbook add Sanderling --from ~/kite.md --maker "A friend"
     """
-    from bowbook.book.building import slug
-    from bowbook.desk.following import following, new_text
-    from bowbook.desk.kite_text import kite_text
-    from bowbook.desk.starter import AlreadyThereError, new_kite
-    from bowbook.desk.stocking import bring_stock, with_stock_of
+    from bowbook.format.build_records import slug
+    from bowbook.format.write_kite import kite_text
+    from bowbook.importing.friend_stock import bring_stock, with_stock_of
+    from bowbook.terminal.new_kite import following, new_text
+    from bowbook.terminal.starter import AlreadyThereError, new_kite
 
     key = slug(name)[:100].strip("-")
     if not key:
@@ -73,23 +73,23 @@ def _stock_in(book: Book, named: str) -> tuple[dict[str, str], dict[str, str]]:
     path = Path(named).expanduser()
     if named in book.kites or not path.is_file():
         return {}, {}
-    from bowbook.site.sheets.sharing import stock_to_add
+    from bowbook.format.share import stock_to_add
 
     return stock_to_add(path.read_text(encoding="utf-8"))
 
 
 def _source(book: Book, named: str) -> Kite:
-    """The kite to build after: one of the book's, or one read from a file, whose faults end the command."""
+    """The kite to build after: one of the book's, or one read from a file, whose problems end the command."""
     path = Path(named).expanduser()
     if named not in book.kites and path.is_file():
-        from bowbook.book.reading import read_kite
-        from bowbook.book.source import LARGEST_BYTES
+        from bowbook.format.read_book import read_kite
+        from bowbook.format.source_file import LARGEST_BYTES
 
         with path.open("rb") as file:
             data = file.read(LARGEST_BYTES + 1)  # no further, however large it is
         read = read_kite(data, f"content/kites/{path.name}", book.settings.units)
         if read.kite is None:
-            print_faults(read.faults)
+            print_problems(read.problems)
             sys.exit(1)
         return read.kite
     return kite_of(book, named)

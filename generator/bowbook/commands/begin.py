@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from bowbook.desk.telling import say, tell, visible
+from bowbook.terminal.output import say, tell, visible
 
 LENGTHS, FORCES, WINDS = ("mm", "cm", "in"), ("g", "oz", "N"), ("mph", "km/h", "m/s", "kn")
 
@@ -32,8 +32,8 @@ def command(
       bowbook begin my-kites --maker "M. K." --length mm --force g --wind mph
     """
     from bowbook.book.records import Units
-    from bowbook.desk.asking import LeftError
-    from bowbook.desk.starter import AlreadyThereError, begin_book
+    from bowbook.terminal.prompts import LeftError
+    from bowbook.terminal.starter import AlreadyThereError, begin_book
 
     try:
         if (folder / "content").exists():
@@ -57,7 +57,7 @@ def _asked_name() -> str:
     """The maker's name from a terminal; "" where nobody can be asked."""
     if not sys.stdin.isatty():
         return ""
-    from bowbook.desk.asking import ask
+    from bowbook.terminal.prompts import ask
 
     say("A new book. Enter alone takes what is in [ ]; Ctrl-C leaves without writing anything.")
     return ask("Your name, as the pages show it? [me]", _name)
@@ -74,7 +74,7 @@ def _asked(question: str, choices: tuple[str, ...]) -> str:
     """One of these from a terminal, the first for Enter alone and where nobody can be asked."""
     if not sys.stdin.isatty():
         return choices[0]
-    from bowbook.desk.asking import ask, one_of
+    from bowbook.terminal.prompts import ask, one_of
 
     return ask(question, one_of({"": choices[0], **{c.lower(): c for c in choices}}, " or ".join(choices)))
 

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_into
-from bowbook.desk.telling import say, say_json, tell
+from bowbook.terminal.output import say, say_json, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Round
-    from bowbook.desk.bench_talk import Bench
     from bowbook.findings.results import Findings
+    from bowbook.terminal.bench_session import Bench
 
 
 @click.command("bench")
@@ -52,7 +52,7 @@ def command(
       bowbook bench dunlin --covered
       bowbook bench dunlin --left "292, 290 g" --right "290, 291 g"
     """
-    from bowbook.desk.asking import LeftError
+    from bowbook.terminal.prompts import LeftError
 
     bench = _bench(book, kite)
     day = str(on)[:10] if on else None
@@ -72,8 +72,8 @@ def command(
 
 def _bench(root: Path, named: str) -> Bench:
     """The kite on the bench, with the bytes of its file as they are now."""
-    from bowbook.desk.bench_talk import Bench
-    from bowbook.findings.book import at_the_bench
+    from bowbook.findings.compute import at_the_bench
+    from bowbook.terminal.bench_session import Bench
 
     book = open_book(root)
     kite = kite_of(book, named)
@@ -82,8 +82,8 @@ def _bench(root: Path, named: str) -> Bench:
 
 def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:
     """The whole round, question by question, and its record."""
-    from bowbook.desk.bench_talk import HELP, more_wanted, read_all, the_round
-    from bowbook.desk.session import Session, forget, take_up
+    from bowbook.terminal.bench_session import HELP, more_wanted, read_all, the_round
+    from bowbook.terminal.unfinished_round import Session, forget, take_up
 
     session = None if anew else take_up(bench.root, bench.kite.key, len(bench.kite.bench), covered)
     if session:
@@ -116,7 +116,7 @@ def _shaved_since(bench: Bench) -> Bench:
     kite = bench.kite
     if not kite.bench or kite.bench[-1].shave is not None:
         return bench
-    found = bench.work_out(bench.book, kite)
+    found = bench.compute_findings(bench.book, kite)
     if found.shave.side is None:
         return bench
     tell(f"After round {len(kite.bench)} of {kite.name}, the {found.shave.side} half was the stiffer one.", bold=True)
@@ -125,9 +125,9 @@ def _shaved_since(bench: Bench) -> Bench:
 
 def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
     """Ask what was shaved after the last round, write it there, and give the bench as it is then."""
-    from bowbook.book.writing import set_value
-    from bowbook.desk.bench_talk import ask_shave
-    from bowbook.desk.kite_text import shave_entry
+    from bowbook.format.edit import set_value
+    from bowbook.format.write_kite import shave_entry
+    from bowbook.terminal.bench_session import ask_shave
 
     shave = ask_shave(bench, found.shave.side)
     if shave is None:
@@ -144,10 +144,10 @@ def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
 
 def _say_verdict(bench: Bench, one: Round) -> Findings:
     """Print the verdict on this round and what to shave; the findings behind it."""
-    from bowbook.desk.bench_talk import say_options, with_round
-    from bowbook.site.words_even import is_it_even
+    from bowbook.terminal.bench_session import say_options, with_round
+    from bowbook.wording.balance import is_it_even
 
-    found = bench.work_out(bench.book, with_round(bench.kite, one))
+    found = bench.compute_findings(bench.book, with_round(bench.kite, one))
     said, next_step, _ = is_it_even(found, bench.units)
     tell(said, bold=True)
     if next_step:
@@ -162,9 +162,9 @@ def _say_verdict(bench: Bench, one: Round) -> Findings:
 
 def _record(bench: Bench, one: Round, covered: bool) -> None:
     """Write the round, or the covered readings, into the kite's file."""
-    from bowbook.book.writing import append_round, set_covered
-    from bowbook.desk.bench_talk import covered_of
-    from bowbook.desk.kite_text import covered_entry, round_entry
+    from bowbook.format.edit import append_round, set_covered
+    from bowbook.format.write_kite import covered_entry, round_entry
+    from bowbook.terminal.bench_session import covered_of
 
     path, units = bench.root / bench.kite.file, bench.units
     if covered:
@@ -182,8 +182,8 @@ def _record_given(bench: Bench, given: dict[str, str | None], covered: bool, day
     """A round given as options: checked, judged, written and said without a question."""
     from bowbook.book.quantities import QuantityError
     from bowbook.book.units import parse_quantities
-    from bowbook.desk.bench_talk import MOST_N, the_round
-    from bowbook.desk.session import Session
+    from bowbook.terminal.bench_session import MOST_N, the_round
+    from bowbook.terminal.unfinished_round import Session
 
     session = Session(bench.kite.key, len(bench.kite.bench), covered)
     for part, text in given.items():
@@ -192,7 +192,7 @@ def _record_given(bench: Bench, given: dict[str, str | None], covered: bool, day
         try:
             values = parse_quantities(text, "force", bench.units)
         except QuantityError as wrong:
-            raise click.UsageError(f"--{part}: {wrong.what}. {wrong.instead}") from None
+            raise click.UsageError(f"--{part}: {wrong.message}. {wrong.hint}") from None
         if not values or not all(0 < value <= MOST_N for value in values):
             raise click.UsageError(f"--{part}: a reading is more than nothing, and less than a scale can bear.")
         getattr(session, part).extend(values)
@@ -208,7 +208,7 @@ def _judged(bench: Bench, one: Round, covered: bool) -> dict[str, object]:
     """The kite's balance with this round, as plain data."""
     from dataclasses import asdict
 
-    from bowbook.desk.bench_talk import with_round
+    from bowbook.terminal.bench_session import with_round
 
-    found: Findings = bench.work_out(bench.book, with_round(bench.kite, one, covered))
+    found: Findings = bench.compute_findings(bench.book, with_round(bench.kite, one, covered))
     return {"balance": asdict(found.balance), "shave": asdict(found.shave), "wanting": dict(found.wanting)}

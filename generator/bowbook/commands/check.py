@@ -8,9 +8,9 @@ from pathlib import Path
 
 import click
 
-from bowbook.commands.common import book_option, open_book, print_faults
-from bowbook.desk.telling import say
-from bowbook.site.links import link_faults
+from bowbook.commands.common import book_option, open_book, print_problems
+from bowbook.pages.links import link_problems
+from bowbook.terminal.output import say
 
 
 @click.command("check")
@@ -19,7 +19,7 @@ from bowbook.site.links import link_faults
 def command(book: Path, as_data: bool) -> None:
     """Read the whole book and name everything that is wrong in it.
 
-    Each fault comes with its file, its line and what to write instead. Nothing is written. What only working the
+    Each problem comes with its file, its line and what to write instead. Nothing is written. What only working the
     figures out can tell (a droop that no rod gives, say) is found with --json and by publishing.
 
     \b
@@ -28,17 +28,17 @@ def command(book: Path, as_data: bool) -> None:
       bowbook check --json > figures.json
     """
     read = open_book(book)
-    read = replace(read, faults=(*read.faults, *link_faults(read)))
-    faults = read.faults
+    read = replace(read, problems=(*read.problems, *link_problems(read)))
+    problems = read.problems
     if as_data:
-        from bowbook.findings.book import work_out
-        from bowbook.site.feeds import as_json, json_text
+        from bowbook.findings.compute import compute_findings
+        from bowbook.pages.data_files import as_json, json_text
 
-        findings = work_out(read)
-        faults = findings.faults
+        findings = compute_findings(read)
+        problems = findings.problems
         click.echo(json_text(as_json(findings)), nl=False)
-    if faults:
-        print_faults(faults)
+    if problems:
+        print_problems(problems)
         sys.exit(1)
     if not as_data:
         kites = len(read.kites)

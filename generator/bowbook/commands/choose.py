@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from bowbook.commands.common import KiteName, book_option, kite_of, open_book
-from bowbook.desk.telling import say_json, tell
+from bowbook.terminal.output import say_json, tell
 
 
 @click.command("choose")
@@ -55,16 +55,16 @@ def command(
 
     from bowbook.book.records import Wind
     from bowbook.book.units import QuantityError, parse_wind
-    from bowbook.desk.plan_words import plan_as_json, say_plan
-    from bowbook.findings.book import work_out
+    from bowbook.findings.compute import compute_findings
     from bowbook.findings.planning import PlanError, plan_for_wind, plan_like
+    from bowbook.terminal.plan_report import plan_as_json, say_plan
 
     try:
         blows = parse_wind(wind, read.settings.units) if wind is not None else None
     except QuantityError as wrong:
-        raise click.UsageError(f"--wind: {wrong.what}. {wrong.instead}") from None
+        raise click.UsageError(f"--wind: {wrong.message}. {wrong.hint}") from None
     rods = (rod,) if rod else tuple(read.rods)
-    findings = work_out(read)
+    findings = compute_findings(read)
     try:
         if blows is None:
             plan = plan_like(findings, key, rods, skin)

@@ -1,4 +1,4 @@
-"""What several commands share: the book's folder, finding a kite in it, printing faults."""
+"""What several commands share: the book's folder, finding a kite in it, printing problems."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.book.faults import Fault
-from bowbook.book.nearest import nearest
-from bowbook.desk.telling import tell, visible
+from bowbook.book.problems import Problem
+from bowbook.book.suggest import nearest
+from bowbook.terminal.output import tell, visible
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -30,7 +30,7 @@ book_option = click.option(
 
 def open_book(root: Path) -> Book:
     """The book in this folder; a usage error where there is none."""
-    from bowbook.book.reading import read_book
+    from bowbook.format.read_book import read_book
 
     if not (root / "content").is_dir():
         raise click.UsageError(
@@ -41,7 +41,7 @@ def open_book(root: Path) -> Book:
 
 
 def kite_of(book: Book, named: str) -> Kite:
-    """The kite with this key or name; its faults are printed where it has any, a usage error where it is none."""
+    """The kite with this key or name; its problems are printed where it has any, a usage error where it is none."""
     key = named.removesuffix(".md").rpartition("/")[2]
     if key in book.kites:
         return book.kites[key]
@@ -49,21 +49,21 @@ def kite_of(book: Book, named: str) -> Kite:
     if len(same) == 1:
         return same[0]
     file = f"content/kites/{key}.md"
-    own = [fault for fault in book.faults if fault.place.file == file]
+    own = [problem for problem in book.problems if problem.location.file == file]
     if own:
-        print_faults(own)
+        print_problems(own)
         sys.exit(1)
     near = nearest(key, book.kites, 3, 0.5)
     hint = f" Did you mean {' or '.join(near)}?" if near else f" Add it first: bowbook add {key}"
     raise click.UsageError(f"There is no kite {visible(named)} in this book.{visible(hint)}")
 
 
-def print_faults(faults: Iterable[Fault]) -> None:
-    """Print all faults on standard error, in colour on a terminal."""
-    from bowbook.book.faults import render
+def print_problems(problems: Iterable[Problem]) -> None:
+    """Print all problems on standard error, in colour on a terminal."""
+    from bowbook.book.problems import render
 
     colour = sys.stderr.isatty() and not os.environ.get("NO_COLOR")
-    click.echo("\n\n".join(render(fault, colour) for fault in faults), err=True, color=colour)
+    click.echo("\n\n".join(render(problem, colour) for problem in problems), err=True, color=colour)
 
 
 class KiteName(click.ParamType[str]):
@@ -90,12 +90,12 @@ kite_argument = click.argument("kite", type=KiteName(), metavar="KITE")
 
 def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
     """Edit a maker's file and give the place of the copy of what it was; a refusal is said and ends the command."""
-    from bowbook.book.writing import EditError
+    from bowbook.format.edit import EditError
 
     try:
         kept = edit(path)
     except EditError as refused:
-        tell(f"{refused.what[:1].upper()}{refused.what[1:]}. {refused.instead}", err=True, fg="red")
+        tell(f"{refused.message[:1].upper()}{refused.message[1:]}. {refused.hint}", err=True, fg="red")
         sys.exit(1)
     return shown(kept)
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_into
-from bowbook.desk.telling import tell
+from bowbook.terminal.output import tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book
@@ -49,10 +49,10 @@ def command(
       bowbook fly dunlin
       bowbook fly dunlin --flyer MK --wind "4-9 mph" --best "5-7 mph" --control 4
     """
-    from bowbook.book.writing import append_flight
-    from bowbook.desk.asking import LeftError
-    from bowbook.desk.flight_talk import Given, ask_flight, understand_flight
-    from bowbook.desk.kite_text import flight_entry
+    from bowbook.format.edit import append_flight
+    from bowbook.format.write_kite import flight_entry
+    from bowbook.terminal.flight_session import Given, ask_flight, understand_flight
+    from bowbook.terminal.prompts import LeftError
 
     read = open_book(book)
     of = kite_of(read, kite)
@@ -78,11 +78,11 @@ def command(
 
 def _say_comfort(root: Path, flyer: str) -> None:
     """How far this flyer's records reach by now."""
-    from bowbook.findings.book import work_out
-    from bowbook.site.words import records_missing
+    from bowbook.findings.compute import compute_findings
+    from bowbook.wording.answers import records_missing
 
     read: Book = open_book(root)
-    found = work_out(read).flyers.get(flyer)
+    found = compute_findings(read).flyers.get(flyer)
     if found is None:
         return
     missing = records_missing(found)

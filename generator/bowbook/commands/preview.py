@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import book_option, open_book, print_faults
-from bowbook.desk.telling import say
+from bowbook.commands.common import book_option, open_book, print_problems
+from bowbook.terminal.output import say
 
 if TYPE_CHECKING:
-    from bowbook.site.report import PublishReport
+    from bowbook.build.report import PublishReport
 
 
 @click.command("preview")
@@ -28,11 +28,11 @@ def command(port: int, book: Path) -> None:
     Example:
       bowbook preview
     """
-    from bowbook.preview import preview
-    from bowbook.site.progress import Progress
+    from bowbook.build.progress import ProgressLine
+    from bowbook.preview.watch import preview
 
     open_book(book)
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         preview(book, port, progress=progress, hear=_Told())
     say("\nThe preview has ended.")
 
@@ -47,8 +47,8 @@ class _Told:
         if not self._said:
             say(f"The site is at {address} on this machine only. Ctrl-C ends the preview.", bold=True)
             self._said = True
-        if report.faults:
-            print_faults(report.faults)
+        if report.problems:
+            print_problems(report.problems)
         else:
             for sentence in report.sentences():
                 say(sentence)

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from bowbook.commands.common import book_option, print_faults, shown
-from bowbook.desk.telling import say
+from bowbook.commands.common import book_option, print_problems, shown
+from bowbook.terminal.output import say
 
 
 @click.command("publish")
@@ -25,13 +25,13 @@ def command(book: Path, to: Path | None, workers: int) -> None:
     Example:
       bowbook publish
     """
-    from bowbook.site.progress import Progress
-    from bowbook.site.publish import publish
+    from bowbook.build.progress import ProgressLine
+    from bowbook.build.publish import publish
 
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         report = publish(book, output=to, workers=workers, progress=progress)
-    if report.faults:
-        print_faults(report.faults)
+    if report.problems:
+        print_problems(report.problems)
         sys.exit(1)
     for sentence in report.sentences():
         say(sentence)

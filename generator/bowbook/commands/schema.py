@@ -6,7 +6,7 @@ from typing import Literal
 
 import click
 
-from bowbook.desk.telling import say_json
+from bowbook.terminal.output import say_json
 
 
 @click.command("schema")
@@ -21,6 +21,6 @@ def command(kind: Literal["kite", "book", "rods", "skins"]) -> None:
     Example:
       bowbook schema kite > kite.schema.json
     """
-    from bowbook.book.schema import json_schema
+    from bowbook.format.json_schema import json_schema
 
     say_json(json_schema(kind))

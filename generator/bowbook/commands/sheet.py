@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from bowbook.commands.common import book_option, kite_argument, kite_of, open_book
-from bowbook.desk.telling import tell
+from bowbook.terminal.output import tell
 
 
 @click.command("sheet")
@@ -26,9 +26,9 @@ def command(kite: str, paper: str | None, to: Path | None, book: Path) -> None:
     key = kite_of(read, kite).key
     target = to or Path(f"{key}.pdf")
 
-    from bowbook.findings.book import work_out
-    from bowbook.site.sheet import sheet_pdf
+    from bowbook.findings.compute import compute_findings
+    from bowbook.sheets.sheet import sheet_pdf
 
-    data = sheet_pdf(work_out(read), key, paper or read.settings.paper)
+    data = sheet_pdf(compute_findings(read), key, paper or read.settings.paper)
     target.write_bytes(data)
     tell(f"The sheet of {read.kites[key].name} is in {target}.")

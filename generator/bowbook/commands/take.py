@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from bowbook.commands.common import book_option, open_book
-from bowbook.desk.telling import say, say_table, tell
+from bowbook.terminal.output import say, say_table, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Kite
-    from bowbook.desk.old_kites import Taken
-    from bowbook.desk.old_records import OldTable
+    from bowbook.importing.old_kites import Taken
+    from bowbook.importing.old_records import OldTable
 
 
 @click.command("take")
@@ -32,8 +32,8 @@ def command(table: Path, look: bool, book: Path) -> None:
       bowbook take old-notebook.csv --look
       bowbook take old-notebook.csv
     """
-    from bowbook.desk.old_kites import take_over
-    from bowbook.desk.old_records import LARGEST_BYTES, TableError, read_table
+    from bowbook.importing.old_kites import take_over
+    from bowbook.importing.old_records import LARGEST_BYTES, TableError, read_table
 
     read = open_book(book)
     try:
@@ -55,7 +55,7 @@ def command(table: Path, look: bool, book: Path) -> None:
 
 def _say_understood(table: OldTable, book: Book) -> None:
     """What every column was taken for."""
-    from bowbook.desk.old_kites import unit_said
+    from bowbook.importing.old_kites import unit_said
 
     rows = [
         (c.heading, c.field.replace(".", " ") if c.field else "not known: kept as words", unit_said(c, book))
@@ -67,9 +67,9 @@ def _say_understood(table: OldTable, book: Book) -> None:
 
 def _write(root: Path, book: Book, taken: Taken) -> bool:
     """Write the kites that are new and sound; whether every one was."""
-    from bowbook.book.reading import read_kite
-    from bowbook.desk.kite_text import kite_text
-    from bowbook.desk.starter import AlreadyThereError, new_kite
+    from bowbook.format.read_book import read_kite
+    from bowbook.format.write_kite import kite_text
+    from bowbook.terminal.starter import AlreadyThereError, new_kite
 
     written, sound = 0, True
     for key, kite in taken.kites.items():
@@ -77,7 +77,7 @@ def _write(root: Path, book: Book, taken: Taken) -> bool:
         checked = read_kite(text.encode(), f"content/kites/{key}.md", book.settings.units)
         if checked.kite is None:
             sound = False
-            _say_unsound(kite, checked.faults[0].what if checked.faults else "it cannot be read back")
+            _say_unsound(kite, checked.problems[0].message if checked.problems else "it cannot be read back")
             continue
         try:
             new_kite(root, key, text)

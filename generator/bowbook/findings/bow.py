@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bowbook.bench import balance, column
 from bowbook.book.records import Book, Kite, Press, Reading, Round, Side
 from bowbook.findings.halves import (
     Half,
@@ -20,6 +19,7 @@ from bowbook.findings.halves import (
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Precision, UFloat, mean, measured
 from bowbook.findings.results import Balance, BowFindings, RoundBalance, Stiffness, Verdict
+from bowbook.mechanics import balance, column
 
 SIDES: tuple[Side, Side] = ("left", "right")
 
@@ -108,7 +108,7 @@ def _whole(kite: Kite, precision: Precision, ledger: Ledger) -> tuple[Stiffness,
         try:
             load = bare_load(reading, kite.bow, free, precision, ledger)
         except ValueError as error:
-            ledger.fault(f"bench.{n}.whole", error, "Measure the whole bow once more, or correct this line.")
+            ledger.problem(f"bench.{n}.whole", error, "Measure the whole bow once more, or correct this line.")
             return Stiffness(None, press), None
         hold = hold_factor(reading.hold)
         EI = column.rigidity_from_load(1.0, free, hold) * load

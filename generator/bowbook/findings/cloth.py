@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from bowbook.bench import fabric
 from bowbook.book.records import Skin
 from bowbook.findings.results import Measured
+from bowbook.mechanics import fabric
 
 POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38
 

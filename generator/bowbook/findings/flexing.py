@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bowbook.bench import planning, sail
 from bowbook.book.records import Kite
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
 from bowbook.findings.ledger import Ledger, listed
 from bowbook.findings.readings import UFloat, mean
 from bowbook.findings.results import SailFindings
+from bowbook.mechanics import planning, sail
 
 
 def flex_wind(

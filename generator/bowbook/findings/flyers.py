@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bowbook.bench import comfort
 from bowbook.findings.results import ComfortPoint, FlyerFindings, Measured, Predicted, Range
+from bowbook.mechanics import comfort
 
 
 def flyer_findings(name: str, flown: Mapping[str, Range], flex: Mapping[str, float], flights: int) -> FlyerFindings:

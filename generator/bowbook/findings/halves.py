@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from bowbook.bench import cantilever, column, elastica, section
-from bowbook.bench.air import STANDARD_GRAVITY
-from bowbook.bench.profile import Profile
 from bowbook.book.records import Book, Bow, Droop, Kite, Press, Reading, Sag, Section, Side, Station
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Precision, UFloat
+from bowbook.mechanics import cantilever, column, elastica, section
+from bowbook.mechanics.air import STANDARD_GRAVITY
+from bowbook.mechanics.profile import Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +163,7 @@ def half_from(reading: Reading, kite: Kite, side: Side, precision: Precision, le
         from_drop = _tapered_from_drop if tapered else _uniform_from_drop
         return Half(from_drop(reading, unit, drop), unit, None, column.PINNED, reading, uniform=not tapered)
     except ValueError as error:
-        ledger.fault(path, error, "Measure this once more, or correct what is written here.")
+        ledger.problem(path, error, "Measure this once more, or correct what is written here.")
         ledger.want(figure, f"A reading of the {side} half that a rod can give.")
         return None
 
@@ -179,7 +179,7 @@ def _without_bow_length(reading: Reading, kite: Kite, precision: Precision, ledg
         unit = Profile.uniform(1.0, reading.span_m if isinstance(reading, Sag) else reading.length_m)
         return Half(_uniform_from_drop(reading, unit, precision.drop(reading)), unit, None, column.PINNED, reading)
     except ValueError as error:
-        ledger.fault(path, error, "Measure this once more, or correct what is written here.")
+        ledger.problem(path, error, "Measure this once more, or correct what is written here.")
         return None
 
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bowbook.book.faults import Fault
+from bowbook.book.problems import Problem
 from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import Findings, Measured, Told
+from bowbook.findings.results import Findings, KiteSummary, Measured
 
 
 @dataclass(frozen=True, slots=True)
-class Learnt:
+class SkinEstimate:
     """What covered kites taught about a skin: its mean rigidity per metre of mean chord, N m; over how many kites."""
 
     per_chord_Nm: Measured
@@ -20,18 +20,18 @@ class Learnt:
 
 
 @dataclass(frozen=True, slots=True)
-class Alone:
+class KiteResult:
     """One kite worked out by itself: what it tells, what that rested on, and how to have its findings.
 
     `learnt` is what others taught about its skin; None where nobody did, or its own skin was pressed.
     The findings that `load` gives want only what flyers say: predicted winds, bands, the shelf's range.
     """
 
-    told: Told
+    told: KiteSummary
     precision: Precision
-    learnt: Learnt | None
+    learnt: SkinEstimate | None
     load: Callable[[], Findings]
-    faults: tuple[Fault, ...] = ()
+    problems: tuple[Problem, ...] = ()
 
     def kite(self) -> Kite:
         """The kite's record, without the places of its values."""

@@ -1,11 +1,11 @@
-"""What is said about one kite while it is worked out: wanting, assumed, warnings, faults."""
+"""What is said about one kite while it is worked out: wanting, assumed, warnings, problems."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from bowbook.book.faults import Fault
+from bowbook.book.problems import Problem
 from bowbook.book.records import Kite
 
 
@@ -17,7 +17,7 @@ class Ledger:
     wanting: dict[str, str] = field(default_factory=dict)
     assumed: list[str] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
-    faults: list[Fault] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
 
     def want(self, path: str, sentence: str) -> None:
         """Record what would give the figure at `path`; the first sentence stands, being nearest the cause."""
@@ -33,11 +33,11 @@ class Ledger:
         if sentence not in self.warnings:
             self.warnings.append(sentence)
 
-    def fault(self, path: str, error: ValueError, instead: str) -> None:
-        """Turn an error of the mechanics into a fault at the line that caused it."""
-        fault = Fault(self.kite.place(path), str(error), instead)
-        if fault not in self.faults:
-            self.faults.append(fault)
+    def problem(self, path: str, error: ValueError, instead: str) -> None:
+        """Turn an error of the mechanics into a problem at the line that caused it."""
+        problem = Problem(self.kite.location(path), str(error), instead)
+        if problem not in self.problems:
+            self.problems.append(problem)
 
 
 def listed(wanted: Sequence[str]) -> str:

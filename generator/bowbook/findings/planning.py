@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from bowbook.bench import column, sail
-from bowbook.bench.planning import press_target, rigidity_for_flex
 from bowbook.book.records import Flight, Kite, Press, Wind
+from bowbook.findings.build_targets import target_half
 from bowbook.findings.halves import hold_factor
-from bowbook.findings.parts import target_half
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
 from bowbook.findings.rod_choice import RodChoice, Wanted, choose_rods
 from bowbook.findings.winds import CALM_m_s, at_book_height
+from bowbook.mechanics import column, sail
+from bowbook.mechanics.planning import press_target, rigidity_for_flex
 
 
 class PlanError(ValueError):

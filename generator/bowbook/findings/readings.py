@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from bowbook.bench import uncertain
 from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Droop, Kite, Press, Reading, Sag, Settings
 from bowbook.findings.results import Measured, Repeated
+from bowbook.mechanics import uncertainty
 
 UFloat = Any  # uncertainties' own type; it ships no annotations
 
@@ -30,11 +30,11 @@ class Precision:
 
     def press(self, reading: Press) -> UFloat:
         """Mean press reading with its standard uncertainty, N."""
-        return uncertain.reading(reading.values_N, self.relative, self.scale_N)
+        return uncertainty.reading(reading.values_N, self.relative, self.scale_N)
 
     def drop(self, reading: Sag | Droop) -> UFloat:
         """Mean drop with its standard uncertainty, m."""
-        return uncertain.reading(reading.drops_m, self.drop_relative, self.ruler_m)
+        return uncertainty.reading(reading.drops_m, self.drop_relative, self.ruler_m)
 
 
 def _readings(kite: Kite) -> Iterator[Reading]:
@@ -53,7 +53,7 @@ def repeated(kite: Kite) -> Repeated:
             presses.append(reading.values_N)
         else:
             drops.append(reading.drops_m)
-    return Repeated(uncertain.repeats(presses), uncertain.repeats(drops))
+    return Repeated(uncertainty.repeats(presses), uncertainty.repeats(drops))
 
 
 def precision_of(book: Book) -> Precision:
@@ -63,9 +63,9 @@ def precision_of(book: Book) -> Precision:
 
 def pool(settings: Settings, repeats: Sequence[Repeated]) -> Precision:
     """How sure any one reading is, from what all kites' repeats say."""
-    relative, freedom = uncertain.pooled(r.presses for r in repeats)
-    drop_relative, _ = uncertain.pooled(r.drops for r in repeats)
-    return Precision(relative, freedom, drop_relative, uncertain.t95(freedom), settings.scale_N, settings.ruler_m)
+    relative, freedom = uncertainty.pooled(r.presses for r in repeats)
+    drop_relative, _ = uncertainty.pooled(r.drops for r in repeats)
+    return Precision(relative, freedom, drop_relative, uncertainty.t95(freedom), settings.scale_N, settings.ruler_m)
 
 
 def measured(x: UFloat | None) -> Measured | None:

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import field
 from typing import Literal
 
-from bowbook.bench.uncertain import Repeats as Repeats
-from bowbook.book.faults import Fault
+from bowbook.book.problems import Problem
 from bowbook.book.quick import dataclass
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
+from bowbook.mechanics.uncertainty import Repeats as Repeats
 
 Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
 
@@ -200,7 +200,7 @@ class Repeated:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class KiteSummary:
     """What one kite tells about its stock, its flyers and the others. SI units."""
 
     key: str
@@ -287,5 +287,5 @@ class BookFindings:
     freedom: int = 0  # its degrees of freedom; 0 where nothing was repeated
     coverage: float = 4.302653  # Student t at 95 %
     air_kg_m3: float = 1.225
-    faults: tuple[Fault, ...] = ()  # the reader's, and those the mechanics found
-    told: Mapping[str, Told] = field(default_factory=dict)  # of every kite, without asking for its findings
+    problems: tuple[Problem, ...] = ()  # the reader's, and those the mechanics found
+    told: Mapping[str, KiteSummary] = field(default_factory=dict)  # of every kite, without asking for its findings

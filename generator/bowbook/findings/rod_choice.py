@@ -6,14 +6,14 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from bowbook.bench import elastica
-from bowbook.bench.planning import shave_to
-from bowbook.bench.section import Dimensions
 from bowbook.book.records import Kite, Section
 from bowbook.book.stock import rod_material
 from bowbook.findings.halves import second_moment
 from bowbook.findings.results import BookFindings, Range, RodFindings
 from bowbook.findings.shape import WARN_AT, strain_limit
+from bowbook.mechanics import elastica
+from bowbook.mechanics.planning import shave_to
+from bowbook.mechanics.section import Dimensions
 
 Kind = Literal["as it comes", "shaved down", "too stiff", "too soft", "not known"]
 Basis = Literal["measured", "stock", "handbook"]

@@ -6,15 +6,15 @@ from functools import lru_cache
 
 import numpy as np
 
-from bowbook.bench import elastica
-from bowbook.bench.profile import Profile
-from bowbook.bench.strain import largest_strain
 from bowbook.book.records import Book, Kite, Rod, Section
 from bowbook.book.stock import rod_material
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import own_section, section_at, stations_of
 from bowbook.findings.ledger import Ledger, listed
 from bowbook.findings.results import Shape
+from bowbook.mechanics import elastica
+from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.strain import largest_strain
 
 WARN_AT = 0.6  # of the strain limit
 
@@ -52,7 +52,7 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
     try:
         bent = elastica.bend(left.profile.reversed().joined(right.profile), bow.span_m)
     except ValueError as error:
-        ledger.fault("bow.span", error, "Measure the span tip to tip, and the bow along the rod.")
+        ledger.problem("bow.span", error, "Measure the span tip to tip, and the bow along the rod.")
         return Shape(strain_limit=limit)
     strain = _strain(book, kite, bent, bow.length_m, ledger)
     _judge(strain, limit, ledger)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Literal
 
-from bowbook.bench import column, shaving
 from bowbook.book.records import Book, Kite, Press, Section, Side, Zone
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half, dimensions, own_section, section_at, stations_of, unit_profile
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import Balance, CardRow, Measured, ShaveOption, Shaving
+from bowbook.mechanics import column, shaving
 
 CARD_DIFFERENCES = (0.01, 0.02, 0.03, 0.05, 0.07, 0.10, 0.15, 0.20, 0.25)
 WHOLE_HALF = Zone("whole half", 0.0, 1.0)

@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from bowbook.book.records import Book
 from bowbook.book.stock import rod_material
 from bowbook.findings.cloth import bending_length, bending_rigidity, mean_per_chord
-from bowbook.findings.results import RodFindings, SkinStock, Told
+from bowbook.findings.results import KiteSummary, RodFindings, SkinStock
 
 
-def rod_findings(book: Book, kites: Mapping[str, Told]) -> dict[str, RodFindings]:
+def rod_findings(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, RodFindings]:
     """Each rod: who uses it, the modulus each bow gave (by kite key), their mean and spread against the handbook."""
     found = {}
     for key, rod in book.rods.items():
@@ -34,7 +34,7 @@ def rod_findings(book: Book, kites: Mapping[str, Told]) -> dict[str, RodFindings
     return found
 
 
-def skin_stock(book: Book, kites: Mapping[str, Told]) -> dict[str, SkinStock]:
+def skin_stock(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, SkinStock]:
     """Each skin: who uses it, and what the covered kites (by key) say it adds per metre of mean chord."""
     found = {}
     for key, skin in book.skins.items():

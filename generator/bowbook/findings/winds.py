@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bowbook.bench import air, comfort, sail
 from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.results import Predicted, Range, SailFindings
+from bowbook.mechanics import air, comfort, sail
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
 CALM_m_s = 0.1  # what a lower edge of 0 is taken as: logarithms need more than nothing

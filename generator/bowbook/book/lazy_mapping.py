@@ -1,0 +1,63 @@
+"""Mappings whose values are fetched when they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import TypeVar
+
+T = TypeVar("T")
+HELD = 200  # values a mapping keeps at hand: a page or a list looks at one kite for a while, then at the next
+
+
+def at_hand(value: T) -> Callable[[], T]:
+    """A fetch of what is there already."""
+    return lambda: value
+
+
+class LazyMapping(Mapping[str, T]):
+    """Keys are there at once, in their order; each value is fetched when somebody looks at it.
+
+    The last `HELD` fetched stay at hand; what was fetched before them is fetched again.
+    """
+
+    def __init__(self, fetch: Mapping[str, Callable[[], T]]) -> None:
+        self._fetch = fetch
+        self._there: dict[str, T] = {}
+
+    def __getitem__(self, key: str) -> T:
+        if key not in self._there:
+            self._there[key] = self._fetch[key]()
+            if len(self._there) > HELD:
+                del self._there[next(iter(self._there))]
+        return self._there[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._fetch  # asking whether a key is there fetches nothing
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._fetch)
+
+    def __len__(self) -> int:
+        return len(self._fetch)
+
+
+class Subset(Mapping[str, T]):
+    """Some of a mapping's keys, in an order of their own; the values stay where they are."""
+
+    def __init__(self, everything: Mapping[str, T], keys: Iterable[str]) -> None:
+        self._everything = everything
+        self._keys = dict.fromkeys(keys)
+
+    def __getitem__(self, key: str) -> T:
+        if key not in self._keys:
+            raise KeyError(key)
+        return self._everything[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._keys
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._keys)
+
+    def __len__(self) -> int:
+        return len(self._keys)

@@ -1,0 +1,54 @@
+"""What the site has to know of a kite before any of its files is made: its digests, its photos, its links."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bowbook.book.problems import Location
+from bowbook.book.quick import dataclass
+from bowbook.book.records import Kite
+from bowbook.build.digests import digest
+from bowbook.findings.results import Findings
+from bowbook.pages.links import linked, pictures
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """One photo of a kite as its file names it: listed there, or shown by its story alone."""
+
+    file: str
+    alt: str
+    caption: str | None
+    place: Location
+    in_story: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """One kite's marks. `whole` and `untold` are digests of its findings, `untold` without story and photos.
+
+    `links` are the kites and pages that its story's links mean, there or not.
+    """
+
+    whole: str
+    untold: str
+    photos: tuple[Named, ...]
+    links: tuple[str, ...]
+
+
+def marks_of(found: Findings, kite: Kite) -> Marks:
+    """The marks of a kite as it was worked out; `kite` is its record as it was read, with its places."""
+    untold = replace(found, kite=replace(kite, story="", story_line=0, photos=()))
+    return Marks(digest(found), digest(untold), named_photos(kite), linked(kite.story, kite.file))
+
+
+def named_photos(kite: Kite) -> tuple[Named, ...]:
+    """Every photo of a kite: those its file lists, then those only its story shows."""
+    listed = [
+        Named(photo.file, photo.alt, photo.caption, kite.location(f"photos.{i}.file"), False)
+        for i, photo in enumerate(kite.photos)
+    ]
+    names = {photo.file for photo in listed}
+    place = Location(kite.file, kite.story_line)
+    told = [Named(name, alt, None, place, True) for name, alt in pictures(kite.story, kite.file) if name not in names]
+    return (*listed, *told)

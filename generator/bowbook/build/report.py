@@ -1,0 +1,84 @@
+"""What came of a publish, as data and in words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from pathlib import Path
+from typing import Protocol
+
+from bowbook.book.problems import Problem
+from bowbook.book.quick import dataclass
+
+_NAMED = 8
+
+
+class Progress(Protocol):
+    """Hears what is being done, how much of it is done, and how much there is (0: not known)."""
+
+    def __call__(self, what: str, done: int = 0, total: int = 0) -> None: ...
+
+
+def silent(what: str, done: int = 0, total: int = 0) -> None:
+    """Says nothing."""
+
+
+class PreviewClient(Protocol):
+    """Somebody who looks at pages of the site while it is being made."""
+
+    def pages(self) -> Collection[str]:
+        """Addresses of the pages being looked at."""
+
+    def show(self, pages: Mapping[str, bytes]) -> None:
+        """Take these pages as they will be, before the site stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class PublishReport:
+    """What came of a publish. Addresses are relative to the output; with problems nothing was written.
+
+    `changed`: files whose bytes are new; `removed`: bowbook's own files that are no longer needed; `kept`: how many
+    stayed as they were; `foreign`: what was found in the output that bowbook did not write, and left there;
+    `set_aside`: copies of such things whose place a page needed, relative to the book.
+    """
+
+    output: Path
+    pages: int = 0
+    changed: tuple[str, ...] = ()
+    removed: tuple[str, ...] = ()
+    kept: int = 0
+    foreign: tuple[str, ...] = ()
+    set_aside: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    wrote: bool = False
+
+    def sentences(self) -> list[str]:
+        """The report in words, one sentence a line."""
+        said = [f"{_counted(self.pages, 'page')} in {_shown(self.output)}: {self._changes()}."]
+        named = [address for address in self.foreign if address not in (".gitkeep", ".git")]
+        if named:
+            said.append(f"Left alone, because bowbook did not write it: {_some(named)}.")
+        if self.set_aside:
+            said.append(f"A page needed the place of something else, which is now at {_some(self.set_aside)}.")
+        return said
+
+    def _changes(self) -> str:
+        if not self.wrote:
+            return "nothing has changed"
+        changes = f"{_counted(len(self.changed), 'file')} changed, {self.kept} as before"
+        return f"{changes}, {len(self.removed)} removed" if self.removed else changes
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _some(names: tuple[str, ...] | list[str]) -> str:
+    """Names in a row, the first few of many."""
+    shown = ", ".join(names[:_NAMED])
+    return shown if len(names) <= _NAMED else f"{shown} and {len(names) - _NAMED} more"
+
+
+def _shown(path: Path) -> str:
+    """A folder as seen from where one is, if it lies below."""
+    here = Path.cwd()
+    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)

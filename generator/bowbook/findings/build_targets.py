@@ -1,0 +1,169 @@
+"""What a builder needs to repeat a kite: the reading each half must give, and where its mass goes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from bowbook.book.records import Book, Kite, Press, Rod, Section, Side
+from bowbook.book.stock import rod_material
+from bowbook.findings.halves import hold_factor, own_section, section_at, stations_of
+from bowbook.findings.results import Findings
+from bowbook.mechanics import column
+from bowbook.mechanics.air import STANDARD_GRAVITY
+
+HowKnown = Literal["weighed", "worked out"]
+_SLICES = 40  # of a half, for the mean area of a tapered bow: exact to 1e-3 for any taper a knife makes
+
+
+@dataclass(frozen=True, slots=True)
+class TargetReading:
+    """What the scale must say for each half of a bow like this one, N, and how to press it.
+
+    Any two readings between `low_N` and `high_N` differ by no more than the book's tolerance.
+    `from_press` is False where the halves were measured another way and the reading is worked out.
+    """
+
+    press_N: float
+    low_N: float
+    high_N: float
+    length_m: float
+    hold: Literal["pinned", "clamped"] | float
+    rise_m: float | None
+    from_press: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part's mass; None where it cannot be known."""
+
+    name: Literal["skin", "bow", "spine", "rest", "whole"]
+    mass_kg: float | None = None
+    how: HowKnown | None = None
+
+
+def target_half(findings: Findings, tolerance: float) -> TargetReading | None:
+    """The reading each half of an even bow as stiff as this one gives: the mean of this kite's two halves.
+
+    None where either half is unknown, or the bow's length with halves that were not pressed alike.
+    """
+    kite = findings.kite
+    left, right = _last_press(kite, "left"), _last_press(kite, "right")
+    read = findings.bow.left.press_N, findings.bow.right.press_N
+    if left and right and read[0] and read[1] and _pressed_alike(kite, left, right):
+        length = _free_length(kite, left)
+        if length is not None:
+            return _between((read[0].value + read[1].value) / 2, tolerance, length, left.hold, left.rise_m, True)
+    rigid = findings.bow.left.EI_Nm2, findings.bow.right.EI_Nm2
+    if not (rigid[0] and rigid[1] and kite.bow.length_m):
+        return None
+    half_m = kite.bow.length_m / 2
+    load = column.critical_load((rigid[0].value + rigid[1].value) / 2, half_m)
+    carried = column.weight_share(column.PINNED) * (kite.bow.mass_kg or 0.0) * STANDARD_GRAVITY / 2
+    return _between(load + carried, tolerance, half_m, "pinned", None, False)
+
+
+def _between(
+    press_N: float,
+    tolerance: float,
+    length_m: float,
+    hold: Literal["pinned", "clamped"] | float,
+    rise_m: float | None,
+    from_press: bool,
+) -> TargetReading:
+    reach = press_N * tolerance / 2
+    return TargetReading(press_N, press_N - reach, press_N + reach, length_m, hold, rise_m, from_press)
+
+
+def _last_press(kite: Kite, side: Side) -> Press | None:
+    for bench in reversed(kite.bench):
+        reading = bench.left if side == "left" else bench.right
+        if reading is not None:
+            return reading if isinstance(reading, Press) else None
+    return None
+
+
+def _free_length(kite: Kite, press: Press) -> float | None:
+    return press.length_m or (kite.bow.length_m / 2 if kite.bow.length_m else None)
+
+
+def _pressed_alike(kite: Kite, left: Press, right: Press) -> bool:
+    alike = _free_length(kite, left) == _free_length(kite, right) and left.rise_m == right.rise_m
+    return alike and hold_factor(left.hold) == hold_factor(right.hold)
+
+
+def mass_budget(book: Book, findings: Findings) -> tuple[Part, ...]:
+    """Skin, bow, spine, the rest (bridle, glue, tapes) and the whole kite, kg.
+
+    The rest is known only where the kite was weighed and every other part is known.
+    """
+    kite = findings.kite
+    skin = book.skins.get(kite.sail.skin or "")
+    area = findings.sail.area_m2
+    sail_kg = area * skin.areal_kg_m2 if skin and skin.areal_kg_m2 and area else None
+    parts = [Part("skin", sail_kg, "worked out" if sail_kg is not None else None), bow_mass(book, kite)]
+    parts.append(_spine_mass(book, kite))
+    known = [p.mass_kg for p in parts if p.mass_kg is not None]
+    rest = kite.mass_kg - sum(known) if kite.mass_kg is not None and len(known) == len(parts) else None
+    parts.append(Part("rest", rest, "worked out" if rest is not None else None))
+    parts.append(Part("whole", kite.mass_kg, "weighed" if kite.mass_kg is not None else None))
+    return tuple(parts)
+
+
+def bow_mass(book: Book, kite: Kite) -> Part:
+    """The bow's mass, kg: weighed, or its section along its length times the rod's density."""
+    if kite.bow.mass_kg is not None:
+        return Part("bow", kite.bow.mass_kg, "weighed")
+    density = _density(book.rods.get(kite.bow.rod or ""))
+    if kite.bow.length_m is None or density is None:
+        return Part("bow")
+    areas = [_mean_area(book, kite, side) for side in ("left", "right")]
+    if areas[0] is None or areas[1] is None:
+        return Part("bow")
+    return Part("bow", (areas[0] + areas[1]) / 2 * kite.bow.length_m * density, "worked out")
+
+
+def _mean_area(book: Book, kite: Kite, side: Side) -> float | None:
+    stations = stations_of(kite, side)
+    if not stations:
+        section = own_section(book, kite)
+        return section_area(section) if section else None
+    half_m = (kite.bow.length_m or 0.0) / 2
+    middles = [(n + 0.5) / _SLICES * half_m for n in range(_SLICES)]
+    return sum(section_area(section_at(stations, s)) for s in middles) / _SLICES
+
+
+def _spine_mass(book: Book, kite: Kite) -> Part:
+    if kite.spine.mass_kg is not None:
+        return Part("spine", kite.spine.mass_kg, "weighed")
+    rod = book.rods.get(kite.spine.rod or "")
+    density = _density(rod)
+    if rod is None or rod.section is None or density is None or kite.spine.length_m is None:
+        return Part("spine")
+    return Part("spine", section_area(rod.section) * kite.spine.length_m * density, "worked out")
+
+
+def _density(rod: Rod | None) -> float | None:
+    """The rod's own density, else the middle of its material's handbook range, kg/m³."""
+    if rod is None:
+        return None
+    material = rod_material(rod.material)
+    if rod.density_kg_m3 is not None or material is None:
+        return rod.density_kg_m3
+    return (material.density_kg_m3.low + material.density_kg_m3.high) / 2
+
+
+def section_area(section: Section) -> float:
+    """Area of a cross-section, m².
+
+    >>> round(section_area(Section("round", 0.002)) * 1e6, 4)
+    3.1416
+    >>> round(section_area(Section("tube", 0.004, inner_m=0.003)) * 1e6, 4)
+    5.4978
+    >>> round(section_area(Section("flat", 0.002, wide_m=0.004)) * 1e6, 4)
+    8.0
+    """
+    if section.kind == "flat":
+        return section.thick_m * (section.wide_m or section.thick_m)
+    return math.pi / 4 * (section.thick_m**2 - (section.inner_m or 0.0) ** 2)

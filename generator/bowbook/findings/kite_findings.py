@@ -1,0 +1,185 @@
+"""One kite as far as it can be worked out before any flyer is asked, and what it tells about the other kites.
+
+Nothing here depends on another kite but through two things: how sure any reading in the book is, and what covered
+kites taught about a skin. As long as neither changes, what was worked out for a kite stands.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from bowbook.book.lazy_mapping import at_hand
+from bowbook.book.records import Book, Kite
+from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
+from bowbook.findings.cloth import bending_rigidity
+from bowbook.findings.flexing import flex_wind
+from bowbook.findings.known import KiteResult, SkinEstimate
+from bowbook.findings.ledger import Ledger
+from bowbook.findings.readings import Precision, UFloat, exactly, measured, repeated, uncertain_again
+from bowbook.findings.results import (
+    Balance,
+    BowFindings,
+    Findings,
+    KiteSummary,
+    Measured,
+    Range,
+    SailFindings,
+    Shape,
+    Shaving,
+    SkinFindings,
+    TowPoint,
+    WindFindings,
+)
+from bowbook.findings.shape import shape_findings
+from bowbook.findings.shaving import shaving_findings
+from bowbook.findings.skin import covered_press, covered_skin, want_skin
+from bowbook.findings.winds import flown, least_wind, sail_findings
+
+
+@dataclass(frozen=True, slots=True)
+class BareFindings:
+    """One kite as far as it can be worked out without its skin."""
+
+    kite: Kite
+    ledger: Ledger
+    bare: BareBow
+    sail: SailFindings
+    bow: BowFindings
+    balance: Balance
+    shave: Shaving
+    shape: Shape
+    modulus: UFloat | None
+    covered: UFloat | None
+    covered_press: tuple[Measured | None, Measured | None]
+    flown: Mapping[str, Range]
+
+    @property
+    def per_chord_Nm(self) -> Measured | None:
+        """What its skin adds per metre of mean chord, where it was measured covered and has a sail."""
+        chord = self.sail.mean_chord_m
+        return measured(self.covered / chord) if self.covered is not None and chord and self.kite.sail.skin else None
+
+    def findings(self) -> Findings:
+        """Balance, shaving, bow and shape; no skin and no wind."""
+        return Findings(
+            kite=self.kite,
+            sail=self.sail,
+            bow=self.bow,
+            balance=self.balance,
+            shave=self.shave,
+            shape=self.shape,
+            wanting=dict(self.ledger.wanting),
+            assumed=tuple(self.ledger.assumed),
+            warnings=tuple(self.ledger.warnings),
+        )
+
+
+def on_the_bench(book: Book, kite: Kite, precision: Precision) -> BareFindings:
+    """Balance, shaving, bow and shape of one kite, and what its covered press and its flights say."""
+    ledger = Ledger(kite)
+    bare = bare_bow(kite, precision, ledger)
+    balance = balance_findings(book, kite, bare, precision, ledger)
+    return BareFindings(
+        kite=kite,
+        ledger=ledger,
+        bare=bare,
+        sail=sail_findings(kite, ledger),
+        bow=bow_findings(book, kite, bare, precision, ledger),
+        balance=balance,
+        shave=shaving_findings(book, kite, bare, balance, precision, ledger),
+        shape=shape_findings(book, kite, bare, ledger),
+        modulus=rod_modulus(book, kite, bare, precision),
+        covered=covered_skin(kite, bare, precision, ledger),
+        covered_press=covered_press(kite, precision),
+        flown=flown(kite, book.settings, ledger),
+    )
+
+
+def alone(book: Book, b: BareFindings, learnt: SkinEstimate | None, precision: Precision, rho: float) -> KiteResult:
+    """One kite with its skin, which may have been `learnt` from others, and its winds as far as nobody is asked."""
+    EI, how = _skin(book, b, learnt)
+    if EI is None:
+        want_skin(b.kite, book, b.ledger)
+    bow_EI = b.bare.mean_EI
+    total = None if EI is None or bow_EI is None else bow_EI + EI
+    if bow_EI is None:
+        b.ledger.want("total.EI_Nm2", "Readings of both halves of the bow.")
+        b.ledger.want("skin.share", "Readings of both halves of the bow.")
+    share = None if total is None else float((EI / total).nominal_value)
+    flex = None
+    try:
+        flex = flex_wind(b.kite, b.bare, EI, b.sail, rho, b.ledger)
+    except ValueError as error:
+        b.ledger.problem("covered", error, "Press the covered bow again: the skin can only add stiffness.")
+    winds = WindFindings(measured(flex), least_wind(b.kite, b.sail, rho, b.ledger), dict(b.flown))
+    found = replace(
+        b.findings(),
+        kite=replace(b.kite, places={}),  # its problems have been found: where each value stood may be forgotten
+        skin=SkinFindings(measured(EI), share, how, *b.covered_press),
+        total=measured(total),
+        wind=winds,
+        tow=tow_point(b.kite),
+    )
+    return KiteResult(_told(b, winds.flex_m_s), precision, learnt, at_hand(found), tuple(b.ledger.problems))
+
+
+def _told(b: BareFindings, flex: Measured | None) -> KiteSummary:
+    kite = b.kite
+    flights: dict[str, int] = {}
+    for flight in kite.flights:
+        if flight.flyer:
+            flights[flight.flyer] = flights.get(flight.flyer, 0) + 1
+    return KiteSummary(
+        key=kite.key,
+        name=kite.name,
+        bow_rod=kite.bow.rod,
+        spine_rod=kite.spine.rod,
+        skin=kite.sail.skin,
+        covered=b.covered is not None,
+        repeated=repeated(kite),
+        modulus_Pa=measured(b.modulus),
+        per_chord_Nm=b.per_chord_Nm,
+        flex_m_s=flex,
+        flown=dict(b.flown),
+        flights=flights,
+    )
+
+
+def _skin(
+    book: Book, b: BareFindings, learnt: SkinEstimate | None
+) -> tuple[UFloat | None, Literal["covered", "same skin", "bending only"] | None]:
+    """The skin's rigidity and how it is known: measured, learnt from the same skin elsewhere, or a floor."""
+    if b.covered is not None:
+        return b.covered, "covered"
+    skin = book.skins.get(b.kite.sail.skin or "")
+    chord = b.sail.mean_chord_m
+    if skin is None or chord is None:
+        return None, None
+    if learnt is not None:  # a covered kite never gets here, so these are all others
+        others = "one other covered kite" if learnt.kites == 1 else f"{learnt.kites} other covered kites"
+        b.ledger.assume(f"The skin's part is learnt from {others} in {skin.key}.")
+        return uncertain_again(learnt.per_chord_Nm) * chord, "same skin"
+    rigidity = bending_rigidity(skin)
+    if rigidity is None:
+        return None, None
+    b.ledger.assume(
+        "The skin's part is its own bending only, a floor: a sail mostly resists by being held taut along its "
+        "edges, which only a covered press sees."
+    )
+    return exactly(rigidity * chord), "bending only"
+
+
+def tow_point(kite: Kite) -> TowPoint | None:
+    """Where the bridle's legs meet: the third corner of the triangle on the spine; None where they cannot."""
+    b = kite.bridle
+    if b.upper_m is None or b.lower_m is None or b.upper_at_m is None or b.lower_at_m is None:
+        return None
+    base = b.lower_at_m - b.upper_at_m
+    if base <= 0:
+        return None
+    along = (b.upper_m**2 - b.lower_m**2 + base**2) / (2 * base)
+    out_squared = b.upper_m**2 - along**2
+    return TowPoint(math.sqrt(out_squared), b.upper_at_m + along) if out_squared > 0 else None

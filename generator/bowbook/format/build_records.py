@@ -1,0 +1,259 @@
+"""Checked plain values to records."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from typing import Any
+
+from bowbook.book.problems import Location
+from bowbook.book.records import (
+    Band,
+    Bow,
+    Bridle,
+    Covered,
+    Droop,
+    Flight,
+    Kite,
+    Origin,
+    Photo,
+    Press,
+    Reading,
+    Rod,
+    Round,
+    Sag,
+    Sail,
+    Section,
+    Settings,
+    Shave,
+    Skin,
+    Spine,
+    Station,
+    Units,
+    Wind,
+    Zone,
+)
+from bowbook.book.unit_tables import BEAUFORT_M_S
+
+Values = Mapping[str, Any]
+
+_NAMES = ("light air", "light breeze", "gentle breeze", "moderate breeze", "fresh breeze", "strong breeze")
+BEAUFORT_BANDS = tuple(
+    Band(name.replace(" ", "-"), name, BEAUFORT_M_S[force], BEAUFORT_M_S[force + 1])
+    for force, name in enumerate(_NAMES, 1)
+)
+
+
+_AS_WRITTEN = (
+    *("title", "maker", "about", "demonstration", "tolerance", "address"),
+    *("theme", "accent", "language", "direction", "flyer", "paper"),
+)
+
+
+def section(values: Values) -> Section | None:
+    """The cross-section that `round`, `tube` or `wide` and `thick` describe, or None where they are not complete."""
+    if "round" in values:
+        return Section("round", values["round"])
+    if "tube" in values:
+        return Section("tube", values["tube"][0], inner_m=values["tube"][1])
+    if "wide" in values and "thick" in values:
+        return Section("flat", values["thick"], wide_m=values["wide"])
+    return None
+
+
+def rod(key: str, values: Values) -> Rod:
+    """A rod of the stock."""
+    return Rod(
+        key,
+        values.get("material"),
+        section(values),
+        values.get("modulus"),
+        values.get("density"),
+        values.get("strain_limit"),
+        values.get("note"),
+    )
+
+
+def skin(key: str, values: Values) -> Skin:
+    """A skin of the stock."""
+    return Skin(
+        key,
+        values.get("material"),
+        values.get("areal"),
+        values.get("thick"),
+        values.get("modulus"),
+        values.get("bending_length"),
+        values.get("overhang"),
+        tuple(values.get("colours", ())),
+        values.get("note"),
+    )
+
+
+def settings(values: Values, places: Mapping[str, Location]) -> Settings:
+    """The settings of the book; what is not given keeps its default."""
+    plain = {key: values[key] for key in _AS_WRITTEN if key in values}
+    names = {"scale": "scale_N", "ruler": "ruler_m", "height": "height_m", "altitude": "altitude_m", "seam": "seam_m"}
+    plain |= {field: values[key] for key, field in names.items() if key in values}
+    bands = [
+        Band(slug(band["name"]), band["name"], band["wind"].low, band["wind"].high)
+        for band in values.get("bands", ())
+        if isinstance(band, dict) and "name" in band and "wind" in band
+    ]
+    compare = tuple(tuple(row) for row in values.get("compare", ()) if isinstance(row, list))
+    return Settings(
+        **plain,
+        units=Units(**values.get("units", {})),
+        bands=tuple(bands) or BEAUFORT_BANDS,
+        compare=compare,
+        places=dict(places),
+    )
+
+
+def slug(name: str) -> str:
+    """A name as it stands in an address: small letters, figures and hyphens; "" where nothing usable is left.
+
+    >>> slug("Light  Breeze!"), slug("Åland"), slug("凧")
+    ('light-breeze', 'åland', '凧')
+    """
+    plain = unicodedata.normalize("NFC", name).lower()
+    return re.sub(r"[^\w]+|_+", "-", plain).strip("-")
+
+
+def kite(key: str, values: Values, places: dict[str, Location], file: str) -> Kite:
+    """A kite, as far as its file says. Private flights are left out here, and nothing after this sees them."""
+    sail, spine, bow, bridle = (values.get(k, {}) for k in ("sail", "spine", "bow", "bridle"))
+    after = values.get("after")
+    flights, places = _public(values.get("flights", ()), places)
+    return Kite(
+        key=key,
+        name=values.get("name", key),
+        made=values.get("made"),
+        stage=values.get("stage"),
+        summary=values.get("summary"),
+        sail=Sail(
+            sail.get("skin"),
+            tuple(p for p in sail.get("outline", ()) if isinstance(p, tuple)),
+            tuple(sail.get("colours", ())),
+        ),
+        mass_kg=values.get("mass"),
+        spine=Spine(spine.get("rod"), spine.get("length"), spine.get("mass")),
+        bow=_bow(bow),
+        bench=tuple(_round(r) for r in values.get("bench", ()) if isinstance(r, dict)),
+        covered=_covered(values.get("covered")),
+        bridle=Bridle(bridle.get("upper"), bridle.get("lower"), bridle.get("upper_at"), bridle.get("lower_at")),
+        flights=flights,
+        photos=tuple(
+            Photo(p["file"], p["alt"], p.get("caption"))
+            for p in values.get("photos", ())
+            if isinstance(p, dict) and "file" in p and "alt" in p
+        ),
+        origin=Origin(after.get("kite"), after.get("maker"), after.get("address")) if after else None,
+        file=file,
+        places=places,
+    )
+
+
+def _public(found: Any, places: dict[str, Location]) -> tuple[tuple[Flight, ...], dict[str, Location]]:
+    """The flights that may be shown, and the places with those flights' own numbers."""
+    numbers: dict[str, str] = {}
+    flights: list[Flight] = []
+    for i, values in enumerate(found):
+        if isinstance(values, dict) and not values.get("private"):
+            numbers[str(i)] = str(len(flights))
+            flights.append(_flight(values))
+    if len(numbers) == len(found):
+        return tuple(flights), places
+    moved: dict[str, Location] = {}
+    for path, place in places.items():
+        head, _, rest = path.partition(".")
+        if head != "flights" or not rest:
+            moved[path] = place
+            continue
+        number, dot, tail = rest.partition(".")
+        if number in numbers:
+            moved[f"flights.{numbers[number]}{dot}{tail}"] = place
+    return tuple(flights), moved
+
+
+def _bow(values: Values) -> Bow:
+    sections = values.get("sections", {})
+    return Bow(
+        values.get("rod"),
+        values.get("length"),
+        values.get("span"),
+        values.get("mass"),
+        values.get("crosses"),
+        _stations(sections.get("left", ())),
+        _stations(sections.get("right", ())),
+    )
+
+
+def _stations(found: Any) -> tuple[Station, ...]:
+    stations = []
+    for values in found:
+        shape = section(values) if isinstance(values, dict) else None
+        if shape is not None and "at" in values:
+            stations.append(Station(values["at"], shape))
+    return tuple(stations)
+
+
+def _round(values: Values) -> Round:
+    whole = _reading(values.get("whole"))
+    return Round(
+        values.get("on"),
+        _reading(values.get("left")),
+        _reading(values.get("right")),
+        whole if isinstance(whole, Press) else None,
+        _shave(values.get("shave")),
+        values.get("note"),
+    )
+
+
+def _reading(values: Values | None) -> Reading | None:
+    """A reading, if it holds any value."""
+    if not values:
+        return None
+    sag, droop = values.get("sag"), values.get("droop")
+    if sag and {"load", "span", "drop"} <= sag.keys():
+        return Sag(sag["load"], sag["span"], sag["drop"])
+    if droop and {"load", "length", "drop"} <= droop.keys():
+        return Droop(droop["load"], droop["length"], droop["drop"])
+    if "press" in values:
+        return Press(values["press"], values.get("length"), values.get("hold", "pinned"), values.get("rise"))
+    return None
+
+
+def _shave(values: Values | None) -> Shave | None:
+    if not values or "side" not in values:
+        return None
+    zone = Zone(*values["zone"]) if "zone" in values else None
+    return Shave(values["side"], zone, values.get("strokes"), values.get("taken"), values.get("note"))
+
+
+def _covered(values: Values | None) -> Covered | None:
+    if not values:
+        return None
+    left, right = _reading(values.get("left")), _reading(values.get("right"))
+    if left is None and right is None:
+        return None
+    return Covered(
+        left if isinstance(left, Press) else None, right if isinstance(right, Press) else None, values.get("on")
+    )
+
+
+def _wind(values: Any) -> Wind | None:
+    return None if values is None else Wind(values.low, values.high, values.at_10m)
+
+
+def _flight(values: Values) -> Flight:
+    return Flight(
+        values.get("on"),
+        values.get("flyer"),
+        _wind(values.get("wind")),
+        _wind(values.get("best")),
+        values.get("height"),
+        values.get("control"),
+        values.get("speed"),
+        values.get("note"),
+    )

@@ -1,0 +1,98 @@
+"""Checks that need more than one file: stock that is there, photos that exist, kites to compare."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Collection, Mapping
+from pathlib import Path
+
+from bowbook.book.problems import Location, Problem
+from bowbook.book.records import Kite, Settings
+from bowbook.book.suggest import nearest
+
+PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic")
+
+
+def check_stock(kite: Kite, rods: Collection[str], skins: Collection[str]) -> list[Problem]:
+    """A problem for each rod and skin of a kite that is not in stock."""
+    named = (
+        ("bow.rod", kite.bow.rod, "rod", rods),
+        ("spine.rod", kite.spine.rod, "rod", rods),
+        ("sail.skin", kite.sail.skin, "skin", skins),
+    )
+    return [
+        Problem(
+            kite.location(path),
+            f"the {what} {key[:60]} is not in stock",
+            _nearest(key, stock, f"content/stock/{what}s.yaml"),
+        )
+        for path, key, what, stock in named
+        if key is not None and key not in stock
+    ]
+
+
+def _nearest(key: str, stock: Collection[str], file: str) -> str:
+    near = nearest(key, stock)
+    if near:
+        return f"Did you mean {near[0]}? Else add {key[:60]} to {file}."
+    if not stock:
+        return f"Add it to {file}, which has none yet."
+    listed = ", ".join(sorted(stock)[:12]) + (" …" if len(stock) > 12 else "")
+    return f"Add it to {file}, or take one of these: {listed}."
+
+
+def check_photos(kite: Kite, base: Path) -> list[Problem]:
+    """A problem for each photo that is not a plain picture file in the kite's own folder."""
+    folder = kite.file.removesuffix(".md")
+    return [problem for i, photo in enumerate(kite.photos) if (problem := _photo(kite, i, photo.file, base, folder))]
+
+
+def _photo(kite: Kite, number: int, name: str, base: Path, folder: str) -> Problem | None:
+    place = kite.location(f"photos.{number}.file")
+    if "/" in name or "\\" in name or name.startswith(".") or "\0" in name or ":" in name:
+        return Problem(
+            place,
+            f"`{name[:60]}` is a path, not a file name",
+            f"Put the photo into {folder}/ and write its name alone.",
+        )
+    if not name.lower().endswith(PICTURES):
+        return Problem(place, f"`{name[:60]}` does not look like a photo", "Use a .jpg, .png or .webp file.")
+    path = base / folder / name
+    try:
+        found = path.is_file()
+    except (OSError, ValueError):
+        found = False
+    if not found:
+        there = sorted(path.name for path in (base / folder).iterdir()) if (base / folder).is_dir() else []
+        near = nearest(name, there)
+        hint = f"Did you mean {near[0]}?" if near else f"Put the photo into {folder}/."
+        return Problem(place, f"there is no photo {name[:60]} in {folder}/", hint)
+    if not os.path.realpath(path).startswith(os.path.realpath(base / "content") + os.sep):
+        return Problem(place, f"`{name[:60]}` is a link that leads out of the book", "Copy the photo itself here.")
+    return None
+
+
+def check_compare(settings: Settings, kites: Mapping[str, bool]) -> list[Problem]:
+    """A problem for each kite to compare that is not in the book, or hidden (the mapping's value)."""
+    problems = []
+    for i, row in enumerate(settings.compare):
+        for j, key in enumerate(row):
+            place = _place(settings, f"compare.{i}.{j}")
+            if not isinstance(key, str) or kites.get(key) is False:
+                continue
+            if key in kites:
+                problems.append(Problem(place, f"the kite {key[:60]} is hidden", "Take it out of compare, or show it."))
+            else:
+                problems.append(Problem(place, f"there is no kite {key[:60]}", _nearest(key, kites, "content/kites/")))
+            continue
+        if len(set(row)) < len(row):
+            problems.append(
+                Problem(_place(settings, f"compare.{i}"), "a kite is compared with itself", "Name each kite once.")
+            )
+    return problems
+
+
+def _place(settings: Settings, path: str) -> Location:
+    while path and path not in settings.places:
+        path = path.rpartition(".")[0]
+    return settings.places.get(path, Location(settings.file, 1))

@@ -1,0 +1,151 @@
+"""Where in a maker's YAML text something new belongs: nodes with exact places, and what to insert there."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+import yaml
+
+from bowbook.format.validate_values import EMPTY
+from bowbook.format.yaml_nodes import Loader
+
+
+class EditError(ValueError):
+    """A file that cannot be edited as wished: what stands in the way, and what to do instead."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(f"{message}. {hint}")
+        self.message = message
+        self.hint = hint
+
+
+@dataclass(slots=True)
+class Spot:
+    """A node of the maker's text: its kind, and where its own text begins and ends (row, column; from 0)."""
+
+    kind: Literal["scalar", "list", "record", "alias"]
+    start: tuple[int, int]
+    end: tuple[int, int]  # of the text itself, not of the comments after it
+    flow: bool = False
+    value: str = ""
+    style: str | None = None
+    anchor: str | None = None
+    items: list[Spot] = field(default_factory=list)
+    keys: list[Spot] = field(default_factory=list)  # of a record, beside items
+
+    def get(self, key: str) -> Spot | None:
+        """The value under a key of a record, or None."""
+        return next((item for name, item in zip(self.keys, self.items, strict=True) if name.value == key), None)
+
+    @property
+    def empty(self) -> bool:
+        """Whether it is a key's value that is as if it were not there: nothing, ~, [] or {}."""
+        if self.kind == "scalar":
+            return self.style in (None, "") and self.value in EMPTY and self.anchor is None
+        return self.kind in ("list", "record") and not self.items and self.anchor is None
+
+
+def spots(text: str) -> Spot | None:
+    """The root of a YAML text, or None where it holds nothing. Raises EditError where it cannot be read."""
+    try:
+        events = [
+            e for e in yaml.parse(text, Loader) if not isinstance(e, (yaml.StreamStartEvent, yaml.StreamEndEvent))
+        ]
+    except yaml.YAMLError as error:
+        raise EditError("the file cannot be read as it stands", "Run bowbook check and mend it first.") from error
+    inner = [e for e in events if not isinstance(e, (yaml.DocumentStartEvent, yaml.DocumentEndEvent))]
+    if not inner:
+        return None
+    root, _ = _spot(inner, 0)
+    return root
+
+
+def _spot(events: Sequence[Any], i: int) -> tuple[Spot, int]:
+    event = events[i]
+    start = (event.start_mark.line, event.start_mark.column)
+    end = (event.end_mark.line, event.end_mark.column)
+    if isinstance(event, yaml.AliasEvent):
+        return Spot("alias", start, end, value=event.anchor or ""), i + 1
+    if isinstance(event, yaml.ScalarEvent):
+        return Spot("scalar", start, end, value=event.value, style=event.style, anchor=event.anchor), i + 1
+    is_list = isinstance(event, yaml.SequenceStartEvent)
+    spot = Spot("list" if is_list else "record", start, end, flow=bool(event.flow_style), anchor=event.anchor)
+    i += 1
+    while not isinstance(events[i], (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
+        if not is_list:
+            name, i = _spot(events, i)
+            spot.keys.append(name)
+        item, i = _spot(events, i)
+        spot.items.append(item)
+    closing = events[i].end_mark
+    if spot.flow:
+        spot.end = (closing.line, closing.column)
+    elif spot.items:
+        spot.end = max(spot.end, spot.items[-1].end, *(name.end for name in spot.keys[-1:]))
+    return spot, i + 1
+
+
+def plain(spot: Spot | None, anchors: dict[str, Any] | None = None) -> Any:
+    """The node as plain data, texts as they stand: for telling whether only one thing has changed."""
+    anchors = {} if anchors is None else anchors
+    value: Any
+    if spot is None:
+        return None
+    if spot.kind == "alias":
+        return anchors.get(spot.value)
+    if spot.kind == "scalar":
+        value = spot.value
+    elif spot.kind == "list":
+        value = [plain(item, anchors) for item in spot.items]
+    else:
+        value = [(plain(k, anchors), plain(v, anchors)) for k, v in zip(spot.keys, spot.items, strict=True)]
+    if spot.anchor is not None:
+        anchors[spot.anchor] = value
+    return value
+
+
+_BARE = re.compile(r"[^\W_][\w .,/%²³°½¼¾()+;–-]*")
+_WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null", "~", "none"})
+
+
+def quoted(text: str, flow: bool) -> str:
+    """A text as YAML: bare where that is safe, else between double quotation marks.
+
+    >>> quoted("214, 213, 215 g", flow=False), quoted("214, 213 g", flow=True), quoted("no", flow=False)
+    ('214, 213, 215 g', '"214, 213 g"', '"no"')
+    """
+    bare = _BARE.fullmatch(text) and text == text.strip() and text.lower() not in _WORDS
+    if bare and not (flow and "," in text):
+        return text
+    return json.dumps(text, ensure_ascii=False)
+
+
+def in_flow(value: Any) -> str:
+    """A value as YAML on one line: `{side: left, strokes: 20}`."""
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{key}: {in_flow(item)}" for key, item in value.items()) + "}"
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(in_flow(item) for item in value) + "]"
+    return quoted(str(value), flow=True)
+
+
+def in_block(values: Mapping[str, Any], indent: str) -> list[str]:
+    """Keys and values as YAML, a line for each, after an indent."""
+    return [f"{indent}{key}: {_value(value)}" for key, value in values.items()]
+
+
+def _value(value: Any) -> str:
+    return in_flow(value) if isinstance(value, (Mapping, list, tuple)) else quoted(str(value), flow=False)
+
+
+def as_plain(value: Any) -> Any:
+    """A new value as `plain` will give it back."""
+    if isinstance(value, Mapping):
+        return [(key, as_plain(item)) for key, item in value.items()]
+    if isinstance(value, (list, tuple)):
+        return [as_plain(item) for item in value]
+    return str(value)

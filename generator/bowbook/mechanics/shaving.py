@@ -1,0 +1,234 @@
+"""Bringing the stiffer half down to the softer: over which stretch, how much, in how many strokes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from math import exp, floor, log, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from bowbook.mechanics.cantilever import uniform_tip_drop
+from bowbook.mechanics.column import buckled
+from bowbook.mechanics.limits import positive
+from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.section import Dimensions, taken_flat, taken_round, taken_tube
+
+FIRST_STEP = 0.6  # of the advice: take this, then measure again
+LEAST_LEFT = 0.5  # of the thickness, diameter or tube wall
+_SOFTEST = 0.01  # of a zone's rigidity: nothing is shaved further
+
+
+class ZoneFactor(NamedTuple):
+    """What to leave of a zone's rigidity, or None and the reason."""
+
+    factor: float | None
+    reason: str | None = None
+
+
+class Taken(NamedTuple):
+    """How much to take off a thickness or diameter, m, or None and the reason."""
+
+    taken_m: float | None
+    reason: str | None = None
+
+
+class Rate(NamedTuple):
+    """How much a stroke lowers the reading, N: mean, and the spread of a shaving's own rate (None from one)."""
+
+    mean: float
+    spread: float | None
+
+
+def zone_factor(profile: Profile, start: float, end: float, target_load: float) -> ZoneFactor:
+    """What fraction of a zone's rigidity to leave so that a half presses at a target.
+
+    Parameters
+    ----------
+    profile : EI(s) of the half, N m², s = 0 at the centre mark
+    start, end : the zone, m from the centre mark
+    target_load : critical load wanted of the half pinned at both ends, N, > 0
+
+    Returns
+    -------
+    The factor on EI in the zone, above 0 and to 1, or None with a reason where the zone cannot do it.
+
+    Raises
+    ------
+    ValueError : the zone is not on the half, or the target is not positive.
+
+    Source: Newton's method on the column load; the slope d ln P/d ln f is the zone's share of the bending energy.
+
+    >>> from bowbook.mechanics.column import pinned_column_load
+    >>> half = Profile.uniform(1.0, 1.0)
+    >>> zone_factor(half, 0.0, 1.0, 0.8 * pinned_column_load(half)).factor
+    0.8
+    """
+    positive("the reading to come to", target_load, "N")
+    whole = profile.with_zone(start, end, 1.0)
+    f = 1.0
+    for _ in range(40):
+        load, share = _load_and_share(whole.with_zone(start, end, f), start, end)
+        if f == 1.0:
+            if load <= target_load * (1 - 1e-12):
+                return ZoneFactor(
+                    None, "this half already presses at less than is wanted; there is nothing to take off"
+                )
+            guess = 1 + (load / target_load - 1) / share  # of 1/f, and a little too near to 1
+            step = -log(guess)
+        else:
+            step = (log(target_load) - log(load)) / share
+        f = min(f * exp(step), 1.0)
+        if f < _SOFTEST:
+            return ZoneFactor(
+                None, "shaving this stretch alone, even to nearly nothing, does not bring the half down so far"
+            )
+        if abs(step) < 1e-12:
+            break
+    return ZoneFactor(f)
+
+
+def _load_and_share(profile: Profile, start: float, end: float) -> tuple[float, float]:
+    """The pinned critical load, N, and which part of the bending energy lies between `start` and `end`."""
+    load, points, y = buckled(profile)
+    energy = points.weights * y**2 * points.softness
+    inside = (points.s > start) & (points.s < end)
+    return load, float(energy[inside].sum() / energy.sum())
+
+
+def shave_depth(section: Dimensions, f: float) -> Taken:
+    """How much to take off a section to leave a fraction of its rigidity.
+
+    Parameters
+    ----------
+    section : (kind, thick, wide, inner), m
+    f : fraction of EI to leave, above 0 and to 1
+
+    Returns
+    -------
+    What comes off the thickness (flat) or the diameter (round, tube), m; None with a reason where less than half of
+    the thickness, diameter or tube wall would be left.
+
+    Raises
+    ------
+    ValueError : the fraction is outside 0 to 1, or the section is impossible.
+
+    >>> shave_depth(("flat", 0.002, 0.004, None), 0.8)
+    Taken(taken_m=0.00014336, reason=None)
+    """
+    kind, thick, _, inner = section
+    if kind == "round":
+        taken, left, of = taken_round(thick, f), 1 - taken_round(thick, f) / thick, "diameter"
+    elif kind == "flat":
+        taken, left, of = taken_flat(thick, f), 1 - taken_flat(thick, f) / thick, "thickness"
+    else:
+        if inner is None:
+            raise ValueError("the inner diameter of a tube section is missing; it must be given")
+        taken = taken_tube(thick, inner, f)
+        left, of = 1 - taken / (thick - inner), "tube's wall"
+    if left < LEAST_LEFT:
+        return Taken(None, f"it would leave only {left:.0%} of the {of}, too thin to be safe; choose a softer rod")
+    return Taken(taken)
+
+
+def tip_mismatch(left: Profile, right: Profile) -> float:
+    """How much further the left tip gives than the right under an even wind.
+
+    Parameters
+    ----------
+    left, right : EI(s) of either half, N m², s = 0 at the centre mark
+
+    Returns
+    -------
+    (left − right) / mean of the tip drops under one load per length; no unit. Positive: the left gives more.
+
+    >>> tip_mismatch(Profile.uniform(1.0, 0.3), Profile.uniform(1.1, 0.3))
+    0.0952381
+    """
+    a, b = uniform_tip_drop(left), uniform_tip_drop(right)
+    return 2 * (a - b) / (a + b)
+
+
+def rate(falls: Sequence[float], strokes: Sequence[int]) -> Rate:
+    """How much one stroke lowered the reading, from logged shavings.
+
+    Parameters
+    ----------
+    falls : by how much each shaving lowered the reading, N
+    strokes : number of strokes of each, > 0
+
+    Returns
+    -------
+    Mean fall per stroke, N, and the standard deviation of a shaving's own rate about it (None from one shaving).
+
+    Raises
+    ------
+    ValueError : no shavings, other numbers of falls and of strokes, or a count that is not positive.
+
+    >>> rate((0.08, 0.13), (20, 30))
+    Rate(mean=0.0042, spread=0.00024)
+    """
+    if len(falls) != len(strokes) or not falls:
+        raise ValueError(f"{len(falls)} falls and {len(strokes)} counts of strokes; they must be as many, one at least")
+    for count in strokes:
+        positive("the number of strokes", count, "")
+    total, n = sum(strokes), len(falls)
+    mean = sum(falls) / total
+    if n == 1:
+        return Rate(mean, None)
+    squares = sum(count * (fall / count - mean) ** 2 for fall, count in zip(falls, strokes, strict=True))
+    return Rate(mean, sqrt(squares / (n - 1) / (total / n)))
+
+
+def next_strokes(fall: float, rate_N: float) -> int:
+    """How many strokes to make next.
+
+    Parameters
+    ----------
+    fall : by how much the reading should come down, N, > 0
+    rate_N : fall of the reading per stroke, N, > 0
+
+    Returns
+    -------
+    Strokes, rounded down, one at least.
+
+    Raises
+    ------
+    ValueError : the fall is not positive, or the logged strokes did not lower the reading.
+
+    >>> next_strokes(0.1, 0.0042)
+    23
+    """
+    positive("the fall of the reading", fall, "N")
+    if not rate_N > 0:
+        raise ValueError(f"the logged strokes lowered the reading by {rate_N:g} N each; it must be more than 0 N")
+    return max(floor(fall / rate_N + 1e-9), 1)
+
+
+@lru_cache(maxsize=256)
+def card_factor(difference: float, start: float = 0.0, end: float = 1.0) -> float | None:
+    """What fraction of a zone's rigidity to leave of an even half that is so much stiffer than the other.
+
+    Parameters
+    ----------
+    difference : (stiffer − softer) / mean of the readings, above 0 and below 2
+    start, end : the zone, as parts of the half
+
+    Returns
+    -------
+    The factor on EI in the zone, or None where the zone cannot do it.
+
+    Raises
+    ------
+    ValueError : the difference is outside its range, or the zone is not on the half.
+
+    >>> card_factor(0.10)
+    0.9047619
+    """
+    if not 0 < difference < 2:
+        raise ValueError(f"the difference is {difference:g}; it must be above 0 and below 2")
+    kept = (2 - difference) / (2 + difference)
+    if (start, end) == (0.0, 1.0):
+        return kept
+    return zone_factor(Profile.uniform(1.0, 1.0), start, end, kept * np.pi**2).factor

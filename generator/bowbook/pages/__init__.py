@@ -1,0 +1,1 @@
+"""One module per kind of page, and what all pages share: addresses, theme, stories, photos, data files."""

@@ -1,0 +1,141 @@
+"""The feed of kites and flights (Atom, RFC 4287) and the sitemap (sitemaps.org protocol 0.9)."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import re
+import uuid
+from collections.abc import Iterable, Iterator
+from functools import partial
+from typing import Protocol
+from xml.etree import ElementTree as ET
+
+from bowbook.book.quick import dataclass
+from bowbook.book.records import Flight, Kite, Units
+from bowbook.book.units import show_range
+from bowbook.findings.results import BookFindings
+from bowbook.pages.parts import Parts
+
+LONGEST = 200  # entries: a feed is for what is new, and whoever reads it fetches all of it each time
+_ATOM = "http://www.w3.org/2005/Atom"
+_SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # XML 1.0, production 2
+
+
+class Listed(Protocol):
+    """What a sitemap needs to know of a page."""
+
+    @property
+    def address(self) -> str: ...
+    @property
+    def priority(self) -> float: ...
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One entry; `key` stays its own for ever, `date` is ISO or empty."""
+
+    key: str
+    date: str
+    title: str
+    address: str
+    summary: str
+
+
+def as_atom(findings: BookFindings, parts: Parts | None = None) -> str:
+    """The feed, newest first. Its dates are the records' own; none is taken from the clock.
+
+    Each kite's entries are taken from `parts` where they are there.
+    """
+    settings = findings.book.settings
+    address = f"{settings.address.rstrip('/')}/" if settings.address else ""
+    feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
+    every = _entries(findings, parts or Parts())
+    entries = sorted(every, key=lambda entry: (entry.date, entry.key), reverse=True)[:LONGEST]
+    feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": _NOT_XML.sub("", settings.language)})
+    _add(feed, "id", f"urn:uuid:{feed_id}")
+    _add(feed, "title", settings.title)
+    if settings.about:
+        _add(feed, "subtitle", settings.about)
+    _add(feed, "updated", _moment(max((entry.date for entry in entries), default="")))
+    _add(_add(feed, "author"), "name", settings.maker or settings.title)
+    _add(feed, "generator", "bowbook")
+    _add(feed, "link", rel="alternate", type="text/html", href=address or "index.html")
+    if address:
+        _add(feed, "link", rel="self", type="application/atom+xml", href=f"{address}feed.xml")
+    for entry in entries:
+        node = _add(feed, "entry")
+        _add(node, "id", f"urn:uuid:{uuid.uuid5(feed_id, entry.key)}")
+        _add(node, "title", entry.title)
+        _add(node, "updated", _moment(entry.date))
+        _add(node, "link", rel="alternate", type="text/html", href=f"{address}{entry.address}")
+        _add(node, "summary", entry.summary)
+    return _text(feed)
+
+
+def as_sitemap(address: str, pages: Iterable[Listed]) -> str:
+    """The sitemap of a site that will stand at `address`; pages of no importance are left out."""
+    base = f"{address.rstrip('/')}/"
+    top = ET.Element("urlset", {"xmlns": _SITEMAP})
+    for page in pages:
+        if page.priority > 0:
+            node = _add(top, "url")
+            _add(node, "loc", base + ("" if page.address == "index.html" else page.address))
+            _add(node, "priority", f"{page.priority:.1f}")
+    return _text(top)
+
+
+def _entries(findings: BookFindings, parts: Parts) -> Iterator[_Entry]:
+    units = findings.book.settings.units
+
+    def entries(key: str) -> tuple[tuple[str, ...], ...]:
+        return tuple(_of_kite(findings.kites[key].kite, units))
+
+    for key in findings.kites:
+        yield from (_Entry(*entry) for entry in parts.of("entries", key, partial(entries, key)))
+
+
+def _of_kite(kite: Kite, units: Units) -> Iterator[tuple[str, str, str, str, str]]:
+    """A kite's own entry and its flights', as an entry's fields."""
+    page = f"kites/{kite.key}/index.html"
+    yield f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or f"The build page of {kite.name}."
+    for number, flight in enumerate(kite.flights, 1):
+        # Two flights of one day are told apart by their order in the file, which only grows.
+        name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"
+        title = _flight_title(kite, flight, units)
+        yield name, flight.on or "", title, page, flight.note or title
+
+
+def _newest(kite: Kite) -> str:
+    """When the kite itself last changed: the day it was made, or the last bench round."""
+    days = [kite.made, *(r.on for r in kite.bench), kite.covered.on if kite.covered else None]
+    return max((day for day in days if day), default="")
+
+
+def _flight_title(kite: Kite, flight: Flight, units: Units) -> str:
+    wind = flight.best or flight.wind
+    blew = f" in {show_range(wind.low_m_s, wind.high_m_s, 'wind', units)}" if wind else ""
+    by = f" by {flight.flyer}" if flight.flyer else ""
+    return f"{kite.name} flown{blew}{by}"
+
+
+def _moment(day: str) -> str:
+    """Midnight of an ISO day in UTC; without a day, SOURCE_DATE_EPOCH if it is set, else the start of 1970."""
+    if day:
+        return f"{day}T00:00:00Z"
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "0")
+    seconds = min(int(epoch), 253402300799) if epoch.isascii() and epoch.isdigit() else 0  # the end of year 9999
+    return f"{datetime.datetime.fromtimestamp(seconds, datetime.UTC):%Y-%m-%dT%H:%M:%SZ}"
+
+
+def _add(parent: ET.Element, tag: str, text: str = "", **attributes: str) -> ET.Element:
+    """A child element; characters XML cannot hold are left out."""
+    child = ET.SubElement(parent, tag, {name: _NOT_XML.sub("", value) for name, value in attributes.items()})
+    child.text = _NOT_XML.sub("", text) or None
+    return child
+
+
+def _text(top: ET.Element) -> str:
+    ET.indent(top, " ")
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{ET.tostring(top, encoding="unicode")}\n'

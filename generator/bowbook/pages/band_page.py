@@ -1,0 +1,45 @@
+"""A wind band: the kites for it, flown ones first; or what would fill it."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from bowbook.book.quick import dataclass
+from bowbook.book.records import Band
+from bowbook.pages.kite_row import KiteRow, all_lines
+from bowbook.pages.plan import Facts, frame_from
+from bowbook.wording import collection, numbers
+
+
+@dataclass(frozen=True, slots=True)
+class BandPage:
+    """What a band's page shows."""
+
+    title: str
+    heading: str
+    description: str
+    lead: str
+    flown: tuple[KiteRow, ...]
+    predicted: tuple[KiteRow, ...]
+    fill: str
+    command: str
+
+
+def view(facts: Facts) -> BandPage:
+    """The page as its template takes it."""
+    band, units = cast("Band", facts["here"]), frame_from(facts).units
+    known = all_lines(facts)
+    lines = [line for line in known if band.name in line.bands]
+    flown = tuple(line for line in lines if line.basis == "flown")
+    predicted = tuple(line for line in lines if line.basis != "flown")
+    lead = collection.band_lead(band, len(flown), len(predicted), units)
+    return BandPage(
+        title=numbers.capital(band.name),
+        heading=numbers.capital(band.name),
+        description=lead,
+        lead=lead,
+        flown=flown,
+        predicted=predicted,
+        fill=collection.band_fill(band, units),
+        command=collection.band_command(band, {x.key: x.flex_m_s for x in known if x.flex_m_s}, units),
+    )

@@ -1,0 +1,165 @@
+"""All kites against each other: what stiffness, loading and skin have to do with the winds they like."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from bowbook.book.quick import dataclass
+from bowbook.charts.evening import balance_chart, balance_rows
+from bowbook.charts.halves import halves_chart, halves_rows
+from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
+from bowbook.charts.points import crowded
+from bowbook.charts.share import share_chart, share_rows
+from bowbook.charts.style import Style
+from bowbook.charts.tables import Row, Table
+from bowbook.findings.results import BookFindings, Findings
+from bowbook.pages.chart_figure import Chart, chart_or_none
+from bowbook.pages.chrome import NavItem
+from bowbook.pages.comparison_table import HEAD, as_compared, row_of
+from bowbook.pages.facts import parts_of, style_of, whole_book
+from bowbook.pages.kite_row import by_wind
+from bowbook.pages.plan import Facts, frame_from
+from bowbook.wording import numbers
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One comparison: its question, what it tells, the chart."""
+
+    title: str
+    told: str
+    chart: Chart
+
+
+@dataclass(frozen=True, slots=True)
+class ComparePage:
+    """What the comparison page shows."""
+
+    title: str
+    description: str
+    lead: str
+    pairs: tuple[NavItem, ...]
+    elsewhere: str | None
+    slots: tuple[str, ...]
+    charts: tuple[Shown, ...]
+    table: Table
+
+
+def view(facts: Facts) -> ComparePage:
+    """The page as its template takes it."""
+    frame, (book, rows) = frame_from(facts), _compared(facts)
+    charts = tuple(_charts(book, frame.flyer, style_of(facts)))
+    ordered = sorted(book.kites.values(), key=by_wind)
+    lead = _lead(len(book.kites), len(charts))
+    return ComparePage(
+        title="Compare",
+        description=f"{frame.title}: stiffness, loading, skin and balance against the winds the kites like.",
+        lead=lead,
+        pairs=_pairs(book),
+        elsewhere="The winds of every flyer" if crowded(len(book.kites)) and len(book.flyers) > 1 else None,
+        slots=("First", "Second", "Third", "Fourth")[: len(book.kites)] if len(book.kites) > 1 else (),
+        charts=charts,
+        table=Table(HEAD, tuple(Row(rows[kite.kite.key], kite.kite.key) for kite in ordered)),
+    )
+
+
+def _compared(facts: Facts) -> tuple[BookFindings, dict[str, tuple[str, ...]]]:
+    """The book, its kites as far as they are compared, and each kite's row; of kites as they were, from before."""
+    book, parts = whole_book(facts), parts_of(facts)
+
+    def part(key: str) -> tuple[Findings, tuple[str, ...]]:
+        return as_compared(book.kites[key]), row_of(book.kites[key], book)
+
+    found = {key: parts.of("compared", key, partial(part, key)) for key in book.kites}
+    slim = replace(book, kites={key: kite for key, (kite, _) in found.items()})
+    return slim, {key: row for key, (_, row) in found.items()}
+
+
+def _lead(kites: int, charts: int) -> str:
+    if kites < 2:
+        return "There is nothing to compare before the second kite."
+    if not charts:
+        return "Readings and flights will draw the comparisons here; so far there are too few of them."
+    return "What a bow's stiffness has to do with the wind a kite likes, point by point; every point is a kite."
+
+
+def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Shown]:
+    """The comparisons there is anything to show for.
+
+    Of a crowd, only the book's own flyer's winds stand here, since the flyers' page shows everyone's; and figures that
+    the table of every kite holds are not told twice.
+    """
+    shown = []
+    many = crowded(len(book.kites))
+    first = own if own in book.flyers else next(iter(book.flyers), None)
+    for flyer, who in book.flyers.items():
+        if many and flyer != first:
+            continue
+        several = f" for {flyer}" if len(book.flyers) > 1 else ""
+        shown += _shown(
+            f"Stiffness and the best wind{several}",
+            _fit(who.kites, who.left_out_error, flyer, book),
+            chart_or_none(
+                stiffness_chart(book, flyer, style=style),
+                stiffness_rows(book, flyer),
+                f"Bars: the wind {flyer} liked best. Shaded: where the records put a kite of that stiffness.",
+            ),
+        )
+        shown += _shown(
+            f"Sail loading and the best wind{several}",
+            "A heavy kite on little sail needs more wind to stay up; whether it also likes more wind shows here.",
+            chart_or_none(
+                loading_chart(book, flyer, style=style),
+                None if many else loading_rows(book, flyer),
+                "Mass on each area of sail.",
+            ),
+        )
+    for title, told, drawn, rows, caption in (
+        (
+            "Left and right half",
+            "On the diagonal both halves read alike. The band is the book's tolerance.",
+            halves_chart(book, style=style),
+            None if many else halves_rows(book),
+            "Readings of either half as the scale said them, last bare round.",
+        ),
+        (
+            "How much of it is skin",
+            "A stiff skin can turn a light-wind bow into a kite that will not fly in light wind.",
+            share_chart(book, style=style),
+            None if many else share_rows(book),
+            "The skin's part of the whole stiffness.",
+        ),
+        (
+            "Before the knife and after",
+            "Each point is a bow: across, where it stood before any shaving; up, where it stands now."
+            if many
+            else "Each line is a bow: where it stood before any shaving, and where it stands now.",
+            balance_chart(book, style=style),
+            None if many else balance_rows(book),
+            "Difference of the halves; the band is the book's tolerance, bars are 95 % intervals.",
+        ),
+    ):
+        shown += _shown(title, told, chart_or_none(drawn, rows, caption))
+    return shown
+
+
+def _shown(title: str, told: str, chart: Chart | None) -> list[Shown]:
+    return [Shown(title, told, chart)] if chart else []
+
+
+def _fit(kites: int, error: float | None, flyer: str, book: BookFindings) -> str:
+    """What a flyer's fit rests on, and how far it was off where it could be checked."""
+    said = f"{numbers.capital(numbers.counted(kites, 'kite'))} with a best wind from {flyer}."
+    if error is None:
+        return f"{said} Predictions begin with the third."
+    off = numbers.share(error, book.book.settings.units)
+    return f"{said} Leaving each out in turn and asking the others, the middle of its wind came out {off} off."
+
+
+def _pairs(book: BookFindings) -> tuple[NavItem, ...]:
+    return tuple(
+        NavItem(f"compare/{'-and-'.join(keys)}.html", numbers.listed([book.kites[key].kite.name for key in keys]))
+        for keys in book.book.settings.compare
+        if all(key in book.kites for key in keys)
+    )

@@ -1,0 +1,301 @@
+"""The site's data: every input and figure as JSON, the flat table as CSV, the feed and the sitemap."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
+
+from bowbook.findings.results import Balance, BookFindings, Findings, FlyerFindings, Measured, Range
+from bowbook.pages.atom import as_atom, as_sitemap
+from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
+from bowbook.pages.parts import Parts
+
+__all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text"]
+
+FORMAT = 1
+
+
+def json_text(data: object) -> str:
+    """Data as JSON text: keys in the order given, numbers as short as they can be and still be the same number.
+
+    Raises ValueError for a number that is not finite.
+    """
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def as_json(findings: BookFindings) -> dict[str, object]:
+    """Every kite's inputs and computed figures in SI, as `data/kites.json` holds them.
+
+    A figure with an uncertainty is {"value", "u"}, u being its standard uncertainty. What cannot be computed is
+    None, with a sentence under "wanting".
+    """
+    book = findings.book
+    return {
+        "format": FORMAT,
+        "title": book.settings.title,
+        "demonstration": book.settings.demonstration,
+        "kites": {key: _kite(found) for key, found in findings.kites.items()},
+        "rods": {key: rod_inputs(rod) for key, rod in book.rods.items()},
+        "skins": {key: skin_inputs(skin) for key, skin in book.skins.items()},
+        "flyers": {name: _flyer(flyer) for name, flyer in findings.flyers.items()},
+        "bands": [
+            {"key": b.key, "name": b.name, "low_m_s": _number(b.low_m_s), "high_m_s": _number(b.high_m_s)}
+            for b in findings.bands
+        ],
+        "faults": [problem.as_json() for problem in findings.problems],
+    }
+
+
+def book_as_json(findings: BookFindings, parts: Parts | None = None) -> str:
+    """The text of `as_json`, each kite's own part of it taken from `parts` where it is there."""
+    at_hand = parts or Parts()
+
+    def kite(key: str) -> str:
+        return json_text(_kite(findings.kites[key])).rstrip("\n").replace("\n", "\n  ")
+
+    kites = [
+        f"  {json.dumps(key, ensure_ascii=False)}: {at_hand.of('json', key, partial(kite, key))}"
+        for key in findings.kites
+    ]
+    text = json_text(as_json(replace(findings, kites={})))
+    before, nothing, after = text.partition('\n "kites": {}')  # at this depth there is one such line
+    return before + nothing[:-1] + "\n" + ",\n".join(kites) + "\n }" + after if kites else text
+
+
+def _kite(f: Findings) -> dict[str, object]:
+    kite = f.kite
+    return {
+        "name": kite.name,
+        "made": kite.made,
+        "stage": kite.stage,
+        "summary": kite.summary,
+        "inputs": kite_inputs(kite),
+        "sail": {
+            "area_m2": _number(f.sail.area_m2),
+            "width_m": _number(f.sail.width_m),
+            "height_m": _number(f.sail.height_m),
+            "mean_chord_m": _number(f.sail.mean_chord_m),
+            "loading_kg_m2": _number(f.sail.loading_kg_m2),
+        },
+        "bow": _bow(f),
+        "balance": _balance(f.balance),
+        "shave": _shave(f),
+        "shape": {
+            "thrust_N": _number(f.shape.thrust_N),
+            "rise_m": _number(f.shape.rise_m),
+            "tip_slope_left_rad": _number(f.shape.tip_slope_left_rad),
+            "tip_slope_right_rad": _number(f.shape.tip_slope_right_rad),
+            "deepest_offset_m": _number(f.shape.deepest_offset_m),
+            "strain": _number(f.shape.strain),
+            "strain_limit": _number(f.shape.strain_limit),
+        },
+        "skin": {"EI_Nm2": _measured(f.skin.EI_Nm2), "share": _number(f.skin.share), "how": f.skin.how},
+        "total": {"EI_Nm2": _measured(f.total)},
+        "wind": _wind(f),
+        "tow": None if f.tow is None else {"out_m": _number(f.tow.out_m), "down_m": _number(f.tow.down_m)},
+        "assumed": list(f.assumed),
+        "warnings": list(f.warnings),
+        "wanting": dict(f.wanting),
+    }
+
+
+def _bow(f: Findings) -> dict[str, object]:
+    sides = (("left", f.bow.left), ("right", f.bow.right), ("whole", f.bow.whole))
+    figures: dict[str, object] = {
+        name: {"EI_Nm2": _measured(side.EI_Nm2), "press_N": _measured(side.press_N)} for name, side in sides
+    }
+    return figures | {"hold_factor": _number(f.bow.hold_factor), "modulus_Pa": _measured(f.bow.modulus_Pa)}
+
+
+def _balance(b: Balance) -> dict[str, object]:
+    return {
+        "difference": _measured(b.difference),
+        "expanded": _number(b.expanded),
+        "tolerance": _number(b.tolerance),
+        "verdict": b.verdict,
+        "more_readings": b.more_readings,
+        "rounds": [{"on": r.on, "difference": _measured(r.difference), "verdict": r.verdict} for r in b.rounds],
+    }
+
+
+def _shave(f: Findings) -> dict[str, object]:
+    options = f.shave.options
+    return {
+        "side": f.shave.side,
+        "options": None
+        if options is None
+        else [
+            {
+                "zone": o.zone,
+                "thickness_m": _number(o.thickness_m),
+                "feasible": o.feasible,
+                "press_after_N": _number(o.press_after_N),
+                "tip_mismatch": _number(o.tip_mismatch),
+                "first_step_m": _number(o.first_step_m),
+                "strokes": o.strokes,
+                "reason": o.reason,
+            }
+            for o in options
+        ],
+    }
+
+
+def _wind(f: Findings) -> dict[str, object]:
+    w = f.wind
+    return {
+        "flex_m_s": _measured(w.flex_m_s),
+        "least_m_s": _number(w.least_m_s),
+        "flown": {name: _range(r) for name, r in w.flown.items()},
+        "predicted": {
+            name: {
+                "low": _number(p.low),
+                "high": _number(p.high),
+                "kites": p.kites,
+                "low_interval": _range(p.low_interval),
+                "high_interval": _range(p.high_interval),
+            }
+            for name, p in w.predicted.items()
+        },
+        "bands": list(w.bands),
+        "basis": w.basis,
+    }
+
+
+def _flyer(f: FlyerFindings) -> dict[str, object]:
+    return {
+        "kites": f.kites,
+        "ratio_low": _number(f.ratio_low),
+        "ratio_high": _number(f.ratio_high),
+        "spread": _number(f.spread),
+        "left_out_error": _number(f.left_out_error),
+        "flights": f.flights,
+        "slope": _measured(f.slope),
+        "slope_interval": _range(f.slope_interval),
+        "wanting": f.wanting,
+    }
+
+
+def _number(value: float | None) -> float | None:
+    """A number JSON can hold: what is not finite is not known."""
+    return None if value is None or not math.isfinite(value) else float(value)
+
+
+def _measured(figure: Measured | None) -> dict[str, float | None] | None:
+    if figure is None or not math.isfinite(figure.value):
+        return None
+    return {"value": float(figure.value), "u": _number(figure.u)}
+
+
+def _range(r: Range | None) -> dict[str, float | None] | None:
+    return None if r is None else {"low": _number(r.low), "high": _number(r.high)}
+
+
+_COLUMNS = (
+    "key",
+    "name",
+    "made",
+    "stage",
+    "summary",
+    "skin",
+    "rod",
+    "mass_kg",
+    "bow_length_m",
+    "bow_span_m",
+    "sail_area_m2",
+    "sail_width_m",
+    "sail_height_m",
+    "sail_mean_chord_m",
+    "sail_loading_kg_m2",
+    "left_EI_Nm2",
+    "left_EI_u_Nm2",
+    "right_EI_Nm2",
+    "right_EI_u_Nm2",
+    "whole_EI_Nm2",
+    "whole_EI_u_Nm2",
+    "left_press_N",
+    "left_press_u_N",
+    "right_press_N",
+    "right_press_u_N",
+    "whole_press_N",
+    "whole_press_u_N",
+    "hold_factor",
+    "difference",
+    "difference_u",
+    "verdict",
+    "shave_side",
+    "thrust_N",
+    "rise_m",
+    "tip_slope_left_rad",
+    "tip_slope_right_rad",
+    "deepest_offset_m",
+    "strain",
+    "strain_limit",
+    "skin_EI_Nm2",
+    "skin_EI_u_Nm2",
+    "skin_share",
+    "skin_how",
+    "total_EI_Nm2",
+    "total_EI_u_Nm2",
+    "flex_m_s",
+    "flex_u_m_s",
+    "least_m_s",
+    "wind_low_m_s",
+    "wind_high_m_s",
+    "wind_flyer",
+    "wind_basis",
+    "wind_bands",
+)
+
+
+def as_csv(findings: BookFindings, parts: Parts | None = None) -> str:
+    """The flat table, one kite a row, in SI; lines end as RFC 4180 has them."""
+    at_hand = parts or Parts()
+
+    def row(key: str) -> str:
+        return _csv_row([_cell(value) for value in _row(key, findings.kites[key])])
+
+    return _csv_row(_COLUMNS) + "".join(at_hand.of("csv", key, partial(row, key)) for key in findings.kites)
+
+
+def _csv_row(cells: Iterable[str]) -> str:
+    out = io.StringIO(newline="")
+    csv.writer(out).writerow(cells)
+    return out.getvalue()
+
+
+def _row(key: str, f: Findings) -> list[object]:
+    k, s, b, shape, w = f.kite, f.sail, f.bow, f.shape, f.wind
+    shown = (w.range.low, w.range.high) if w.range else (None, None)
+    return [
+        *(key, k.name, k.made, k.stage, k.summary, k.sail.skin, k.bow.rod, k.mass_kg, k.bow.length_m, k.bow.span_m),
+        *(s.area_m2, s.width_m, s.height_m, s.mean_chord_m, s.loading_kg_m2),
+        *(part for side in (b.left, b.right, b.whole) for part in _pair(side.EI_Nm2)),
+        *(part for side in (b.left, b.right, b.whole) for part in _pair(side.press_N)),
+        b.hold_factor,
+        *(*_pair(f.balance.difference), f.balance.verdict, f.shave.side),
+        *(shape.thrust_N, shape.rise_m, shape.tip_slope_left_rad, shape.tip_slope_right_rad),
+        *(shape.deepest_offset_m, shape.strain, shape.strain_limit),
+        *(*_pair(f.skin.EI_Nm2), f.skin.share, f.skin.how, *_pair(f.total)),
+        *(*_pair(w.flex_m_s), w.least_m_s, *shown, w.flyer, w.basis, ", ".join(w.bands)),
+    ]
+
+
+def _pair(figure: Measured | None) -> tuple[float | None, float | None]:
+    return (None, None) if figure is None else (figure.value, figure.u)
+
+
+def _cell(value: object) -> str:
+    """A cell a spreadsheet can only show: a text it would take for a formula gets an apostrophe before it."""
+    if value is None or (isinstance(value, float) and not math.isfinite(value)):
+        return ""
+    if isinstance(value, float):
+        return repr(float(value))
+    text = str(value)
+    # the full-width forms are read as the plain ones by some spreadsheets
+    risky = text.lstrip(" \u00a0\u3000").startswith(("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20"))
+    return f"'{text}" if risky or text.startswith(("\t", "\r", "\n")) else text

@@ -1,0 +1,61 @@
+"""How everything is worked out: formulas, assumptions, sources, cautions, with this book's own settings filled in."""
+
+from __future__ import annotations
+
+from bowbook.book.quick import dataclass
+from bowbook.charts.tables import Row, Table
+from bowbook.findings.results import BookFindings, Range
+from bowbook.pages.facts import book_of
+from bowbook.pages.plan import Facts, frame_from
+from bowbook.wording import numbers
+
+
+@dataclass(frozen=True, slots=True)
+class HowPage:
+    """What the page needs from the book; everything else stands in its template."""
+
+    title: str
+    description: str
+    tolerance: str
+    repeatability: str
+    scale: str
+    ruler: str
+    height: str
+    air: str
+    bands: Table
+
+
+def view(facts: Facts) -> HowPage:
+    """The page as its template takes it."""
+    frame, book = frame_from(facts), book_of(facts)
+    settings, units = book.book.settings, frame.units
+    return HowPage(
+        title="How it is worked out",
+        description="The formulas, assumptions, sources and cautions behind every figure in this book.",
+        tolerance=numbers.share(frame.tolerance, units),
+        repeatability=_repeatability(book),
+        scale=numbers.plain(settings.scale_N, "force", units),
+        ruler=numbers.plain(settings.ruler_m, "thin", units),
+        height=numbers.plain(settings.height_m, "altitude", units),
+        air=f"{book.air_kg_m3:.3f}",
+        bands=Table(
+            ("Band", "Winds"),
+            tuple(
+                Row((band.name, numbers.winds_both(Range(band.low_m_s, band.high_m_s), units))) for band in book.bands
+            ),
+        ),
+    )
+
+
+def _repeatability(book: BookFindings) -> str:
+    """What this book's repeats say."""
+    if book.repeatability is None or book.freedom == 0:
+        return (
+            "In this book nothing has been repeated yet, so only the scale's own step counts: "
+            "repeat a reading to know how sure it is."
+        )
+    share = numbers.share(book.repeatability, book.book.settings.units)
+    return (
+        f"In this book one reading scatters by {share} (one standard deviation), "
+        f"from repeats with {book.freedom} degrees of freedom; 95 % is {book.coverage:.3g} of these either way."
+    )

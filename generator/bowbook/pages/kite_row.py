@@ -1,0 +1,182 @@
+"""A kite as one line of a list: the shelf's table, band pages, the flyers' page and the side-by-side page share it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import partial
+
+from bowbook.book.quick import dataclass
+from bowbook.book.records import Skin, Units
+from bowbook.charts.silhouette import shapes, silhouette
+from bowbook.charts.svg import identifier
+from bowbook.findings.results import Findings, Range
+from bowbook.pages.chrome import kite_address
+from bowbook.pages.facts import Stock, flyers_of, parts_of, stock_of
+from bowbook.pages.markup import SafeHtml
+from bowbook.pages.plan import Facts, frame_from, kites_of
+from bowbook.wording import answers, numbers
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A silhouette: its shapes in mm under an id, and the box they stand in."""
+
+    id: str
+    shapes: SafeHtml
+    view_box: str
+    width: float
+    height: float
+    colour: str
+    known: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FlyerRange:
+    """What one flyer likes about one kite, in the unit shown: the flyer's number, edges, whether flown, words."""
+
+    flyer: int
+    low: float
+    high: float
+    flown: bool
+    text: str
+
+    def packed(self, own: str) -> str:
+        """As the page's script reads it; the words of the flyer whose range the line shows stand there already."""
+        words = "" if str(self.flyer) == own else self.text
+        return f"{self.flyer}|{self.low:.3g}|{self.high:.3g}|{'f' if self.flown else 'p'}|{words}"
+
+
+@dataclass(frozen=True, slots=True)
+class KiteRow:
+    """One kite in a list. `low` and `high` are in the unit shown, None where no range is known."""
+
+    key: str
+    name: str
+    address: str
+    picture: Picture
+    summary: str | None
+    stage: str | None
+    skin: str | None
+    skin_key: str | None
+    likes: str | None
+    whose: str | None
+    basis: str | None
+    low: float | None
+    high: float | None
+    even: str
+    even_tone: str
+    halves: str | None
+    flex: str | None
+    ranges: tuple[FlyerRange, ...]
+    span: Range | None  # m/s
+    bands: tuple[str, ...]
+    flex_m_s: float | None
+    own_flyer: str = ""  # number of the flyer whose range is shown
+    number: int = 0
+    strip: tuple[str, str] | None = None  # both edges as percent of the shelf's axis
+
+    @property
+    def packed(self) -> str:
+        """All flyers' ranges as the page's script reads them."""
+        return ";".join(r.packed(self.own_flyer) for r in self.ranges)
+
+
+def line_of(kite: Findings, units: Units, stock: Stock, flyers: Iterable[str] = ()) -> KiteRow:
+    """The line of one kite."""
+    record, wind, known = kite.kite, kite.wind, list(flyers)
+    skin = stock[1].get(record.sail.skin or "")
+    return KiteRow(
+        key=record.key,
+        name=record.name,
+        address=kite_address(record.key),
+        picture=picture_of(kite, skin),
+        summary=record.summary,
+        stage=record.stage,
+        skin=skin_words(record.sail.skin, skin, units),
+        skin_key=record.sail.skin,
+        likes=answers.likes(kite, units),
+        whose=wind.flyer,
+        basis=wind.basis,
+        low=numbers.wind_number(wind.range.low, units) if wind.range else None,
+        high=numbers.wind_number(wind.range.high, units) if wind.range else None,
+        even=answers.short_even(kite, units)[0],
+        even_tone=answers.short_even(kite, units)[1],
+        halves=halves_words(kite, units),
+        flex=numbers.measured(wind.flex_m_s, "wind", units) if wind.flex_m_s else None,
+        ranges=_ranges(kite, units, known),
+        span=wind.range,
+        bands=wind.bands,
+        flex_m_s=wind.flex_m_s.value if wind.flex_m_s else None,
+        own_flyer=str(known.index(wind.flyer)) if wind.flyer in known else "",
+    )
+
+
+def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange, ...]:
+    found = []
+    for number, flyer in enumerate(flyers):
+        span = kite.wind.flown.get(flyer) or kite.wind.predicted.get(flyer)
+        if span is not None:
+            low, high = numbers.wind_number(span.low, units), numbers.wind_number(span.high, units)
+            found.append(FlyerRange(number, low, high, flyer in kite.wind.flown, numbers.winds(span, units)))
+    return tuple(found)
+
+
+def all_lines(facts: Facts) -> list[KiteRow]:
+    """The line of every kite of the page, in the order of lists; of kites that stay as they were, from before."""
+    kites, parts, units = kites_of(facts), parts_of(facts), frame_from(facts).units
+    stock, flyers = stock_of(facts), list(flyers_of(facts))
+
+    def line(key: str) -> KiteRow:
+        return line_of(kites[key], units, stock, flyers)
+
+    lines = [parts.of("line", key, partial(line, key), often=True) for key in kites]
+    return sorted(lines, key=lambda line: _order(line.span, line.name))
+
+
+def by_wind(kite: Findings) -> tuple[bool, float, float, str]:
+    """The order of lists: lightest wind first, kites without a range last."""
+    return _order(kite.wind.range, kite.kite.name)
+
+
+def _order(span: Range | None, name: str) -> tuple[bool, float, float, str]:
+    return (True, 0.0, 0.0, name) if span is None else (False, span.low + span.high, span.low, name)
+
+
+def picture_of(kite: Findings, skin: Skin | None) -> Picture:
+    """The kite's silhouette with a little room around it for the pen."""
+    shape = silhouette(kite, skin)
+    room = max(shape.width, shape.height) * 0.03
+    box = f"{-shape.width / 2 - room:.0f} {-room:.0f} {shape.width + 2 * room:.0f} {shape.height + 2 * room:.0f}"
+    return Picture(
+        f"k-{identifier(kite.kite.key)}",
+        SafeHtml(shapes(shape)),
+        box,
+        shape.width,
+        shape.height,
+        shape.colours[0],
+        shape.known,
+    )
+
+
+def skin_words(key: str | None, skin: Skin | None, units: Units) -> str | None:
+    """A skin as lists name it: material and weight, "washi, 30 g/m²"."""
+    if skin is None:
+        return key
+    said = [skin.material or skin.key]
+    if skin.areal_kg_m2 is not None:
+        said.append(numbers.plain(skin.areal_kg_m2, "areal", units))
+    elif skin.thick_m is not None:
+        said.append(numbers.plain(skin.thick_m, "thin", units))
+    return ", ".join(said)
+
+
+def halves_words(kite: Findings, units: Units) -> str | None:
+    """Both halves' press readings: "205 ± 2 / 198 ± 2 g"; a half not read is a dash; None where neither is."""
+    left, right = kite.bow.left.press_N, kite.bow.right.press_N
+    if left is None and right is None:
+        return None
+    said = [numbers.measured(half, "force", units) if half else "–" for half in (left, right)]
+    unit = "\u00a0" + units.force
+    if all(text.endswith(unit) for text in said):
+        said[0] = said[0].removesuffix(unit)
+    return " / ".join(said)

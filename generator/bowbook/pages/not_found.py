@@ -1,0 +1,24 @@
+"""The page for an address that leads nowhere. It may be shown at any depth, so it links by the full address only."""
+
+from __future__ import annotations
+
+from bowbook.book.quick import dataclass
+from bowbook.pages.plan import Facts
+
+
+@dataclass(frozen=True, slots=True)
+class LostPage:
+    """What the page says."""
+
+    title: str
+    description: str
+    lead: str
+
+
+def view(_facts: Facts) -> LostPage:
+    """The page as its template takes it."""
+    return LostPage(
+        "Nothing hangs here",
+        "This address leads nowhere.",
+        "The page you asked for is not in this book. It may have been renamed, or the kite given another key.",
+    )

@@ -1,0 +1,43 @@
+"""What to shave, as a kite's page shows it: every stretch that would do, what to take off, what it leaves."""
+
+from __future__ import annotations
+
+from bowbook.book.quick import dataclass
+from bowbook.book.records import Units
+from bowbook.charts.tables import Row, Table
+from bowbook.findings.results import Findings, ShaveOption
+from bowbook.wording import numbers
+
+
+@dataclass(frozen=True, slots=True)
+class Shave:
+    """The half to shave and the stretches to choose from."""
+
+    side: str
+    options: Table
+
+
+def shaving_of(found: Findings, units: Units) -> Shave | None:
+    """The table of stretches; None where nothing is to be shaved or no thickness can be named."""
+    if found.shave.side is None or not found.shave.options:
+        return None
+    across = "of diameter" if found.shave.dimension == "diameter" else "of thickness"
+    head = ("Stretch", f"First take {across}", "In all", "The scale should then say", "Tips then apart in the wind")
+    rows = tuple(Row(_cells(option, units)) for option in found.shave.options)
+    return Shave(found.shave.side, Table(head, rows))
+
+
+def _cells(option: ShaveOption, units: Units) -> tuple[str, ...]:
+    """One stretch: what to take, or why it cannot do it."""
+    if not option.feasible:
+        return option.zone, "cannot do it", option.reason or "–", "–", "–"
+    first = numbers.thin(option.first_step_m, units) if option.first_step_m is not None else "–"
+    if option.strokes:
+        first += f", about {option.strokes} strokes"
+    return (
+        option.zone,
+        first,
+        numbers.thin(option.thickness_m, units) if option.thickness_m is not None else "–",
+        numbers.plain(option.press_after_N, "force", units) if option.press_after_N is not None else "–",
+        numbers.share(option.tip_mismatch, units) if option.tip_mismatch is not None else "–",
+    )

@@ -1,0 +1,35 @@
+"""A kite's sheet as a page that prints on one side of paper."""
+
+from __future__ import annotations
+
+from bowbook.book.quick import dataclass
+from bowbook.pages.facts import book_of
+from bowbook.pages.markup import SafeHtml
+from bowbook.pages.plan import Facts
+from bowbook.sheets.sheet import SpecView, spec_view
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """What a sheet shows."""
+
+    title: str
+    description: str
+    spec: SpecView
+    plan: SafeHtml
+    code: SafeHtml | None
+    folder: str
+
+
+def view(facts: Facts) -> SheetPage:
+    """The page as its template takes it."""
+    key = str(facts["here"])
+    spec = spec_view(book_of(facts), key)
+    return SheetPage(
+        title=f"{spec.name}: sheet",
+        description=f"Everything needed to build {spec.name}, on one side of paper.",
+        spec=spec,
+        plan=SafeHtml(spec.plan_svg),
+        code=SafeHtml(spec.qr_svg) if spec.qr_svg else None,
+        folder=f"kites/{key}",
+    )

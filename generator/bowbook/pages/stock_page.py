@@ -1,0 +1,188 @@
+"""What is on the shelf in the workshop: each rod and skin, what the kites say about it, and which kites used it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import cast
+
+from bowbook.book.quick import dataclass
+from bowbook.book.records import Rod, Section, Skin, Units
+from bowbook.charts.svg import number
+from bowbook.findings.results import RodFindings, SkinStock
+from bowbook.pages.chrome import NavItem, kite_address
+from bowbook.pages.plan import Facts, frame_from
+from bowbook.wording import numbers
+
+WIDE = 400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Measured moduli over the handbook's range, on one line."""
+
+    label: str
+    range: str
+    handbook: str
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RodLine:
+    """One rod as the page shows it."""
+
+    name: str
+    said: str
+    found: str | None
+    warning: str | None
+    note: str | None
+    strip: Strip | None
+    source: str | None
+    kites: tuple[NavItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SkinLine:
+    """One skin as the page shows it."""
+
+    name: str
+    said: str
+    found: str | None
+    note: str | None
+    colours: tuple[str, ...]
+    kites: tuple[NavItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StockPage:
+    """What the stock page shows."""
+
+    title: str
+    description: str
+    lead: str
+    rods: tuple[RodLine, ...]
+    skins: tuple[SkinLine, ...]
+
+
+def view(facts: Facts) -> StockPage:
+    """The page as its template takes it."""
+    frame, names = frame_from(facts), cast("Mapping[str, str]", facts["names"])
+    rods = cast("Mapping[str, RodFindings]", facts["rods"])
+    skins = cast("Mapping[str, SkinStock]", facts["skins"])
+    counts = f"{numbers.counted(len(rods), 'rod')} and {numbers.counted(len(skins), 'skin')}"
+    lead = f"{numbers.capital(counts)}, and what the kites built from them say."
+    return StockPage(
+        title="Stock",
+        description=f"{frame.title}: rods and skins in stock, measured against the handbook.",
+        lead=lead,
+        rods=tuple(_rod(found, names, frame.units) for found in rods.values()),
+        skins=tuple(_skin(found, names, frame.units) for found in skins.values()),
+    )
+
+
+def _kites(keys: tuple[str, ...], names: Mapping[str, str]) -> tuple[NavItem, ...]:
+    return tuple(NavItem(kite_address(key), names[key]) for key in keys if key in names)
+
+
+def _rod(found: RodFindings, names: Mapping[str, str], units: Units) -> RodLine:
+    return RodLine(
+        name=found.rod.key,
+        said=_rod_said(found.rod, units),
+        found=_modulus(found, units),
+        warning=found.warning,
+        note=found.rod.note,
+        strip=_strip(found, units),
+        source=found.handbook_source,
+        kites=_kites(found.kites, names),
+    )
+
+
+def _rod_said(rod: Rod, units: Units) -> str:
+    said = [rod.material or "material not written down"]
+    if rod.section:
+        said.append(section_words(rod.section, units))
+    if rod.modulus_Pa is not None:
+        said.append(f"modulus given as {numbers.plain(rod.modulus_Pa, 'stress', units)}")
+    if rod.density_kg_m3 is not None:
+        said.append(numbers.plain(rod.density_kg_m3, "density", units))
+    if rod.strain_limit is not None:
+        said.append(f"not to be bent beyond {numbers.plain(rod.strain_limit, 'strain', units)} at its surface")
+    return numbers.capital(", ".join(said)) + "."
+
+
+def section_words(section: Section, units: Units) -> str:
+    """A section as people call it: "1.5 mm round", "4 × 2 mm flat"."""
+    thick = numbers.plain(section.thick_m, "thin", units)
+    if section.kind == "tube" and section.inner_m is not None:
+        return f"tube, {thick} outside, {numbers.plain(section.inner_m, 'thin', units)} inside"
+    if section.kind == "flat" and section.wide_m is not None:
+        return f"flat, {numbers.plain(section.wide_m, 'thin', units)} wide, {thick} thick"
+    return f"{thick} round"
+
+
+def _modulus(found: RodFindings, units: Units) -> str | None:
+    """What the bows built from it gave."""
+    if found.mean_Pa is None:
+        return None
+    mean = numbers.plain(found.mean_Pa, "stress", units)
+    bows = numbers.counted(len(found.moduli), "bow")
+    if found.spread_Pa is None:
+        return f"{numbers.capital(bows)} gave {mean}."
+    spread = numbers.plain(found.spread_Pa, "stress", units)
+    return f"{numbers.capital(bows)} gave {mean} on average, {spread} apart (one standard deviation)."
+
+
+def _strip(found: RodFindings, units: Units) -> Strip | None:
+    if found.handbook_Pa is None or not found.moduli:
+        return None
+    low, high = found.handbook_Pa
+    values = [m.value for _, m in found.moduli]
+    left, right = min(low, *values), max(high, *values)
+    room = (right - left or right) * 0.08
+
+    def x(modulus: float) -> str:
+        return number(WIDE * (modulus - left + room) / (right - left + 2 * room))
+
+    said = f"{numbers.plain(low, 'stress', units)} to {numbers.plain(high, 'stress', units)}"
+    gave = numbers.listed([numbers.plain(v, "stress", units) for v in values])
+    return Strip(
+        f"Handbook range {said}; bows gave {gave}", said, f"M{x(low)} 20H{x(high)}", tuple(x(v) for v in values)
+    )
+
+
+def _skin(found: SkinStock, names: Mapping[str, str], units: Units) -> SkinLine:
+    return SkinLine(
+        name=found.skin.key,
+        said=_skin_said(found.skin, units),
+        found=_adds(found, units),
+        note=found.skin.note,
+        colours=found.skin.colours,
+        kites=_kites(found.kites, names),
+    )
+
+
+def _skin_said(skin: Skin, units: Units) -> str:
+    said = [skin.material or "material not written down"]
+    for value, kind, words in (
+        (skin.areal_kg_m2, "areal", "{}"),
+        (skin.thick_m, "thin", "{} thick"),
+        (skin.bending_length_m, "length", "bending length {}"),
+        (skin.overhang_m, "length", "hangs over an edge by {} at 41.5°"),
+    ):
+        if value is not None:
+            said.append(words.format(numbers.plain(value, kind, units)))
+    return numbers.capital(", ".join(said)) + "."
+
+
+def _adds(found: SkinStock, units: Units) -> str | None:
+    """What it adds to a bow, by the covered kites; a floor from the cloth alone where there are none."""
+    if found.mean_per_chord_Nm is not None:
+        each = found.mean_per_chord_Nm
+        covered = numbers.counted(len(found.per_chord), "covered kite")
+        # Per metre of mean chord the unit is N·m²/m; a tenth of a metre is what a small sail has.
+        tenth = numbers.measured(type(each)(each.value / 10, each.u / 10), "rigidity", units)
+        return f"By {covered} it adds {tenth} for every 10 cm of mean chord."
+    if found.bending_rigidity_Nm is not None:
+        tenth = numbers.plain(found.bending_rigidity_Nm / 10, "rigidity", units)
+        floor = f"From the cloth alone it adds at least {tenth} for every 10 cm of mean chord"
+        return f"{floor}; press a covered kite to know."
+    return None

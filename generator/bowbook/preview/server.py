@@ -1,0 +1,301 @@
+"""A small web server for the preview: one folder, this machine only, and news of what has changed."""
+
+from __future__ import annotations
+
+import contextlib
+import http.server
+import json
+import mimetypes
+import os
+import posixpath
+import stat
+import threading
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from http import HTTPStatus
+from pathlib import Path
+from urllib.parse import unquote
+
+from bowbook.book.problems import Problem, render
+
+HOST = "127.0.0.1"
+_OWN = "/-preview/"
+_MOST_AT_ONCE = 64  # connections: a browser holds a handful
+_SILENCE_S = 10.0  # a request that takes longer to arrive is no browser's
+_ALIVE_S = 10.0  # between signs of life to a page that listens
+_TYPES = {".webp": "image/webp", ".svg": "image/svg+xml", ".js": "text/javascript", ".md": "text/markdown"}
+
+FOLLOW = """\
+// Reloads the page when the site has changed, and shows over it what is wrong with the book.
+const news = new EventSource("/-preview/news?" + location.pathname);
+let known = null;
+news.onmessage = (event) => {
+  const { site, problems } = JSON.parse(event.data);
+  if (known !== null && site !== known) { location.reload(); return; }
+  known = site;
+  show(problems);
+};
+function show(problems) {
+  document.getElementById("preview-problems")?.remove();
+  if (!problems) return;
+  const box = document.createElement("section");
+  box.id = "preview-problems";
+  box.setAttribute("role", "alert");
+  box.tabIndex = 0;
+  const title = document.createElement("h2");
+  title.textContent = "Not published: the page below is the last good one";
+  const text = document.createElement("pre");
+  text.textContent = problems;
+  box.append(title, text);
+  Object.assign(box.style, { position: "fixed", insetInline: "0", top: "0", zIndex: "9999", maxHeight: "70vh",
+    overflow: "auto", padding: "1rem 1.5rem", background: "#fff", color: "#1c1c1c",
+    borderBottom: "4px solid #b3261e" });
+  Object.assign(title.style, { margin: "0 0 .5rem", fontSize: "1rem", color: "#b3261e" });
+  Object.assign(text.style, { margin: "0", whiteSpace: "pre-wrap", font: "14px/1.5 monospace" });
+  document.body.append(box);
+}
+"""
+
+_WAITING = """\
+<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>No site yet</title>
+<meta name="viewport" content="width=device-width"><script src="/-preview/follow.js" defer></script></head>
+<body><h1>No site yet</h1><p>It appears here as soon as the book has no problem.</p></body></html>
+"""
+
+
+class News:
+    """How many times the site has changed, and what is wrong with the book; whoever listens is told of changes.
+
+    Pages may be shown `ahead` of the site they belong to: to who listens there, that site has then come already.
+    """
+
+    def __init__(self, problems: tuple[Problem, ...] = ()) -> None:
+        self.problems = problems
+        self.ahead: Mapping[str, bytes] = {}
+        self._open: Counter[str] = Counter()
+        self._site = 0
+        self._number = 0
+        self._ended = False
+        self._changed = threading.Condition()
+
+    def tell(self, problems: tuple[Problem, ...], new_site: bool) -> None:
+        """Let all listeners know what came of a publish."""
+        with self._changed:
+            self.problems = problems
+            self.ahead = {}
+            self._site += new_site
+            self._number += 1
+            self._changed.notify_all()
+
+    def show(self, pages: Mapping[str, bytes]) -> None:
+        """Let those who listen on these pages have them now; whatever comes of the publish is told later."""
+        with self._changed:
+            self.ahead = dict(pages)
+            self._number += 1
+            self._changed.notify_all()
+
+    def pages(self) -> frozenset[str]:
+        """Addresses of the pages that somebody listens on."""
+        with self._changed:
+            return frozenset(+self._open)
+
+    @contextlib.contextmanager
+    def listening(self, page: str) -> Iterator[None]:
+        """Count a listener on this page while the block runs."""
+        with self._changed:
+            self._open[page] += 1
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._open[page] -= 1
+
+    def end(self) -> None:
+        """Let all listeners go."""
+        with self._changed:
+            self._ended = True
+            self._changed.notify_all()
+
+    def after(self, number: int, wait_s: float, page: str = "") -> tuple[int, bytes] | None:
+        """The news for a page past `number`, waiting for some; where there are none a sign of life; None at the end."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._ended or self._number > number, wait_s)
+            if self._ended:
+                return None
+            if self._number <= number:
+                return number, b": still here\n\n"
+            text = "\n\n".join(render(problem) for problem in self.problems)
+            site = self._site + (page in self.ahead)
+            return self._number, f"data: {json.dumps({'site': site, 'problems': text})}\n\n".encode()
+
+
+class Server(http.server.ThreadingHTTPServer):
+    """Serves one folder to this machine."""
+
+    daemon_threads = True
+    block_on_close = False
+    request_queue_size = 32
+
+    def __init__(self, site: Path, news: News, port: int) -> None:
+        self.site, self.news = site, news
+        self._room = threading.BoundedSemaphore(_MOST_AT_ONCE)
+        super().__init__((HOST, port), _Answer)
+
+    def process_request(self, request: object, client_address: object) -> None:
+        """Answer in a thread of its own, or hang up where too many are being answered."""
+        if self._room.acquire(blocking=False):
+            super().process_request(request, client_address)  # type: ignore[arg-type]
+        else:
+            self.shutdown_request(request)  # type: ignore[arg-type]
+
+    def process_request_thread(self, request: object, client_address: object) -> None:
+        """Answer one connection."""
+        try:
+            super().process_request_thread(request, client_address)  # type: ignore[arg-type]
+        finally:
+            self._room.release()
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """A connection that breaks is the other side's affair."""
+
+
+class _Answer(http.server.BaseHTTPRequestHandler):
+    """Answers one connection."""
+
+    server: Server
+    server_version = "preview"
+    sys_version = ""
+    timeout = _SILENCE_S
+
+    def do_GET(self) -> None:
+        """A page, a file, or the preview's own news."""
+        if not self._from_here():
+            self._send(HTTPStatus.FORBIDDEN, b"This site is served to this machine alone.\n", "text/plain")
+        elif not self.path.startswith("/"):
+            self._send(HTTPStatus.BAD_REQUEST, b"That is no address.\n", "text/plain")
+        else:
+            path, _, asked = self.path.partition("#")[0].partition("?")
+            if path == f"{_OWN}news":
+                self._listen(page_at(asked))
+            elif path == f"{_OWN}follow.js":
+                self._send(HTTPStatus.OK, FOLLOW.encode(), "text/javascript")
+            else:
+                self._file(path)
+
+    do_HEAD = do_GET
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Nothing: the terminal is for what the maker does."""
+
+    def _from_here(self) -> bool:
+        """Whether the request names this machine: a page from elsewhere can reach us, but under its own name."""
+        hosts = self.headers.get_all("Host") or []
+        names = {f"{name}:{self.server.server_port}" for name in (HOST, "localhost")}
+        origin = self.headers.get("Origin")
+        return len(hosts) == 1 and hosts[0].lower() in names and origin in (None, *(f"http://{n}" for n in names))
+
+    def _file(self, path: str) -> None:
+        """A file of the site, or that there is none."""
+        site = self.server.site
+        ahead = self.server.news.ahead.get(page_at(path))
+        if ahead is not None:
+            self._send(HTTPStatus.OK, _with_follow(ahead, ".html"), _type_of(".html"))
+            return
+        if not site.is_dir():
+            self._send(HTTPStatus.OK, _WAITING.encode(), "text/html; charset=utf-8")
+            return
+        found = find(site, path)
+        if found is not None and found.is_dir():
+            if not path.endswith("/"):
+                self._send(HTTPStatus.MOVED_PERMANENTLY, b"", "text/plain", Location=posixpath.basename(path) + "/")
+                return
+            found = find(site, f"{path}index.html")
+        # What a browser keeps for the field would outlive the preview and answer in its stead.
+        data = None if found is None or path == "/sw.js" else _read(found)
+        if found is None or data is None:
+            missing = _read(site / "404.html") or b"There is no such page.\n"
+            self._send(HTTPStatus.NOT_FOUND, missing, "text/html; charset=utf-8")
+        else:
+            self._send(HTTPStatus.OK, _with_follow(data, found.suffix), _type_of(found.suffix))
+
+    def _send(self, status: HTTPStatus, body: bytes, media_type: str, **headers: str) -> None:
+        self.send_response(status)
+        self.send_header("Content-Type", media_type)
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("X-Content-Type-Options", "nosniff")
+        self.send_header("Cross-Origin-Resource-Policy", "same-origin")
+        for name, value in headers.items():
+            self.send_header(name, value)
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(body)
+
+    def _listen(self, page: str) -> None:
+        """Progress one page the news, until it goes or the preview ends."""
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", "text/event-stream")
+        self.send_header("Cache-Control", "no-store")
+        self.end_headers()
+        number = -1
+        with contextlib.suppress(OSError), self.server.news.listening(page):
+            while self.command != "HEAD" and (news := self.server.news.after(number, _ALIVE_S, page)) is not None:
+                number, text = news
+                self.wfile.write(text)
+                self.wfile.flush()
+        self.close_connection = True
+
+
+def page_at(path: str) -> str:
+    """The address of the page that a request's path means; of another file, or nothing at all, if it means no page.
+
+    >>> page_at("/"), page_at("/kites/knot/"), page_at("/kites/%C3%A5/index.html")
+    ('index.html', 'kites/knot/index.html', 'kites/å/index.html')
+    """
+    address = unquote(path).removeprefix("/")
+    return f"{address}index.html" if not address or address.endswith("/") else address
+
+
+def find(site: Path, path: str) -> Path | None:
+    """The file or folder of the site at a request's path; None where there is none. Nothing leads outside."""
+    try:
+        parts = [unquote(part, errors="strict") for part in path.split("/") if part]
+    except UnicodeDecodeError:
+        return None
+    here = site
+    for part in parts:
+        if part in (".", "..") or any(mark in part for mark in "/\\\0:"):
+            return None
+        here = here / part
+        try:
+            mode = os.lstat(here).st_mode
+        except (OSError, ValueError):
+            return None
+        if not (stat.S_ISDIR(mode) or stat.S_ISREG(mode)):
+            return None
+    return here
+
+
+def _read(path: Path) -> bytes | None:
+    """A plain file's bytes; a link put in its place meanwhile is not followed."""
+    try:
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0))
+        with os.fdopen(handle, "rb") as file:
+            return file.read()
+    except OSError:
+        return None
+
+
+def _with_follow(data: bytes, suffix: str) -> bytes:
+    """A page with the script that follows changes; what is no page, or allows no script, as it is."""
+    head, end, rest = data.partition(b"</head>")
+    if suffix != ".html" or not end or b"script-src 'self'" not in head:
+        return data
+    return head + b'<script src="/-preview/follow.js" defer></script>' + end + rest
+
+
+def _type_of(suffix: str) -> str:
+    kind = _TYPES.get(suffix) or mimetypes.types_map.get(suffix, "application/octet-stream")
+    text = kind.startswith("text/") or kind in ("application/json", "application/xml")
+    return f"{kind}; charset=utf-8" if text else kind

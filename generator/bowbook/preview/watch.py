@@ -1,0 +1,106 @@
+"""The site on this machine while its maker works on it: publishes at every change and reloads the page.
+
+It listens on 127.0.0.1 alone and answers only to names of this machine, so that no page from elsewhere can read the
+book through the browser. It serves what stands in the output and nothing outside. A problem is shown over the page,
+and the last good site stays under it. What the pages need for all this is added while they are served; none of it
+is in the site.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from importlib import import_module
+from pathlib import Path
+
+from bowbook.build.publish import PublishReport, publish
+from bowbook.build.report import Progress
+from bowbook.preview.server import HOST, News, Server
+
+FIRST_NEEDED = (
+    "jinja2",
+    "markdown_it",
+    "bowbook.findings.kite_findings",
+    "bowbook.build.targets",
+    "bowbook.pages.kite_page",
+    "bowbook.charts.card",
+    "bowbook.sheets.pdf",
+)
+QUIET_MS = 60  # a program that saves a file does so in several steps; this much later it has done
+
+
+def preview(
+    root: Path,
+    port: int = 0,
+    workers: int = 1,
+    progress: Progress | None = None,
+    output: Path | None = None,
+    hear: Callable[[str, PublishReport], None] | None = None,
+) -> None:
+    """Publish the book, serve its site on this machine and follow changes, until Ctrl-C or a polite kill.
+
+    `port` 0 lets the system choose. `hear` is told the site's address and what came of every publish. Raises OSError
+    where the port is taken.
+    """
+    site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
+    with contextlib.suppress(KeyboardInterrupt), _asked_to_end():
+        report = publish(root, output, workers, progress)
+        news = News(report.problems)
+        with serving(site, news, port) as address:
+            if hear is not None:
+                hear(address, report)
+            for name in FIRST_NEEDED:  # while the maker looks at the page: a publish with nothing new loads none
+                import_module(name)
+            for _ in _changes(root):
+                report = publish(root, output, 1, progress, news)
+                if report.problems != news.problems or report.wrote or news.ahead:
+                    news.tell(report.problems, new_site=report.wrote)
+                    if hear is not None:
+                        hear(address, report)
+
+
+@contextlib.contextmanager
+def _asked_to_end() -> Iterator[None]:
+    """Take being asked to end (SIGTERM) as Ctrl-C while the block runs."""
+
+    def end(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread hears signals
+        return
+    before = signal.signal(signal.SIGTERM, end)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+@contextlib.contextmanager
+def serving(site: Path, news: News, port: int = 0) -> Iterator[str]:
+    """Serve a site's folder on this machine while the block runs; gives its address."""
+    server = Server(site, news, port)
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)
+    thread.start()
+    try:
+        yield f"http://{HOST}:{server.server_port}/"
+    finally:
+        news.end()
+        server.shutdown()
+        server.server_close()
+        thread.join()
+
+
+def _changes(root: Path) -> Iterator[object]:
+    """Every change under the book's content and themes, gathered, until Ctrl-C."""
+    from watchfiles import watch
+
+    import bowbook
+
+    themes = Path(bowbook.__file__).parents[2] / "themes"
+    folders = {folder for folder in (root / "content", root / "themes", themes) if folder.is_dir()}
+    yield from watch(
+        *folders, debounce=QUIET_MS * 4, step=QUIET_MS, raise_interrupt=True, ignore_permission_denied=True
+    )

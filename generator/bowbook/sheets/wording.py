@@ -1,0 +1,286 @@
+"""The sheet in words: every figure of a kite that a friend needs to build it, section by section."""
+
+from __future__ import annotations
+
+from bowbook.book.records import Kite, Rod, Section, Skin, Units
+from bowbook.book.units import second, show, show_range, to_unit, unit_of
+from bowbook.findings.build_targets import Part, TargetReading, mass_budget, target_half
+from bowbook.findings.results import BookFindings, Findings
+from bowbook.sheets.content import Row, Table
+from bowbook.sheets.content import Section as SheetSection
+
+# Usual practice, deferring to local rules and to the people licensed to decide.
+CAUTIONS = (
+    "Rods splinter, and can shatter when bent too far: wear eye protection, and keep to the strain limit.",
+    "Carbon and glass dust harm lungs and skin: sand wet, with gloves and a respirator rated for fine dust.",
+    "Knives: cut on a board, away from the hand that holds.",
+    "Carbon rods and wet lines conduct: never fly near overhead power lines or when thunder is about.",
+    "Keep under the local height limit and away from airports, airfields and aircraft.",
+    "A line under load cuts skin: wear gloves; keep bystanders, cyclists and animals clear.",
+    "Coated or glass-covered lines are banned in many places: ask before you bring one.",
+    "Local law, and the people licensed to decide, come before anything printed here.",
+)
+
+
+def sections(findings: BookFindings, key: str) -> tuple[SheetSection, ...]:
+    """Every section of a kite's sheet, in the order it is printed."""
+    kite = findings.kites[key]
+    units = findings.book.settings.units
+    return (
+        _sail(findings, kite, units),
+        _bow(findings, kite, units),
+        _press(findings, kite, units),
+        _shave(kite, units),
+        _mass(findings, kite, units),
+        _bridle(kite, units),
+        _wind(findings, kite, units),
+    )
+
+
+def length(value_m: float | None, units: Units) -> str | None:
+    """A length in words, or None."""
+    return None if value_m is None else show(value_m, "length", units)
+
+
+def _sail(book: BookFindings, f: Findings, units: Units) -> SheetSection:
+    unit = unit_of("length", units)
+    skin = book.book.skins.get(f.kite.sail.skin or "")
+    seam = book.book.settings.seam_m
+    return SheetSection(
+        "sail",
+        "Sail",
+        (
+            Row("Width", length(f.sail.width_m, units), unit, "tip to tip, laid flat"),
+            Row("Height", length(f.sail.height_m, units), unit, "nose to tail"),
+            Row("Area", show(f.sail.area_m2, "area", units) if f.sail.area_m2 else None, unit_of("area", units)),
+            Row("Skin", skin_words(skin, f.kite, units)),
+            Row("Skin mass", show(skin.areal_kg_m2, "areal", units), "") if skin and skin.areal_kg_m2 else
+            Row("Skin mass", None, unit_of("areal", units)),
+            Row("Seam", length(seam, units), "", "on the pattern pages"),
+        ),
+    )  # fmt: skip
+
+
+def skin_words(skin: Skin | None, kite: Kite, units: Units) -> str | None:
+    """The skin as the stock names it."""
+    if skin is None:
+        return kite.sail.skin
+    thick = f", {show(skin.thick_m, 'thin', units)} thick" if skin.thick_m else ""
+    return f"{_named(skin.key, skin.material)}{thick}"
+
+
+def _named(key: str, material: str | None) -> str:
+    return key if material is None or material.lower() in key.lower() else f"{key}: {material}"
+
+
+def section_words(section: Section, units: Units) -> str:
+    """A cross-section in words: "round, 1.5 mm"."""
+    thick = show(section.thick_m, "thin", units)
+    if section.kind == "round":
+        return f"round, {thick}"
+    if section.kind == "tube":
+        return f"tube, {thick} outside, {show(section.inner_m or 0.0, 'thin', units)} inside"
+    return f"flat, {show(section.wide_m or section.thick_m, 'thin', units)} wide, {thick} thick"
+
+
+def _bow(book: BookFindings, f: Findings, units: Units) -> SheetSection:
+    unit = unit_of("length", units)
+    bow = f.kite.bow
+    rod = book.book.rods.get(bow.rod or "")
+    half = f"{show(bow.length_m / 2, 'length', units)} each side of the centre mark" if bow.length_m else ""
+    crosses = f"{length(bow.crosses_m, units)} below the nose" if bow.crosses_m is not None else None
+    rise = f.shape.rise_m
+    return SheetSection(
+        "bow",
+        "Bow and spine",
+        (
+            Row("Bow", _rod_words(rod, bow.rod)),
+            Row("Section", _bow_section(rod, f.kite, units), unit_of("thin", units)),
+            Row("Length", length(bow.length_m, units), unit, half),
+            Row("Tip to tip, strung", length(bow.span_m, units), unit),
+            Row("Rise, strung", length(rise, units), unit, "from the line between its tips" if rise else ""),
+            Row("Crosses the spine", crosses, f"{unit} below the nose"),
+            *_strain(f, units),
+            Row("Spine", _spine_words(book, f, units), unit),
+        ),
+    )
+
+
+def _rod_words(rod: Rod | None, key: str | None) -> str | None:
+    return key if rod is None else _named(rod.key, rod.material)
+
+
+def _bow_section(rod: Rod | None, kite: Kite, units: Units) -> str | None:
+    if kite.bow.left or kite.bow.right:
+        return "shaved to the stations on the bow strip page"
+    return section_words(rod.section, units) if rod and rod.section else None
+
+
+def _strain(f: Findings, units: Units) -> tuple[Row, ...]:
+    if f.shape.strain is None:
+        return ()
+    limit = f"of at most {show(f.shape.strain_limit, 'strain', units)}" if f.shape.strain_limit else ""
+    return (Row("Strain, strung", show(f.shape.strain, "strain", units), "", limit),)
+
+
+def _spine_words(book: BookFindings, f: Findings, units: Units) -> str | None:
+    spine = f.kite.spine
+    rod = book.book.rods.get(spine.rod or "")
+    section = section_words(rod.section, units) if rod and rod.section else None
+    known = [w for w in (_rod_words(rod, spine.rod), section, length(spine.length_m, units)) if w]
+    return ", ".join(known) or None
+
+
+def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
+    tolerance = book.book.settings.tolerance
+    target = target_half(f, tolerance)
+    unit = unit_of("force", units)
+    title = "What the scale must say"
+    if target is None:
+        return SheetSection(
+            "press", title, (Row("Each half", None, unit), Row("Between", None, unit)), (_press_how(f, units),)
+        )
+    span = show_range(target.low_N, target.high_N, "force", units)
+    rows = [
+        Row("Each half", show(target.press_N, "force", units), "", second(target.press_N, "force", units)),
+        Row("Between", span, "", f"then the halves are within {show(tolerance, 'ratio', units)}"),
+    ]
+    left, right = f.bow.left.press_N, f.bow.right.press_N
+    if target.from_press and left and right:
+        own = f"left {show(left.value, 'force', units, left.u)}, right {show(right.value, 'force', units, right.u)}"
+        rows.append(Row("This kite's own", own))
+    notes = [how_to_press(target, units)]
+    if f.balance.verdict in ("left stiffer", "right stiffer"):
+        notes.append(f"This kite's own halves were not even when last read ({f.balance.verdict}): aim for their mean.")
+    if not target.from_press:
+        notes.append("This kite was measured another way; the reading is worked out from its stiffness.")
+    return SheetSection("press", title, tuple(rows), tuple(notes))
+
+
+def how_to_press(target: TargetReading, units: Units) -> str:
+    """How to take the reading, with the same hold and length that the target assumes."""
+    rise = f" by {show(target.rise_m, 'length', units)}" if target.rise_m else " clearly"
+    return (
+        f"Zero the scale empty. Stand one tip on it, {_hold_words(target.hold)} "
+        f"{show(target.length_m, 'length', units)} above the scale, press straight down until the half bows "
+        f"out{rise}, read. Three times; then turn the bow over and press the other half. "
+        "Bare bow, before the skin goes on."
+    )
+
+
+def _hold_words(hold: str | float) -> str:
+    if hold == "pinned":
+        return "hold the centre mark loosely between two fingertips, so that it can turn,"
+    if hold == "clamped":
+        return "grip the centre mark firmly, so that it cannot turn,"
+    return f"hold the centre mark as this maker does (effective-length factor {hold})"
+
+
+def _press_how(f: Findings, units: Units) -> str:
+    half = show(f.kite.bow.length_m / 2, "length", units) if f.kite.bow.length_m else "half the bow"
+    return (
+        f"Stand one tip on the scale, hold the centre mark ({half}) loosely between two fingertips, press until the "
+        "half bows out, read. Three times; then the other half."
+    )
+
+
+def _shave(f: Findings, units: Units) -> SheetSection:
+    what = "thickness" if f.shave.dimension == "thickness" else "diameter"
+    if not f.shave.card:
+        note = "Needs the bow's section. Until then: a little off the stiffer half, and measure again."
+        return SheetSection("shave", "Shaving card", (), (note,))
+    target = target_half(f, 0.0)
+    rows = tuple(
+        (
+            show(row.difference, "ratio", units) if target is None else
+            f"{show(row.difference, 'ratio', units)}, {_two_figures(row.difference * target.press_N, units)}",
+            _off(row.whole_half_m, units),
+            _off(row.middle_third_m, units),
+        )
+        for row in f.shave.card
+    )  # fmt: skip
+    head = ("the scale differs by", "off the whole half", "or off its middle third")
+    note = f"Off the {what} of the stiffer half: six tenths of it first, then measure again. What is off stays off."
+    return SheetSection("shave", "Shaving card", (), (note,), Table(head, rows))
+
+
+def _two_figures(force_N: float, units: Units) -> str:
+    """A force in two figures: a difference that a kitchen scale can show is no surer than that."""
+    size = to_unit(1.0, unit_of("force", units), "force")
+    return show(float(f"{force_N * size:.2g}") / size, "force", units)
+
+
+def _off(value_m: float | None, units: Units) -> str:
+    """A thickness to take off, to the micrometre or the tenth of a thou: finer than any caliper at a bench."""
+    if value_m is None:
+        return "too much"
+    step = 2.54e-6 if unit_of("thin", units) == "in" else 1e-6
+    return show(round(value_m / step) * step, "thin", units)
+
+
+_PARTS = {"skin": "Skin", "bow": "Bow", "spine": "Spine", "rest": "Bridle and rest", "whole": "Whole kite"}
+
+
+def _mass(book: BookFindings, f: Findings, units: Units) -> SheetSection:
+    rows = tuple(_mass_row(book, f, part, units) for part in mass_budget(book.book, f))
+    negative = any(p.name == "rest" and p.mass_kg is not None and p.mass_kg < 0 for p in mass_budget(book.book, f))
+    notes = ("The parts come to more than the whole kite: weigh bow and spine.",) if negative else ()
+    return SheetSection("mass", "Mass", rows, notes)
+
+
+def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
+    if part.mass_kg is None:
+        return Row(_PARTS[part.name], None, unit_of("mass", units))
+    note: str = part.how or ""
+    skin = book.book.skins.get(f.kite.sail.skin or "")
+    if part.name == "skin" and f.sail.area_m2 and skin and skin.areal_kg_m2:
+        note = f"{show(f.sail.area_m2, 'area', units)} × {show(skin.areal_kg_m2, 'areal', units)}"
+    elif part.name in ("bow", "spine") and part.how == "worked out":
+        note = "from section and density"
+    elif part.name == "rest":
+        note = "what is left"
+    return Row(_PARTS[part.name], show(part.mass_kg, "mass", units), "", note)
+
+
+def _bridle(f: Findings, units: Units) -> SheetSection:
+    b, unit = f.kite.bridle, unit_of("length", units)
+    tow = f"{length(f.tow.out_m, units)} out" if f.tow else None
+    below = f"{length(f.tow.down_m, units)} below the nose" if f.tow else ""
+    rows = (
+        Row("Upper leg", length(b.upper_m, units), unit, _tied(b.upper_at_m, units)),
+        Row("Lower leg", length(b.lower_m, units), unit, _tied(b.lower_at_m, units)),
+        Row("Tow point", tow, f"{unit} out", below),
+    )
+    whole = None not in (b.upper_m, b.lower_m, b.upper_at_m, b.lower_at_m)
+    notes = ("These legs cannot meet in front of the sail: check their lengths.",) if whole and f.tow is None else ()
+    return SheetSection("bridle", "Bridle", rows, notes)
+
+
+def _tied(at_m: float | None, units: Units) -> str:
+    return "" if at_m is None else f"tied {length(at_m, units)} below the nose"
+
+
+def _wind(book: BookFindings, f: Findings, units: Units) -> SheetSection:
+    settings = book.book.settings
+    rows = [
+        Row(f"{name}, flown", show_range(r.low, r.high, "wind", units), "", "liked best")
+        for name, r in f.wind.flown.items()
+    ]
+    rows += [
+        Row(f"{name}, predicted", show_range(p.low, p.high, "wind", units), "", f"from {p.kites} kites")
+        for name, p in f.wind.predicted.items()
+        if name not in f.wind.flown
+    ]
+    if not rows:
+        rows.append(Row("Best wind", None, unit_of("wind", units)))
+    if f.wind.flex_m_s:
+        flex = show(f.wind.flex_m_s.value, "wind", units, f.wind.flex_m_s.u)
+        rows.append(Row("Flexes at", flex, "", "tips back by a tenth of the half"))
+    if f.wind.least_m_s is not None:
+        rows.append(Row("Cannot fly under", show(f.wind.least_m_s, "wind", units)))
+    if f.wind.bands:
+        rows.append(Row("Bands", ", ".join(f.wind.bands)))
+    note = (
+        f"Winds {show(settings.height_m, 'length', 'm')} above the ground. A range is one flyer's comfort, not a limit."
+    )
+    return SheetSection("wind", "Wind", tuple(rows), (note,))

@@ -1,1 +1,0 @@
-"""Findings and a theme to the files of a published book."""

@@ -1,0 +1,1 @@
+"""Files on the disk: written whole, swapped whole, locked, and refused in sentences."""

@@ -1,0 +1,188 @@
+"""The shelf a site stands on: a whole new site is put in place at once, or the old one stays.
+
+The new site is built aside, on the same disk. Then old and new change places in one step of the system's own, so
+that whoever looks, at any moment and after any power cut, finds one whole site. What is now aside is the old site:
+it is kept to build the next one on, file by file linked, so that a small change costs little.
+
+A journal is written before the change of places and removed after the clearing up. Whoever opens the shelf next
+finishes what a journal says was begun.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from types import TracebackType
+
+from bowbook.storage import exchange, files
+from bowbook.storage.files import Held, OutputState
+from bowbook.storage.lock import Lock
+from bowbook.storage.os_errors import StorageError, explained
+
+__all__ = ["FolderSwap", "StorageError", "explained"]
+
+STATE = ".bowbook"
+
+
+class FolderSwap:
+    """One output folder, held by a lock while its site is looked at, built and put in place."""
+
+    def __init__(self, root: Path, output: Path, state: Path) -> None:
+        self.root, self.output, self.state = root, output, state
+        self.inside = output.parent == root
+        self._room = state if self.inside else output.parent / f".{output.name}{STATE}"
+        self.aside = self._room / "aside"
+        self._old = self._room / "old"
+        self._journal = self._room / "journal"
+        self._lock = Lock(state / "lock" if self.inside else output.parent)
+        self.set_aside: dict[str, str] = {}
+        self._shared: set[str] = set()  # files that are one in the old site and the new
+
+    def open(self, say: exchange.Say) -> None:
+        """Check that the output may be written, wait for another publish to end, finish what one left half done."""
+        where = exchange.refusal(self.root, self.output)
+        if where is not None:
+            raise StorageError(str(self.output), *where)
+        with explained(self.output):
+            self.output.parent.mkdir(parents=True, exist_ok=True)
+            with explained(*((self.state, exchange.NOTES) if self.inside else (self.output.parent,))):
+                free = self._lock.take(say)
+            if not free:
+                raise StorageError(
+                    str(self.output), "Another publish is still at work here.", "Wait for it to end, or end it."
+                )
+            if not self.inside and (self._room.is_symlink() or not self._journal.exists()):
+                files.remove(self._room)
+            self._room.mkdir(exist_ok=True)
+            self._finish()
+
+    def close(self) -> None:
+        """Let the next publish in; beside an output outside the book nothing is left."""
+        try:
+            with contextlib.suppress(OSError):
+                if not self.inside and self._lock.held and not self._journal.exists():
+                    files.remove(self._room)
+        finally:  # Ctrl-C too may come while things are cleared away
+            self._lock.give()
+
+    def __enter__(self) -> FolderSwap:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, tb: TracebackType | None) -> None:
+        self.close()
+
+    def look(self, known: Mapping[str, Held]) -> OutputState:
+        """What stands in the output now."""
+        with explained(self.output):
+            return files.look(self.output, known) if self.output.is_dir() else OutputState()
+
+    def begin(self, keep: Mapping[str, Held], planned: Iterable[str]) -> Path:
+        """The folder aside, holding the files to keep and room for the planned ones."""
+        with explained(self.aside):
+            self.aside.mkdir(exist_ok=True)
+            self._shared = files.match(self.aside, self.output, keep, planned)
+            return self.aside
+
+    def keep(self, address: str) -> None:
+        """Let the present file stand in the new site too."""
+        with explained(self.aside / address):
+            if files.link(self.output / address, self.aside / address):
+                self._shared.add(address)
+
+    def write(self, address: str, data: bytes) -> None:
+        """Write one file of the new site."""
+        with explained(self.aside / address):
+            files.write_new(self.aside / address, data)
+
+    def swap(self, present: OutputState) -> None:
+        """Put the new site in place of the old, at once, and bring along what is not bowbook's."""
+        with explained(self.output):
+            for address in present.foreign:
+                self._carry(address)
+            exchange.flush_all(self.aside)
+            if self.output.exists():
+                self.aside.chmod(self.output.stat().st_mode & 0o7777)
+            self._write_journal()
+            exchange.change(self.aside, self.output, self._old)
+        # From here on the new site stands: what can't be cleared up now is cleared up by the next publish.
+        with contextlib.suppress(OSError):
+            files.flush(self.output.parent)
+            files.flush(self._room)
+            self._clear(present.files)
+
+    def _carry(self, address: str) -> None:
+        """Bring one thing that is not bowbook's into the new site, or set it aside where a page needs its place."""
+        old, new = self.output / address, self.aside / address
+        if old.is_dir() and not old.is_symlink() and new.is_dir():  # a folder of theirs that a page now needs as well
+            for entry in list(old.iterdir()):
+                self._carry(f"{address}/{entry.name}")
+            return
+        blocked = any((self.aside / folder).is_file() for folder in files.parents([address]))
+        if new.exists() or blocked:
+            if not files.same(old, new):
+                self._set_aside(old, address)
+            return
+        new.parent.mkdir(parents=True, exist_ok=True)
+        files.carry(old, new)
+
+    def _set_aside(self, path: Path, address: str) -> None:
+        """Keep a thing whose place a page needs, in a folder of its own."""
+        number = 1
+        while os.path.lexists(self.state / "set-aside" / str(number)):
+            number += 1
+        kept = self.state / "set-aside" / str(number) / address
+        kept.parent.mkdir(parents=True)
+        files.carry(path, kept)
+        self.set_aside[address] = kept.relative_to(self.root).as_posix()
+
+    def _write_journal(self) -> None:
+        """Note which folder is about to become the site."""
+        files.replace(self._journal, json.dumps({"new": os.lstat(self.aside).st_ino}).encode())
+
+    def _finish(self) -> None:
+        """Finish, or take back, what an interrupted publish had begun."""
+        try:
+            new = int(json.loads(self._journal.read_bytes())["new"])
+        except FileNotFoundError:
+            return
+        except (ValueError, TypeError, KeyError):
+            self._journal.unlink()
+            return
+        if not os.path.lexists(self.output):  # stopped between the two steps, where one step isn't to be had
+            source = self.aside if self.aside.exists() and os.lstat(self.aside).st_ino == new else self._old
+            if source.exists():
+                source.rename(self.output)
+        if os.path.lexists(self.output) and os.lstat(self.output).st_ino == new:
+            self._clear(None)
+        else:
+            self._journal.unlink()
+
+    def _clear(self, known: Mapping[str, Held] | None) -> None:
+        """Give back whatever else was put into the old site meanwhile, and keep the rest to build the next one on."""
+        if self._old.exists():
+            files.remove(self.aside)
+            self._old.rename(self.aside)
+        if self.aside.exists():
+            for address in files.look(self.aside, known or {}, self._shared).foreign:
+                self._give_back(address)
+        self._journal.unlink(missing_ok=True)
+
+    def _give_back(self, address: str) -> None:
+        """Move one thing that is not bowbook's from the old site into the new, if it isn't there already."""
+        old, new = self.aside / address, self.output / address
+        if old.is_dir() and not old.is_symlink() and new.is_dir() and not new.is_symlink():
+            for entry in list(old.iterdir()):
+                self._give_back(f"{address}/{entry.name}")
+            old.rmdir()
+        elif files.same(old, new):
+            files.remove(old)
+        elif os.path.lexists(new):
+            if address not in self.set_aside:
+                self._set_aside(old, address)
+            files.remove(old)
+        else:
+            new.parent.mkdir(parents=True, exist_ok=True)
+            old.rename(new)

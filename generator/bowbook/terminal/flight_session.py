@@ -1,0 +1,126 @@
+"""The talk after a flight: who, what wind, where it was liked best."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeVar
+
+from bowbook.book.quantities import QuantityError
+from bowbook.book.records import Book, Flight, Units, Wind
+from bowbook.book.units import parse_quantity, parse_wind, unit_of
+from bowbook.terminal.prompts import ask, whole_number
+
+STRONGEST_M_S = 45.0
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What was said about the flight beforehand, as it was written; None where nothing was."""
+
+    on: str | None = None
+    flyer: str | None = None
+    wind: str | None = None
+    best: str | None = None
+    height: str | None = None
+    control: int | None = None
+    speed: int | None = None
+    note: str | None = None
+    private: bool = False
+
+
+def understand_flight(given: Given, book: Book) -> Flight:
+    """The flight as a record. Raises ValueError, with a sentence that names the thing, for what cannot be."""
+    units = book.settings.units
+    wind = _named("wind", given.wind, lambda text: wind_of(text, units))
+    best = _named("best", given.best, lambda text: wind_of(text, units))
+    return Flight(
+        on=given.on or date.today().isoformat(),
+        flyer=_named("flyer", given.flyer, flyer_of) or book.settings.flyer,
+        wind=wind,
+        best=_named("best", given.best, lambda _: within(best, wind)),
+        height_m=_named("height", given.height, lambda text: height_of(text, units)),
+        control=given.control,
+        speed=given.speed,
+        note=_named("note", given.note, note_of),
+    )
+
+
+def ask_flight(book: Book, given: Given) -> Flight:
+    """The flight, asked for thing by thing; what was given beforehand is not asked."""
+    units = book.settings.units
+    unit = unit_of("wind", units)
+    known = sorted({f.flyer for kite in book.kites.values() for f in kite.flights if f.flyer} - {"Example"})
+    default = book.settings.flyer or (known[0] if len(known) == 1 else None)
+    flyer = given.flyer or ask(f"  Who flew?{f' [{default}]' if default else ''}", flyer_of) or default
+    wind = ask(f"  What wind blew, weakest to strongest, such as 4-9 {unit}?", lambda text: wind_of(text, units))
+    best = ask(
+        f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit}?",
+        lambda text: within(wind_of(text, units), wind),
+    )
+    height = _named("height", given.height, lambda text: height_of(text, units))
+    control = given.control or ask("  Control, 1 to 5?", whole_number(1, 5, "control"))
+    speed = given.speed or ask("  Speed, 1 to 5?", whole_number(1, 5, "speed"))
+    note = given.note or ask("  Anything to remember?", note_of)
+    return Flight(given.on or date.today().isoformat(), flyer, wind, best, height, control, speed, note)
+
+
+def wind_of(text: str, units: Units) -> Wind | None:
+    """A wind as a maker writes it; None for nothing. Raises ValueError."""
+    if not text:
+        return None
+    try:
+        found = parse_wind(text, units)
+    except QuantityError as wrong:
+        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    if not 0 <= found.low <= found.high <= STRONGEST_M_S:
+        raise ValueError("That is no wind to fly in. Write the weakest and the strongest, such as 4-9 mph.")
+    return Wind(*found)
+
+
+def within(best: Wind | None, wind: Wind | None) -> Wind | None:
+    """The best wind, where it is among those that blew. Raises ValueError."""
+    if best and wind and best.at_10m == wind.at_10m and not _overlap(best, wind):
+        raise ValueError("The best wind is none of those that blew. Write it again, or correct what blew.")
+    return best
+
+
+def _overlap(a: Wind, b: Wind) -> bool:
+    return a.low_m_s <= b.high_m_s * 1.0001 and b.low_m_s <= a.high_m_s * 1.0001
+
+
+def flyer_of(text: str) -> str | None:
+    """A flyer's name; None for nothing. Raises ValueError."""
+    if len(text) > 80 or not text.isprintable():
+        raise ValueError("Write initials or a name of at most 80 letters.")
+    return text or None
+
+
+def note_of(text: str) -> str | None:
+    """A note; None for nothing. Raises ValueError."""
+    if len(text) > 5000 or not text.isprintable():
+        raise ValueError("Write at most 5000 letters on one line.")
+    return text or None
+
+
+def height_of(text: str, units: Units) -> float:
+    """A height of the wind meter, m. Raises ValueError."""
+    try:
+        height_m = parse_quantity(text, "length", units)
+    except QuantityError as wrong:
+        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    if not 0.1 <= height_m <= 200:
+        raise ValueError("A wind meter is held between 0.1 m and 200 m above the ground.")
+    return height_m
+
+
+def _named(name: str, text: str | None, understand: Callable[[str], T]) -> T | None:
+    """What `understand` makes of an option's text; its ValueError names the option."""
+    if text is None:
+        return None
+    try:
+        return understand(text)
+    except ValueError as wrong:
+        raise ValueError(f"--{name}: {wrong}") from None

@@ -1,0 +1,134 @@
+"""A new book's first files, filled in with the maker's name and units, and put in place all at once."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+
+from bowbook.book.records import Units
+from bowbook.book.units import from_unit, to_unit, unit_of
+from bowbook.format.write_kite import quoted
+
+FILES = {
+    "book.yaml": "book.yaml",
+    "rods.yaml": "stock/rods.yaml",
+    "skins.yaml": "stock/skins.yaml",
+    "kite.md": "kites/dunlin.md",
+}
+_SLOT = re.compile(r"\{\{(\w+)(?: ([^}]*))?\}\}")
+# As fine as a reading or a length of these is noted: what the examples are rounded to.
+_DECIMALS = {"g": 0, "mm": 0, "mph": 0, "km/h": 0, "kn": 0, "cm": 1, "in": 1, "m/s": 1, "ft/s": 1, "m": 3}
+_STEPS = {"g": "1 g", "oz": "0.05 oz", "N": "0.01 N", "mm": "0.5 mm", "cm": "0.05 cm", "in": "1/32 in"}
+_KINDS = {"mm": ("length", "mm"), "g": ("force", "g"), "mass": ("mass", "g"), "wind": ("wind", "mph")}
+
+
+class AlreadyThereError(Exception):
+    """What was to be made is there already; the message names it."""
+
+
+def fill(text: str, units: Units, words: dict[str, str]) -> str:
+    """The text with its slots filled: `{{mm 300}}` in the book's unit of length, `{{name}}` from `words`.
+
+    >>> fill("{{mm 300}}, {{wind 4-7}}, {{name}}", Units(length="in"), {"name": "Tern"})
+    '11.8 in, 4-7 mph, Tern'
+    """
+
+    def one(slot: re.Match[str]) -> str:
+        name, value = slot[1], slot[2]
+        if name == "unit":
+            return str(getattr(units, value))
+        if name in _KINDS:
+            return _example(value, *_KINDS[name], units)
+        return words[name]
+
+    return _SLOT.sub(one, text)
+
+
+def _example(numbers: str, kind: str, written: str, units: Units) -> str:
+    """Numbers of one unit in the book's own, between them whatever stood between them."""
+    unit = unit_of(kind, units)
+    decimals = _DECIMALS.get(unit, 2)
+
+    def one(number: re.Match[str]) -> str:
+        return f"{to_unit(from_unit(float(number[0]), written, kind), unit, kind):.{decimals}f}"
+
+    return re.sub(r"\d+(?:\.\d+)?", one, numbers) + f" {unit}"
+
+
+def template(name: str) -> str:
+    """The text of a starter file that ships with the program."""
+    return (files("bowbook") / "starter" / name).read_text(encoding="utf-8")
+
+
+def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
+    """Write a new book into `root` and give the files written, as paths inside it.
+
+    The folder content comes into place whole or not at all. Raises AlreadyThereError where there is one.
+    """
+    content = root / "content"
+    if os.path.lexists(content):
+        raise AlreadyThereError(str(content))
+    words = {
+        "maker_line": f"maker: {quoted(maker)}" if maker else "# maker: Your name",
+        "title": quoted(title),
+        "scale": _STEPS.get(units.force, f"0.01 {units.force}"),
+        "ruler": _STEPS.get(units.length, f"0.001 {units.length}"),
+    }
+    root.mkdir(parents=True, exist_ok=True)
+    aside = Path(tempfile.mkdtemp(prefix=".begin-", dir=root))
+    try:
+        for name, where in FILES.items():
+            target = aside / "content" / where
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_text(fill(template(name), units, words), encoding="utf-8")
+        (aside / "content" / "pages").mkdir()
+        if os.path.lexists(content):
+            raise AlreadyThereError(str(content))
+        (aside / "content").rename(content)
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+    written = [f"content/{where}" for where in FILES.values()]
+    if _write_new(root / ".gitignore", template("gitignore")):
+        written.append(".gitignore")
+    return written
+
+
+def new_kite(root: Path, key: str, text: str) -> str:
+    """Write the file of a new kite and give its path inside the book. Raises AlreadyThereError; never overwrites."""
+    inside = f"content/kites/{key}.md"
+    (root / "content" / "kites").mkdir(parents=True, exist_ok=True)
+    if not _write_new(root / inside, text):
+        raise AlreadyThereError(inside)
+    return inside
+
+
+def _write_new(path: Path, text: str) -> bool:
+    """Write a file that is not there yet, whole or not at all; False, and nothing done, where it is there."""
+    descriptor, name = tempfile.mkstemp(prefix=".new-", dir=path.parent)
+    aside = Path(name)
+    try:
+        with os.fdopen(descriptor, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        aside.chmod(0o666 & ~_umask())
+        try:
+            os.link(aside, path)  # refuses to replace, unlike a rename
+        except FileExistsError:
+            return False
+        except OSError:  # a disk without links
+            if os.path.lexists(path):
+                return False
+            aside.rename(path)
+        return True
+    finally:
+        aside.unlink(missing_ok=True)
+
+
+def _umask() -> int:
+    """What new files leave out of their permissions here."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

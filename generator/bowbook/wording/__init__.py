@@ -1,0 +1,1 @@
+"""Every figure and every verdict in words."""

@@ -1,0 +1,112 @@
+"""Figures as pages print them: every number on the site passes through here on its way to the one formatter."""
+
+from __future__ import annotations
+
+from bowbook.book import units as book_units
+from bowbook.book.records import Units, Wind
+from bowbook.book.unit_tables import FACTORS
+from bowbook.findings.results import Measured, Predicted, Range
+
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def plain(value_si: float, kind: str, units: Units) -> str:
+    """An exact figure in the maker's unit: "21 g". It never breaks over two lines."""
+    return _kept(book_units.show(value_si, kind, units))
+
+
+def both(value_si: float, kind: str, units: Units, u: float | None = None) -> str:
+    """A figure in the maker's unit with the other system behind it: "640 mm (25.2 in)"."""
+    own = _kept(book_units.show(value_si, kind, units, u))
+    if book_units.second_unit(kind, units) == book_units.unit_of(kind, units):
+        return own
+    return f"{own} ({_kept(book_units.second(value_si, kind, units))})"
+
+
+def measured(figure: Measured, kind: str, units: Units) -> str:
+    """A measured figure with its standard uncertainty: "214 ± 3 g"."""
+    return _kept(book_units.show(figure.value, kind, units, figure.u))
+
+
+def share(fraction: float, units: Units, spread: float | None = None) -> str:
+    """A fraction as percent, with its half width where there is one: "7 ± 2 %"."""
+    return _kept(book_units.show(_rough(fraction), "ratio", units, spread))
+
+
+def shares(fraction: float, spread: float | None, units: Units) -> tuple[str, str | None]:
+    """A fraction and its half width as two percentages rounded alike: "7 %" and "± 2 %"."""
+    said = book_units.parts(fraction if spread else _rough(fraction), "ratio", units, spread)
+    unit = "\u00a0" + said.unit
+    return said.value + unit, f"±\u00a0{said.plus}{unit}" if said.plus else None
+
+
+def thin(value_m: float, units: Units) -> str:
+    """A thickness to take off, to two figures: nobody shaves finer than that."""
+    return plain(_rough(value_m), "thin", units)
+
+
+def winds(span: Range | Predicted | Wind, units: Units) -> str:
+    """A range of wind in the maker's unit: "5–8 mph"."""
+    low, high = (span.low_m_s, span.high_m_s) if isinstance(span, Wind) else (span.low, span.high)
+    return _kept(book_units.show_range(low, high, "wind", units))
+
+
+def winds_both(span: Range | Predicted | Wind, units: Units) -> str:
+    """A range of wind with the other system behind it: "5–8 mph (2.2–3.6 m/s)"."""
+    low, high = (span.low_m_s, span.high_m_s) if isinstance(span, Wind) else (span.low, span.high)
+    other = book_units.show_range(low, high, "wind", book_units.second_unit("wind", units))
+    return f"{winds(span, units)} ({_kept(other)})"
+
+
+def wind_unit(units: Units) -> str:
+    """The unit winds are shown in."""
+    return book_units.unit_of("wind", units)
+
+
+def wind_number(wind_m_s: float, units: Units) -> float:
+    """A wind as a bare number in the maker's unit, for placing it on an axis and for the page's script."""
+    return book_units.to_unit(wind_m_s, wind_unit(units), "wind")
+
+
+def wind_si(wind: float, units: Units) -> float:
+    """A bare number in the maker's unit of wind as m/s."""
+    return book_units.from_unit(wind, wind_unit(units), "wind")
+
+
+def wind_units() -> dict[str, float]:
+    """Every unit of wind the site understands in a link such as #wind=6mph, with its m/s."""
+    return dict(FACTORS["wind"])
+
+
+def number(value: float) -> str:
+    """A bare number in sensible figures."""
+    return book_units.figure(value)
+
+
+def count(number: int) -> str:
+    """A small count in words, as people say it."""
+    return _COUNTS[number] if 0 <= number < len(_COUNTS) else f"{number:,}".replace(",", "\u202f")
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """A count with its noun: "one kite", "three kites"."""
+    return f"{count(number)} {one if number == 1 else many or one + 's'}"
+
+
+def listed(names: list[str], joint: str = "and") -> str:
+    """Names as a sentence lists them: "Knot, Turnstone and Plover"."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}" if names else ""
+
+
+def capital(sentence: str) -> str:
+    """The sentence with its first letter raised and the rest left alone."""
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _kept(text: str) -> str:
+    return text.replace(" ", "\u00a0")
+
+
+def _rough(value: float) -> float:
+    """The value to two figures, for what is not known or not needed better."""
+    return float(f"{value:.2g}")

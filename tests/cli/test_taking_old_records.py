@@ -1,0 +1,146 @@
+"""Old records in a table become kite files: what is understood is said, what is not is kept, nothing is overwritten."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import Result
+
+from bowbook.book.records import Press
+from bowbook.format.read_book import read_book
+from helpers import bytes_under
+
+Run = Callable[..., Result]
+G = 0.00980665  # N per gram-force, NIST SP 811 appendix B.8
+
+SPREADSHEET = """\
+Kite;Built;Rod;Bow length (cm);Span cm;Left 1 (g);Left 2 (g);Right;Skin;Weight;best wind mph;Flyer;Colour;Notes
+Knot;3.4.2024;Carbon 1.5 mm;64;60;214;213,5;198 g, 199 g;washi 30;21;5-7;MK;red;flew well
+Knot;;;;;210;;205;;;;;;
+"""
+
+
+def take(run: Run, book: Path, table: str, *words: str, name: str = "old.csv") -> Result:
+    """What `take` did with this table."""
+    (book / name).write_text(table, encoding="utf-8")
+    return run(book, "take", name, *words)
+
+
+def press_g(reading: object) -> list[float]:
+    """A press reading in grams."""
+    assert isinstance(reading, Press)
+    return [round(v / G, 6) for v in reading.values_N]
+
+
+def test_rows_become_a_kite_with_its_rounds_and_flights(own_book: Path, run: Run) -> None:
+    """Headings with units, a decimal comma, days first, repeats in two columns and in one cell: all understood."""
+    result = take(run, own_book, SPREADSHEET)
+    assert result.exit_code == 0, result.output
+    book = read_book(own_book)
+    assert book.problems == ()
+    knot = book.kites["knot"]
+    assert knot.made == "2024-04-03"
+    assert (knot.bow.rod, knot.sail.skin) == ("carbon-1.5", "washi-30")
+    assert knot.bow.length_m == pytest.approx(0.64)
+    assert knot.mass_kg == pytest.approx(0.021)
+    assert [press_g(r.left) for r in knot.bench] == [[214, 213.5], [210]]
+    assert [press_g(r.right) for r in knot.bench] == [[198, 199], [205]]
+    assert knot.flights[0].best is not None
+    assert knot.flights[0].best.low_m_s == pytest.approx(5 * 0.44704)
+    assert knot.flights[0].note == "flew well"
+    assert "- Colour: red" in knot.story
+
+
+def test_it_says_what_it_understood(own_book: Path, run: Run) -> None:
+    """Every column is said back with its unit and whose word that is, and --look writes nothing."""
+    before = bytes_under(own_book / "content")
+    result = take(run, own_book, SPREADSHEET, "--look")
+    said = {tuple(part.strip() for part in line.split("  ") if part.strip()) for line in result.output.splitlines()}
+    assert ("Bow length (cm)", "bow length", "cm, as headed") in said
+    assert ("Right", "right", "g, as in the book") in said
+    assert ("Colour", "not known: kept as words") in said
+    assert bytes_under(own_book / "content") == before
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t", "|"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_any_usual_way_to_save_a_table_is_read(separator: str, encoding: str, own_book: Path, run: Run) -> None:
+    """Whatever stands between the values and however the text is encoded, the kite's name and reading arrive."""
+    table = separator.join(("Name", "Left (oz)")) + "\r\n" + separator.join(("Möwe", "7.5")) + "\r\n"
+    (own_book / "old.csv").write_bytes(table.encode(encoding))
+    assert run(own_book, "take", "old.csv").exit_code == 0
+    kite = read_book(own_book).kites["möwe"]
+    assert press_g(kite.bench[0].left) == [pytest.approx(7.5 * 28.349523125, rel=1e-5)]  # avoirdupois ounce, exact
+
+
+def test_nothing_is_overwritten(own_book: Path, run: Run) -> None:
+    """A kite that the book has already stays byte for byte; the others are written, and the status says so."""
+    before = (own_book / "content" / "kites" / "dunlin.md").read_bytes()
+    result = take(run, own_book, "name,left\nDunlin,100 g\nRuff,200 g\n")
+    assert result.exit_code == 1
+    assert "dunlin.md is there already" in " ".join(result.output.split())
+    assert (own_book / "content" / "kites" / "dunlin.md").read_bytes() == before
+    assert "ruff" in read_book(own_book).kites
+
+
+def test_a_day_that_could_be_two_is_not_guessed(own_book: Path, run: Run) -> None:
+    """4/5/2024 alone may be April or May: it is kept as words. Beside 13/5/2024 it can only be May."""
+    take(run, own_book, "name,made\nRuff,4/5/2024\n")
+    ruff = read_book(own_book).kites["ruff"]
+    assert ruff.made is None
+    assert "made: 4/5/2024" in ruff.story
+    take(run, own_book, "name,made\nKnot,4/5/2024\nStint,13/5/2024\n")
+    assert read_book(own_book).kites["knot"].made == "2024-05-04"
+
+
+def test_a_row_that_cannot_be_is_left_out_with_its_reason(own_book: Path, run: Run) -> None:
+    """A span longer than its bow is no kite; the sentence names the kite and the reason."""
+    result = take(run, own_book, "name,bow length,span\nRuff,600,660\n")
+    assert result.exit_code == 1
+    assert "Ruff was left out: a span of 660 mm is not shorter" in " ".join(result.output.split())
+    assert "ruff" not in read_book(own_book).kites
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "empty"),
+        (b"\n\n\n", "empty"),
+        (b"colour,size\nred,3\n", "No column is headed name"),
+        (b"PK\x03\x04\x00\x00\x00", "not a text file"),
+        (b'name\n"' + b"x" * 200_000, "no table of values"),
+        (b"x" * 10_000_001, "larger than 10 MB"),
+        (b"name\n" + b"a\n" * 20_001, "more than 20000 rows"),
+    ],
+    ids=["empty", "blank", "no name", "not text", "open quote", "huge", "many rows"],
+)
+def test_what_is_no_table_gets_a_sentence(data: bytes, said: str, own_book: Path, run: Run) -> None:
+    """A file that is no table of records ends with a sentence and status 1, nothing written."""
+    (own_book / "old.csv").write_bytes(data)
+    before = bytes_under(own_book / "content")
+    result = run(own_book, "take", "old.csv")
+    assert result.exit_code == 1
+    assert said in " ".join(result.output.split())
+    assert bytes_under(own_book / "content") == before
+
+
+def test_hostile_cells_stay_words(own_book: Path, run: Run) -> None:
+    """Formulas, markup, escapes and line breaks in cells become text in a sound file, and do not steer the terminal."""
+    cells = ("=cmd|' /C calc'!A0", "<script>alert(1)</script>", "\x1b[2J", "---", "a: [b", "'\"", "x\u202ey")
+    table = "name,mystery,notes\n" + "".join(
+        f'Kite {n},"{c.replace(chr(34), chr(34) * 2)}","{c.replace(chr(34), "")}"\n' for n, c in enumerate(cells)
+    )
+    result = take(run, own_book, table)
+    assert result.exit_code == 0, result.output
+    assert "\x1b" not in result.output
+    assert read_book(own_book).problems == ()
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="there is no file without end here")
+def test_a_file_without_end_is_given_up(own_book: Path, run: Run) -> None:
+    """What goes on for ever is not read for ever."""
+    result = run(own_book, "take", "/dev/zero")
+    assert result.exit_code == 1
+    assert "larger than 10 MB" in result.output

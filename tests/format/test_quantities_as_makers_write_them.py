@@ -1,0 +1,207 @@
+"""Quantities as makers write them: every form reads, and every trap gets a sentence."""
+
+from __future__ import annotations
+
+import pytest
+
+from bowbook.book.quantities import QuantityError, WindRange, parse_quantities, parse_quantity, parse_wind
+from bowbook.book.records import Units
+
+IN = 0.0254
+GF = 0.00980665
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "value"),
+    [
+        ("24 in", "length", 24 * IN),
+        ("24in", "length", 24 * IN),
+        ('24"', "length", 24 * IN),
+        ("24 inches", "length", 24 * IN),
+        ("19 1/2 in", "length", 19.5 * IN),
+        ("19-1/2 in", "length", 19.5 * IN),
+        ("19½ in", "length", 19.5 * IN),
+        ("½ in", "length", 0.5 * IN),
+        ("3/8 in", "length", 0.375 * IN),
+        (".06 in", "thin", 0.06 * IN),
+        ("61 cm", "length", 0.61),
+        ("61 CM", "length", 0.61),
+        ("640", "length", 0.640),
+        ("+640. mm", "length", 0.640),
+        ("6.4e2 mm", "length", 0.640),
+        ("12 um", "thin", 12e-6),
+        ("12 µm", "thin", 12e-6),
+        ("12 μm", "thin", 12e-6),
+        ("12 microns", "thin", 12e-6),
+        ("212 g", "force", 212 * GF),
+        ("212 gf", "force", 212 * GF),
+        ("7.5 oz", "force", 7.5 * 0.27801385095378125),
+        ("2.1 N", "force", 2.1),
+        ("21 g", "mass", 0.021),
+        ("140 GPa", "stress", 140e9),
+        ("140 gpa", "stress", 140e9),
+        ("20 Msi", "stress", 20e6 * 6894.757293168361),
+        ("17 g/m2", "areal", 0.017),
+        ("17 g/m²", "areal", 0.017),
+        ("17 g/m^2", "areal", 0.017),
+        ("17 gsm", "areal", 0.017),
+        ("0.5 oz/yd2", "areal", 0.5 * 0.0339057475),
+        ("1550 kg/m3", "density", 1550.0),
+        ("1.55 g/cm³", "density", 1550.0),
+        ("1.2 %", "strain", 0.012),
+        ("0.012", "strain", 0.012),
+        ("3 percent", "ratio", 0.03),
+        ("41.5 deg", "angle", 0.7243116395776468),
+        ("41.5°", "angle", 0.7243116395776468),
+        ("0.02 N m2", "rigidity", 0.02),
+        ("0.02 N·m²", "rigidity", 0.02),
+        ("1200 ft", "altitude", 365.76),
+        ("-5 m", "altitude", -5.0),
+    ],
+)
+def test_a_quantity_reads_in_every_form(text: str, kind: str, value: float) -> None:
+    """A number with any spelling of its unit, a fraction or a bare number is one SI value."""
+    assert parse_quantity(text, kind, Units()) == pytest.approx(value, rel=1e-9)
+
+
+def test_a_bare_number_is_in_the_book_s_unit() -> None:
+    """In a book of inches, ounces and knots, bare numbers are inches, ounces and knots."""
+    units = Units(length="in", force="oz", mass="oz", wind="kn")
+
+    assert parse_quantity("24", "length", units) == pytest.approx(0.6096)
+    assert parse_quantity("7.5", "force", units) == pytest.approx(7.5 * 0.27801385095378125)
+    assert parse_quantity("1", "mass", units) == pytest.approx(0.028349523125)
+    assert parse_wind("4-7", units) == pytest.approx((4 * 1852 / 3600, 7 * 1852 / 3600, False))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "214, 213, 215 g",
+        "214,213,215 g",
+        "214; 213; 215 g",
+        "214 g, 213 g, 215 g",
+        "214, 213, 215",
+        "214, 213, 215 g,",
+        ["214", "213", "215 g"],
+        ["214 g", "213 g", "215 g"],
+        ["214", "213", "215"],
+    ],
+)
+def test_a_list_shares_the_unit_at_its_end(text: str | list[str]) -> None:
+    """Readings share one unit written once at the end, in a line or in a list."""
+    assert parse_quantities(text, "force", Units()) == pytest.approx((214 * GF, 213 * GF, 215 * GF))
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "high", "at_10m"),
+    [
+        ("4-7 mph", 1.78816, 3.12928, False),
+        ("4–7 mph", 1.78816, 3.12928, False),
+        ("4 — 7 mph", 1.78816, 3.12928, False),
+        ("4 to 7 mph", 1.78816, 3.12928, False),
+        ("4 mph - 7 mph", 1.78816, 3.12928, False),
+        ("4-7", 1.78816, 3.12928, False),
+        ("11-18 km/h", 11 / 3.6, 5.0, False),
+        ("3 m/s", 3.0, 3.0, False),
+        ("2.5-3.5 m/s", 2.5, 3.5, False),
+        ("8 kn", 8 * 1852 / 3600, 8 * 1852 / 3600, False),
+        ("8 knots", 8 * 1852 / 3600, 8 * 1852 / 3600, False),
+        # WMO limits of Beaufort 3 and 4, winds at 10 m (WMO-No. 8; agreeing public tables)
+        ("Bft 3", 3.4, 5.5, True),
+        ("bft 3", 3.4, 5.5, True),
+        ("3 Beaufort", 3.4, 5.5, True),
+        ("Bft 3-4", 3.4, 8.0, True),
+        ("Bft 0", 0.0, 0.3, True),
+    ],
+)
+def test_a_wind_reads_in_every_form(text: str, low: float, high: float, at_10m: bool) -> None:
+    """A wind is a range with one unit, a single speed, or a Beaufort force as a wind at 10 m."""
+    wind = parse_wind(text, Units())
+
+    assert wind[:2] == pytest.approx((low, high))
+    assert wind.at_10m is at_10m
+
+
+def test_a_wind_may_be_a_list_of_two() -> None:
+    """[4, 7 mph] is the same as 4-7 mph."""
+    assert parse_wind(["4", "7 mph"], Units()) == WindRange(*parse_wind("4-7 mph", Units()))
+
+
+@pytest.mark.parametrize(
+    ("text", "what", "instead"),
+    [
+        ("12:30", "time of day", "640 mm"),
+        ("no", "yes-or-no word", "640 mm"),
+        ("1_000", "_ in its figures", "1000"),
+        ("0x1F", "not a plain number", "ordinary figures"),
+        ("2026-05-03", "date", "640 mm"),
+        ("1e400", "too large", "as you measured it"),
+        ("9" * 400, "too large", "as you measured it"),
+        (".nan", "not a number that can be measured", "640 mm"),
+        ("-.inf", "not a number that can be measured", "640 mm"),
+        ("1,5 mm", "comma", "1.5 mm"),
+        ("1 000 mm", "gap", "1000 mm"),
+        ("24 inn", "not a unit", "Did you mean in?"),
+        ("64 g", "weight on the scale", "640 mm"),
+        ("5 mph", "a wind", "640 mm"),
+        ("2'", "mark", "ft for feet"),
+        ("1/0 in", "divides by nothing", "number below the stroke"),
+        ("about 5 mm", "not a length", "a number and its unit"),
+        ("", "no number", "640 mm"),
+    ],
+)
+def test_a_trap_gets_a_clear_answer(text: str, what: str, instead: str) -> None:
+    """What YAML or a keyboard makes of a number is refused with what is wrong and what to write."""
+    with pytest.raises(QuantityError) as refused:
+        parse_quantity(text, "length", Units())
+
+    assert what in refused.value.message
+    assert instead in refused.value.hint
+
+
+@pytest.mark.parametrize("text", ["140", "17"])
+@pytest.mark.parametrize("kind", ["stress", "areal", "density"])
+def test_a_kind_without_a_book_unit_needs_its_unit(text: str, kind: str) -> None:
+    """A bare modulus or cloth weight is refused: nobody could say what it is in."""
+    with pytest.raises(QuantityError, match="has no unit"):
+        parse_quantity(text, kind, Units())
+
+
+def test_a_millipascal_is_not_taken_for_a_megapascal() -> None:
+    """`mPa` is refused rather than read a thousand million times too large."""
+    with pytest.raises(QuantityError, match="not a unit"):
+        parse_quantity("140 mPa", "stress", Units())
+
+
+@pytest.mark.parametrize("text", ["1,5 g", "1,5, 1,6 g", "212,5, 213,5 g", "12,50 g"])
+def test_a_comma_that_may_be_a_decimal_point_is_refused(text: str) -> None:
+    """`1,5 g` may be one reading or two: the maker is asked to say which."""
+    with pytest.raises(QuantityError, match="decimal point or two readings"):
+        parse_quantities(text, "force", Units())
+
+
+def test_readings_without_commas_are_refused() -> None:
+    """`214 213 215 g` is not read as one number of nine figures."""
+    with pytest.raises(QuantityError, match="no commas"):
+        parse_quantities("214 213 215 g", "force", Units())
+
+
+def test_a_list_with_some_units_is_refused_where_the_rest_would_be_another_unit() -> None:
+    """In a book of grams, `7.5 oz, 7.4` could mean two things."""
+    with pytest.raises(QuantityError, match="some of these have a unit"):
+        parse_quantities("7.5 oz, 7.4", "force", Units())
+
+
+@pytest.mark.parametrize("text", ["7-4 mph", "Bft 4-3", "Bft 12", "4-7 m", "4-7-9 mph", "[4, 5, 6]"])
+def test_a_wind_that_cannot_be_is_refused(text: str) -> None:
+    """Edges the wrong way round, no such force, a length, three edges: each is refused."""
+    with pytest.raises(QuantityError):
+        parse_wind(text, Units())
+
+
+def test_an_endless_text_is_refused_at_once() -> None:
+    """A line of a million figures is refused by its length, not tried."""
+    for parse in (lambda t: parse_quantity(t, "length", Units()), lambda t: parse_wind(t, Units())):
+        with pytest.raises(QuantityError, match="too l"):
+            parse("1 " * 500_000)

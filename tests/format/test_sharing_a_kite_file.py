@@ -1,0 +1,293 @@
+"""The file offered to start one's own kite from: the same kite in any book, and nothing private in it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bowbook.book.records import Book, Kite, Round, Units
+from bowbook.format import kite_lines
+from bowbook.format.read_book import read_book, read_kite
+from bowbook.sheets.sheet import copy_for_sharing, spec_view, stock_to_add
+from helpers import CONTENT, ROOT, small_book
+
+INCHES = Units(length="in", force="oz", mass="oz", wind="kn", altitude="ft")
+BOOK = "maker: M. K.\naddress: https://example.org/kites/\nheight: 2.5 m\n"
+RODS = "carbon-1.5: {material: carbon, round: 1.5 mm}\nspare: {material: glass, round: 2 mm}\n"
+SKINS = "washi-30: {material: washi, areal: 30 g/m2}\n"
+KITE = """---
+# my own notes stay
+name: Turnstone
+made: 2026-05-03
+sail:
+  skin: washi-30
+  outline:
+    - [0, 0]
+    - [300, 190]     # the tip
+    - [0, 520]
+mass: 21
+spine: {rod: carbon-1.5, length: '520'}
+bow: {rod: carbon-1.5, length: 640, span: 60 cm, crosses: "110"}
+bench:
+  - left: 214, 213, 215
+    right: [198, 199, 197 g]
+    shave: {side: left, zone: 100-200, strokes: 20, taken: 0.05}
+  - left: {press: [205, 204], length: 310, rise: 40 mm}
+    right: {sag: {load: 200, span: 400, drop: 8.2}}
+covered: {left: 231}
+bridle: {upper: 330, lower: 410, upper_at: 110, lower_at: 430}
+flights:
+  - on: 2026-05-10
+    flyer: MK
+    wind: 4-9
+    best: [5, 7]
+  # with somebody who does not want to be named
+  - on: 2026-05-11
+    private: true
+    note: >-
+      A secret beach
+      nobody should know.
+    # a secret remark
+  - {flyer: JJ, best: Bft 3, height: 3 m}
+photos:
+  - file: beach.jpg
+    alt: The secret house behind the beach.
+---
+The story, *as it is*.
+"""
+
+SHARED = """---
+# my own notes stay
+name: Turnstone
+made: 2026-05-03
+sail:
+  skin: washi-30
+  outline:
+    - [0, 0]
+    - [300 mm, 190 mm]     # the tip
+    - [0, 520 mm]
+mass: 21 g
+spine: {rod: carbon-1.5, length: '520 mm'}
+bow: {rod: carbon-1.5, length: 640 mm, span: 60 cm, crosses: "110 mm"}
+bench:
+  - left: 214, 213, 215 g
+    right: [198, 199, 197 g]
+    shave: {side: left, zone: 100-200 mm, strokes: 20, taken: 0.05 mm}
+  - left: {press: [205 g, 204 g], length: 310 mm, rise: 40 mm}
+    right: {sag: {load: 200 g, span: 400 mm, drop: 8.2 mm}}
+covered: {left: 231 g}
+bridle: {upper: 330 mm, lower: 410 mm, upper_at: 110 mm, lower_at: 430 mm}
+flights:
+  - height: 2.5 m
+    on: 2026-05-10
+    flyer: MK
+    wind: 4-9 mph
+    best: [5 mph, 7 mph]
+  - {flyer: JJ, best: Bft 3, height: 3 m}
+after: {kite: Turnstone, maker: M. K., address: 'https://example.org/kites/kites/turnstone/index.html'}
+# What it is made of, to paste into your own stock where you have not got it:
+#   content/stock/rods.yaml
+#   carbon-1.5: {material: carbon, round: 1.5 mm}
+#   content/stock/skins.yaml
+#   washi-30: {material: washi, areal: 30 g/m2}
+---
+The story, *as it is*.
+"""
+
+
+def book_with(folder: Path, text: str) -> Book:
+    """A book whose one kite is this text, its photo beside it."""
+    from PIL import Image
+
+    root = small_book(folder / "mine", {"turnstone": text}, book=BOOK, rods=RODS, skins=SKINS)
+    (root / "content/kites/turnstone").mkdir()
+    Image.new("RGB", (8, 8)).save(root / "content/kites/turnstone/beach.jpg")
+    book = read_book(root)
+    assert not book.problems, [(f.location, f.message) for f in book.problems]
+    return book
+
+
+def in_their_book(shared: str) -> Kite:
+    """The copy as a book in inches, ounces and knots reads it."""
+    file = read_kite(shared.encode(), "content/kites/turnstone.md", INCHES)
+    assert not file.problems, file.problems
+    assert file.kite is not None
+    return file.kite
+
+
+def as_read(bench: tuple[Round, ...]) -> list[object]:
+    """The rounds without the words a zone was written in: those got their unit too."""
+    return [(r.left, r.right, r.whole, r.shave and (r.shave.side, r.shave.zone and r.shave.zone.end)) for r in bench]
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """The book of the example above."""
+    return book_with(tmp_path, KITE)
+
+
+def test_a_book_in_other_units_reads_the_same_kite(book: Book) -> None:
+    """Every length, press, mass and wind, to the last bit: sail, bow, bench, covered, bridle and flights."""
+    theirs, mine = in_their_book(copy_for_sharing(KITE, book, "turnstone")), book.kites["turnstone"]
+    assert theirs.sail == mine.sail
+    assert theirs.bow == mine.bow
+    assert as_read(theirs.bench) == as_read(mine.bench)
+    assert theirs.covered == mine.covered
+    assert theirs.bridle == mine.bridle
+    assert (theirs.mass_kg, theirs.spine, theirs.story) == (mine.mass_kg, mine.spine, mine.story)
+    assert [(f.flyer, f.wind, f.best) for f in theirs.flights] == [(f.flyer, f.wind, f.best) for f in mine.flights]
+
+
+def test_flights_say_at_which_height_the_wind_was_read(book: Book) -> None:
+    """Another book may hold its meter higher; a height already written is left alone."""
+    theirs = in_their_book(copy_for_sharing(KITE, book, "turnstone"))
+    assert [f.height_m for f in theirs.flights] == [2.5, 3.0]
+
+
+def test_nothing_private_goes_out(book: Book) -> None:
+    """Not the flight, not the remarks over and in it, not the photos and what they show."""
+    shared = copy_for_sharing(KITE, book, "turnstone")
+    for word in ("secret", "named", "private", "2026-05-11", "beach.jpg", "photos"):
+        assert word not in shared
+
+
+def test_everything_else_stays_as_the_maker_wrote_it(book: Book) -> None:
+    """Only a unit behind each bare figure, the meter's height, credit, stock and the private lines differ."""
+    assert copy_for_sharing(KITE, book, "turnstone") == SHARED
+
+
+def test_a_file_that_needs_nothing_is_given_as_it_is(tmp_path: Path) -> None:
+    """With every unit written, nothing private and its origin named, the copy is the maker's file, byte for byte."""
+    text = (
+        "---\r\nname:   'Odd  spacing'  # kept\r\n\r\nmass:  21 g\r\nafter: {kite: Knot}\r\n---\r\n\r\n"
+        "A  story\twith a tab.\r\n"
+    )
+    book = read_book(small_book(tmp_path / "plain", {"k": ""}, book=BOOK))
+    path = tmp_path / "plain/content/kites/k.md"
+    path.write_bytes(text.encode())
+    book = read_book(tmp_path / "plain")
+    assert not book.problems
+    assert copy_for_sharing(text, book, "k") == text
+
+
+def test_the_maker_is_credited_once_and_for_all(book: Book) -> None:
+    """The copy says whose kite it is; a kite that came from somebody else keeps saying so."""
+    theirs = in_their_book(copy_for_sharing(KITE, book, "turnstone"))
+    assert theirs.origin is not None
+    assert (theirs.origin.kite, theirs.origin.maker) == ("Turnstone", "M. K.")
+    assert theirs.origin.address == "https://example.org/kites/kites/turnstone/index.html"
+
+
+def test_a_kite_built_after_another_keeps_its_first_maker(tmp_path: Path) -> None:
+    """`after` in the maker's own file is not replaced."""
+    text = KITE.replace("mass: 21\n", "mass: 21\nafter: {kite: Knot, maker: Somebody else}\n")
+    theirs = in_their_book(copy_for_sharing(text, book_with(tmp_path, text), "turnstone"))
+    assert theirs.origin is not None
+    assert theirs.origin.maker == "Somebody else"
+
+
+def test_the_stock_it_is_made_from_travels_along(book: Book, tmp_path: Path) -> None:
+    """The rods and skin this kite uses, and no others, can be pasted into the friend's stock and read the same."""
+    rods, skins = stock_to_add(copy_for_sharing(KITE, book, "turnstone"))
+    assert list(rods) == ["carbon-1.5"]
+    assert list(skins) == ["washi-30"]
+    theirs = read_book(
+        small_book(
+            tmp_path / "theirs",
+            {},
+            book="units: {length: in, mass: oz}\n",
+            rods="\n".join(rods.values()) + "\n",
+            skins="\n".join(skins.values()) + "\n",
+        )
+    )
+    assert not theirs.problems
+    assert theirs.rods["carbon-1.5"] == book.rods["carbon-1.5"]
+    assert theirs.skins["washi-30"] == book.skins["washi-30"]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda text: text.replace("  - on: 2026-05-11\n    private: true", "  -\n    private: yes"),
+        lambda text: text.replace("    private: true\n", "    private: 'true'\n"),
+        lambda text: re.sub(
+            r"flights:.*photos:",
+            "flights: [{flyer: MK, best: 5-7}, {private: true, note: secret}, {flyer: JJ, best: 3-4}]\nphotos:",
+            text,
+            flags=re.S,
+        ),
+        lambda text: re.sub(
+            r"flights:.*photos:", "flights:\n- private: true\n  note: secret\n  # secret\nphotos:", text, flags=re.S
+        ),
+        lambda text: text.replace("\n", "\r\n"),
+        lambda text: text.replace("covered: {left: 231}", "covered: &c {left: 231}"),
+        lambda text: text.replace("spine: {", "spine: &s {").replace("bow: {rod", "bow: {<<: *s, rod"),
+    ],
+    ids=["dash alone", "quoted flag", "all in brackets", "only private ones", "windows lines", "anchor", "merged keys"],
+)
+def test_other_ways_to_write_it_keep_the_promise(change, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """Whatever YAML style the maker uses: the same kite, nothing secret, readable by anyone."""
+    text = change(KITE)
+    book = book_with(tmp_path, text)
+    shared = copy_for_sharing(text, book, "turnstone")
+    theirs, mine = in_their_book(shared), book.kites["turnstone"]
+    assert "secret" not in shared
+    assert (theirs.sail, theirs.bow, theirs.bridle) == (mine.sail, mine.bow, mine.bridle)
+    assert ("\r\n" in text) == ("\r\n" in shared)
+
+
+def test_every_demo_kite_can_be_shared() -> None:
+    """Each reads the same in another book, apart from photos, credit and the height of the meter."""
+    book = read_book(ROOT)
+    for key, mine in book.kites.items():
+        text = (CONTENT / "kites" / f"{key}.md").read_text(encoding="utf-8")
+        theirs = in_their_book(copy_for_sharing(text, book, key))
+        plain = replace(theirs, key=key, photos=mine.photos, origin=mine.origin, story_line=mine.story_line)
+        flights = tuple(replace(f, height_m=o.height_m) for f, o in zip(theirs.flights, mine.flights, strict=True))
+        assert replace(plain, flights=flights, file=mine.file) == mine
+
+
+def test_the_small_print_typed_back_gives_the_same_kite(book: Book, tmp_path: Path) -> None:
+    """Type the sheet's small print into files: sail, spine, bow, bridle and stock come back as they were."""
+    from bowbook.findings.compute import compute_findings
+
+    lines = list(spec_view(compute_findings(book), "turnstone").type_back)
+    kite, stock = (
+        lines[: lines.index("# content/stock/rods.yaml")],
+        lines[lines.index("# content/stock/rods.yaml") + 1 :],
+    )
+    cut = stock.index("# content/stock/skins.yaml")
+    root = small_book(
+        tmp_path / "typed",
+        {"turnstone": "---\n" + "\n".join(kite) + "\n---\n"},
+        book="units: {length: in, force: oz, mass: oz}\n",
+        rods="\n".join(stock[:cut]) + "\n",
+        skins="\n".join(stock[cut + 1 :]) + "\n",
+    )
+    typed = read_book(root)
+    assert not typed.problems
+    theirs, mine = typed.kites["turnstone"], book.kites["turnstone"]
+    assert theirs.bow == mine.bow
+    assert theirs.bridle == mine.bridle
+    assert theirs.sail == mine.sail
+    assert (theirs.mass_kg, theirs.spine) == (mine.mass_kg, mine.spine)
+    assert typed.rods["carbon-1.5"] == book.rods["carbon-1.5"]
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(
+    name=st.text(st.characters(exclude_categories=("Cs", "Cc", "Cf", "Co", "Cn", "Zl", "Zp")), min_size=1, max_size=60)
+)
+def test_any_name_survives_being_typed_back(name: str) -> None:
+    """Quotes, colons, braces, digits, other scripts: what is printed is YAML for the very same name."""
+    if not name.strip() or name != name.strip():
+        return
+    lines = kite_lines.kite_lines(Kite("k", name))
+    read = read_kite(("---\n" + "\n".join(lines) + "\n---\n").encode(), "content/kites/k.md")
+    assert read.kite is not None, (lines, read.problems)
+    assert read.kite.name == name
