@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from bowbook import __version__
+from bowbook.storage.os_errors import StorageError
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -87,6 +88,11 @@ class LightGroup(click.Group):
             return super().main(*args, **kwargs)
         except OSError as refused:
             _say_refused(refused)
+        except StorageError as refused:
+            from bowbook.terminal.output import tell
+
+            tell(f"{refused.where}: {refused.message} {refused.hint}", err=True, fg="red")
+            sys.exit(1)
 
 
 def _say_refused(refused: OSError) -> NoReturn:

@@ -36,8 +36,9 @@ ALLOWED = {
         "findings",
         "format",
         "book",
+        "storage",
     },
-    "cli": {"commands", "terminal"},
+    "cli": {"commands", "terminal", "storage"},
 }
 
 

@@ -56,7 +56,7 @@ def command(
 
     read = open_book(book)
     of = kite_of(read, kite)
-    units, seen = read.settings.units, (book / of.file).read_bytes()
+    units = read.settings.units
     given = Given(str(on)[:10] if on else None, flyer, wind, best, height, control, speed, note, private)
     try:
         if wind is None and best is None:
@@ -70,7 +70,7 @@ def command(
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     entry = flight_entry(flight, units, private)
-    kept = write_into(lambda path: append_flight(path, entry, seen, units), book / of.file)
+    kept = write_into(lambda path: append_flight(path, entry, units=units), book / of.file)
     tell(f"The flight is written in {of.file}. The file as it was: {kept}", fg="green")
     if flight.flyer:
         _say_comfort(book, flight.flyer)

@@ -9,10 +9,11 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from bowbook.book.backups import keep, write_whole
 from bowbook.book.quantities import HasUnits
 from bowbook.format.edit_positions import EditError, Spot, as_plain, in_block, in_flow, plain, quoted, spots
 from bowbook.format.kite_file import read_kite
+from bowbook.storage.backups import book_root, keep, write_whole
+from bowbook.storage.lock import book_lock
 
 __all__ = ["EditError", "append_flight", "append_round", "set_covered", "set_value"]
 
@@ -58,8 +59,19 @@ def set_value(path: Path, where: str, value: Any, seen: bytes | None = None, uni
 
 
 def _edit(path: Path, seen: bytes | None, units: HasUnits | None, edit: Callable[[str], str]) -> Path:
-    real = Path(os.path.realpath(path))
-    old = real.read_bytes()
+    root, real = book_root(Path(os.path.abspath(path))), Path(os.path.realpath(path))  # noqa: PTH100 links in it may stay
+    with book_lock(root):
+        old = real.read_bytes()
+        new = _edited(old, path.name, seen, units, edit)
+        kept = keep(root, real, old)
+        if real.read_bytes() != old:
+            raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
+        write_whole(real, new)
+    return kept
+
+
+def _edited(old: bytes, name: str, seen: bytes | None, units: HasUnits | None, edit: Callable[[str], str]) -> bytes:
+    """The file's new bytes. Raises EditError where it cannot be edited or would not read well."""
     if seen is not None and seen != old:
         raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
     try:
@@ -68,17 +80,13 @@ def _edit(path: Path, seen: bytes | None, units: HasUnits | None, edit: Callable
         raise EditError("the file is not UTF-8 text", "Run bowbook check and mend it first.") from None
     head, front, rest = _parts(text)
     new = (head + edit(front) + rest).encode("utf-8")
-    problems = read_kite(new, path.name, units).problems
+    problems = read_kite(new, name, units).problems
     if problems:
-        known = {(problem.message, problem.hint) for problem in read_kite(old, path.name, units).problems}
+        known = {(problem.message, problem.hint) for problem in read_kite(old, name, units).problems}
         fresh = [problem for problem in problems if (problem.message, problem.hint) not in known]
         if fresh:
             raise EditError(f"that would not read well: {fresh[0].message}", fresh[0].hint)
-    kept = keep(real, old)
-    if real.read_bytes() != old:
-        raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
-    write_whole(real, new, real.stat().st_mode & 0o7777)
-    return kept
+    return new
 
 
 def _parts(text: str) -> tuple[str, str, str]:

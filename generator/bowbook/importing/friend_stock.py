@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from bowbook.book.backups import keep, write_whole
 from bowbook.book.records import Book, Kite
 from bowbook.format.edit_positions import EditError, spots
 from bowbook.format.read_book import read_book
+from bowbook.storage.backups import keep, write_whole
 
 
 def bring_stock(root: Path, book: Book, kite: Kite, rods: Mapping[str, str], skins: Mapping[str, str]) -> list[str]:
@@ -48,8 +48,8 @@ def _append(root: Path, name: str, key: str, line: str) -> bool:
         return False
     before = len(read_book(root).problems)
     if old:
-        keep(path, old)
-    write_whole(path, new, path.stat().st_mode & 0o7777 if old else 0o644)
+        keep(root, path, old)
+    write_whole(path, new)
     if len(read_book(root).problems) > before:
         write_whole(path, old, 0o644)
         return False

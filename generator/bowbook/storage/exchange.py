@@ -52,6 +52,14 @@ def state_folder(root: Path) -> Path:
     return state
 
 
+def own_folder(path: Path) -> Path:
+    """A folder inside the state folder, made if need be; a file or a link in its place is no maker's, and goes."""
+    if path.is_symlink() or not path.is_dir():
+        path.unlink(missing_ok=True)
+        path.mkdir()
+    return path
+
+
 def change(new: Path, old: Path, spare: Path) -> None:
     """Put the folder `new` at `old` and what was at `old` at `new`, at once.
 

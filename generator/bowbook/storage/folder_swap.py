@@ -49,7 +49,7 @@ class FolderSwap:
         with explained(self.output):
             self.output.parent.mkdir(parents=True, exist_ok=True)
             with explained(*((self.state, exchange.NOTES) if self.inside else (self.output.parent,))):
-                free = self._lock.take(say)
+                free = self._lock.take(lambda: say("Another publish is at work here; waiting for it to end."))
             if not free:
                 raise StorageError(
                     str(self.output), "Another publish is still at work here.", "Wait for it to end, or end it."

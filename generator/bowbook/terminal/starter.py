@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import shutil
@@ -12,6 +13,7 @@ from pathlib import Path
 from bowbook.book.records import Units
 from bowbook.book.units import from_unit, to_unit, unit_of
 from bowbook.format.write_kite import quoted
+from bowbook.storage.backups import write_new
 
 FILES = {
     "book.yaml": "book.yaml",
@@ -92,7 +94,8 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
     finally:
         shutil.rmtree(aside, ignore_errors=True)
     written = [f"content/{where}" for where in FILES.values()]
-    if _write_new(root / ".gitignore", template("gitignore")):
+    with contextlib.suppress(FileExistsError):
+        write_new(root / ".gitignore", template("gitignore").encode())
         written.append(".gitignore")
     return written
 
@@ -101,34 +104,8 @@ def new_kite(root: Path, key: str, text: str) -> str:
     """Write the file of a new kite and give its path inside the book. Raises AlreadyThereError; never overwrites."""
     inside = f"content/kites/{key}.md"
     (root / "content" / "kites").mkdir(parents=True, exist_ok=True)
-    if not _write_new(root / inside, text):
-        raise AlreadyThereError(inside)
-    return inside
-
-
-def _write_new(path: Path, text: str) -> bool:
-    """Write a file that is not there yet, whole or not at all; False, and nothing done, where it is there."""
-    descriptor, name = tempfile.mkstemp(prefix=".new-", dir=path.parent)
-    aside = Path(name)
     try:
-        with os.fdopen(descriptor, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        aside.chmod(0o666 & ~_umask())
-        try:
-            os.link(aside, path)  # refuses to replace, unlike a rename
-        except FileExistsError:
-            return False
-        except OSError:  # a disk without links
-            if os.path.lexists(path):
-                return False
-            aside.rename(path)
-        return True
-    finally:
-        aside.unlink(missing_ok=True)
-
-
-def _umask() -> int:
-    """What new files leave out of their permissions here."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+        write_new(root / inside, text.encode())
+    except FileExistsError:
+        raise AlreadyThereError(inside) from None
+    return inside

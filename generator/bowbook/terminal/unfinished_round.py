@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Literal
+
+from bowbook.storage.backups import write_whole
+from bowbook.storage.exchange import own_folder, state_folder
 
 Part = Literal["left", "right", "whole"]
 PARTS: tuple[Part, ...] = ("left", "right", "whole")
@@ -41,15 +42,8 @@ def session_file(root: Path, kite: str, covered: bool) -> Path:
 
 def keep(root: Path, session: Session) -> None:
     """Keep the session as it stands: a whole file or the one before, never half of one."""
-    target = session_file(root, session.kite, session.covered)
-    target.parent.mkdir(parents=True, exist_ok=True)
-    descriptor, name = tempfile.mkstemp(prefix=".", dir=target.parent)
-    try:
-        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-            json.dump(asdict(session), file)
-        Path(name).replace(target)
-    finally:
-        Path(name).unlink(missing_ok=True)
+    own_folder(state_folder(root) / "bench")
+    write_whole(session_file(root, session.kite, session.covered), json.dumps(asdict(session)).encode(), 0o600)
 
 
 def forget(root: Path, session: Session) -> None:
