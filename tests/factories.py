@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from bowbook.book.records import Bow, Kite, Press, Round, Sail, Stage
 from bowbook.findings.results import (

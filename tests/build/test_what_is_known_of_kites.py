@@ -6,10 +6,10 @@ import hashlib
 import json
 import pickle
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from bowbook.book.records import Flight, Kite, Press, Wind
 from bowbook.build import inputs

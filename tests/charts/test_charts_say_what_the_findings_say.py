@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from bowbook.charts import bench, bow, comfort, evening, halves, liked, share, side_by_side
 from bowbook.findings.results import Balance, BookFindings, Measured, RoundBalance, Shaving

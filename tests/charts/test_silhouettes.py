@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from msgspec.structs import replace
 
 from bowbook.book.records import Bow, Kite, Sail, Skin
 from bowbook.charts.favicon import favicon_svg

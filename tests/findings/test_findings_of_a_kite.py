@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from bowbook.book.records import (
     Book,
@@ -239,8 +240,10 @@ def test_what_no_rod_can_do_is_a_problem_where_it_was_written(bench, bow, place)
     """The mechanics refuse; the problem says where, and no figure is made up."""
     from bowbook.book.problems import Location
 
-    k = kite(bow=bow, bench=(bench,), places={place: Location("content/kites/turnstone.md", 12, 3)})
-    f, whole = found(k)
+    k = kite(bow=bow, bench=(bench,))
+    places = {k.key: {place: Location("content/kites/turnstone.md", 12, 3)}}
+    whole = compute_findings(replace(book(k), places=places))
+    f = whole.kites[k.key]
 
     assert f.bow.left.EI_Nm2 is None
     assert [problem.location.line for problem in whole.problems] == [12]

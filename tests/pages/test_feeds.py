@@ -12,11 +12,11 @@ import io
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
+from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Band, Book, Flight, Kite, Sail, Settings, Wind

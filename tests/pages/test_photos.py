@@ -175,7 +175,7 @@ def album_of(root: Path, *photos: Photo, story: str = "") -> tuple[Album, Photog
     """An album, and the photos of a book's one kite."""
     kite = Kite("knot", "Knot", photos=photos, story=story, file="content/kites/knot.md")
     sources = inputs.contents(inputs.scan(root, {}))
-    return Album(root, exchange.state_folder(root), sources), {"knot": named_photos(kite)}
+    return Album(root, exchange.state_folder(root), sources), {"knot": named_photos(kite, {})}
 
 
 def test_a_photo_is_made_once_ever(tmp_path: Path) -> None:

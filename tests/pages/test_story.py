@@ -6,10 +6,10 @@ memory; what HTML may contain is the WHATWG HTML standard's, read by the standar
 
 from __future__ import annotations
 
-from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Book, Kite, Page

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from failing import Cut, Disk, failing
+from msgspec.structs import replace
 
 from bowbook.build import targets
 from bowbook.build.publish import PublishReport, publish
@@ -65,9 +66,7 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
         return once
 
     def remembered(material: targets.BuildContext) -> list[targets.Target]:
-        return [
-            dataclasses.replace(job, make=remembering(job.make, (job.address, job.made_of))) for job in real(material)
-        ]
+        return [replace(job, make=remembering(job.make, (job.address, job.made_of))) for job in real(material)]
 
     monkeypatch.setattr(targets, "jobs", remembered)
 

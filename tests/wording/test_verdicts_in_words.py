@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from bowbook.book.records import Shave, Units, Zone
 from bowbook.findings.results import Findings, FlyerFindings, Measured, Range, WindFindings

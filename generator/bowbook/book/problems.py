@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Mapping
 from typing import NamedTuple
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
 
 
 class Location(NamedTuple):
@@ -17,8 +18,18 @@ class Location(NamedTuple):
     end: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+Places = Mapping[str, Location]
+"""Where the values of one file stand, by their paths in it: "bow.span", "bench.0.left"."""
+
+
+def location_of(path: str, places: Places, file: str) -> Location:
+    """Where the value at a path stands; its nearest parent if it is not there, else the file's first line."""
+    while path and path not in places:
+        path = path.rpartition(".")[0]
+    return places.get(path, Location(file, 1))
+
+
+class Problem(Struct, frozen=True):
     """One thing that is wrong: the place, a sentence saying what, and a sentence saying what to write instead.
 
     `source` is the line's own text, so that the problem can be shown with a mark under the spot without

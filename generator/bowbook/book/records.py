@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
 from typing import Literal
 
-from bowbook.book.problems import Location, Problem
-from bowbook.book.quick import dataclass
+from msgspec import Struct, field
+
+from bowbook.book.problems import Places, Problem
 
 Stage = Literal["planned", "building", "flying", "retired"]
 Side = Literal["left", "right"]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """The cross-section of a rod.
 
     round: `thick_m` is the diameter. flat: `wide_m` × `thick_m`, bending over the thickness.
@@ -27,8 +26,7 @@ class Section:
     inner_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Rod:
+class Rod(Struct, frozen=True):
     """One kind of rod in stock. Modulus in Pa, density in kg/m³, strain limit as a fraction; None if not given."""
 
     key: str
@@ -40,8 +38,7 @@ class Rod:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Skin:
+class Skin(Struct, frozen=True):
     """One kind of sail material in stock."""
 
     key: str
@@ -55,8 +52,7 @@ class Skin:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Press:
+class Press(Struct, frozen=True, tag=True):
     """Repeats of one press reading on the scale, N. `hold` is a name or an effective-length factor."""
 
     values_N: tuple[float, ...]
@@ -65,8 +61,7 @@ class Press:
     rise_m: float | None = None  # how far it bowed out, if noted
 
 
-@dataclass(frozen=True, slots=True)
-class Sag:
+class Sag(Struct, frozen=True, tag=True):
     """Three-point bend: a load at mid-span and the drops it made."""
 
     load_N: float
@@ -74,8 +69,7 @@ class Sag:
     drops_m: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Droop:
+class Droop(Struct, frozen=True, tag=True):
     """Clamped at the centre, a load at the end of `length_m`, and the vertical drops it made."""
 
     load_N: float
@@ -86,8 +80,7 @@ class Droop:
 Reading = Press | Sag | Droop
 
 
-@dataclass(frozen=True, slots=True)
-class Zone:
+class Zone(Struct, frozen=True):
     """A stretch of a half, from `start` to `end`: fractions of the half, or metres from the centre mark."""
 
     label: str  # "whole half", "middle third", "inner third", "outer third" or as the maker wrote it
@@ -96,8 +89,7 @@ class Zone:
     unit: Literal["half", "m"] = "half"
 
 
-@dataclass(frozen=True, slots=True)
-class Shave:
+class Shave(Struct, frozen=True):
     """What was taken off after a round."""
 
     side: Side
@@ -107,8 +99,7 @@ class Shave:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Round:
+class Round(Struct, frozen=True):
     """One round at the bench: readings of either half and of the whole bow, then what was shaved."""
 
     on: str | None = None  # ISO date
@@ -119,8 +110,7 @@ class Round:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Covered:
+class Covered(Struct, frozen=True):
     """The same press with the skin on."""
 
     left: Press | None = None
@@ -128,16 +118,14 @@ class Covered:
     on: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(Struct, frozen=True):
     """The bow's section at a distance from the centre mark."""
 
     at_m: float
     section: Section
 
 
-@dataclass(frozen=True, slots=True)
-class Sail:
+class Sail(Struct, frozen=True):
     """The sail: its skin and its right half, nose to tail, as (out from centreline, down from nose) in m."""
 
     skin: str | None = None
@@ -145,8 +133,7 @@ class Sail:
     colours: tuple[str, ...] = ()  # this kite's own, before the skin's
 
 
-@dataclass(frozen=True, slots=True)
-class Spine:
+class Spine(Struct, frozen=True):
     """The straight spine."""
 
     rod: str | None = None
@@ -154,8 +141,7 @@ class Spine:
     mass_kg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Bow:
+class Bow(Struct, frozen=True):
     """The bent bow. Stations of either half run outward from the centre mark."""
 
     rod: str | None = None
@@ -167,8 +153,7 @@ class Bow:
     right: tuple[Station, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Bridle:
+class Bridle(Struct, frozen=True):
     """Leg lengths, and where they tie on: distances below the nose; all m."""
 
     upper_m: float | None = None
@@ -177,8 +162,7 @@ class Bridle:
     lower_at_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Wind:
+class Wind(Struct, frozen=True):
     """A range of wind, m/s. `at_10m` is true where it was written in Beaufort, which is a 10 m wind."""
 
     low_m_s: float
@@ -186,8 +170,7 @@ class Wind:
     at_10m: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Flight:
+class Flight(Struct, frozen=True):
     """One flight. Private flights are dropped by the reader and never get this far."""
 
     on: str | None = None
@@ -200,8 +183,7 @@ class Flight:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Photo:
+class Photo(Struct, frozen=True):
     """One photo: file name inside the kite's folder, its text alternative, an optional caption."""
 
     file: str
@@ -209,8 +191,7 @@ class Photo:
     caption: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """Where a build came from: somebody else's kite that this one was started from."""
 
     kite: str | None = None
@@ -218,8 +199,7 @@ class Origin:
     address: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Kite:
+class Kite(Struct, frozen=True):
     """One kite file. Everything but the name may be missing."""
 
     key: str  # file name without .md: also its address on the site
@@ -240,17 +220,9 @@ class Kite:
     story: str = ""  # Markdown
     story_line: int = 0  # file line the story starts on
     file: str = ""  # path as shown in problems, such as content/kites/turnstone.md
-    places: Mapping[str, Location] = field(default_factory=dict, compare=False, repr=False)
-
-    def location(self, path: str) -> Location:
-        """Where the value at `path` ("bow.span", "bench.0.left") stands; its nearest parent if it is not there."""
-        while path and path not in self.places:
-            path = path.rpartition(".")[0]
-        return self.places.get(path, Location(self.file, 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """A free page: content/pages/NAME.md, a title and Markdown."""
 
     key: str
@@ -260,8 +232,7 @@ class Page:
     file: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """A wind band, m/s; `high_m_s` is the next band's lower limit."""
 
     key: str  # address: "light-breeze"
@@ -270,8 +241,7 @@ class Band:
     high_m_s: float
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(Struct, frozen=True):
     """The units the maker writes bare numbers in and reads figures in."""
 
     length: str = "mm"
@@ -281,8 +251,7 @@ class Units:
     altitude: str = "m"
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """content/book.yaml."""
 
     title: str = "A book of kites"
@@ -306,14 +275,13 @@ class Settings:
     seam_m: float = 0.010  # seam allowance of the sail pattern
     paper: Literal["a4", "letter"] = "a4"
     file: str = "content/book.yaml"
-    places: Mapping[str, Location] = field(default_factory=dict, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
-class Book:
+class Book(Struct, frozen=True):
     """A whole book as read: settings, stock, kites and pages by key, and every problem found on the way.
 
-    A kite with a problem is left out of `kites`; hidden kites are left out without one.
+    A kite with a problem is left out of `kites`; hidden kites are left out without one. `places` says, kite by kite,
+    where in its file each value stands, so that a problem found later can point at it.
     """
 
     root: str
@@ -322,4 +290,5 @@ class Book:
     skins: Mapping[str, Skin] = field(default_factory=dict)
     kites: Mapping[str, Kite] = field(default_factory=dict)  # in the order of their keys
     pages: Mapping[str, Page] = field(default_factory=dict)
+    places: Mapping[str, Places] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()

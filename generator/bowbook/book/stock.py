@@ -6,11 +6,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class HandbookRange:
+class HandbookRange(Struct, frozen=True):
     """A range of a property, SI unit named, and where it comes from."""
 
     low: float
@@ -19,8 +18,7 @@ class HandbookRange:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class RodMaterial:
+class RodMaterial(Struct, frozen=True):
     """What handbooks say of a rod material."""
 
     name: str
@@ -38,8 +36,7 @@ class RodMaterial:
         return self.strain_limit.low
 
 
-@dataclass(frozen=True, slots=True)
-class SkinMaterial:
+class SkinMaterial(Struct, frozen=True):
     """What handbooks say of a sail material; the bending length is an order of magnitude only."""
 
     name: str

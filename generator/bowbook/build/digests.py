@@ -10,7 +10,7 @@ from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any
 
-from bowbook.book.quick import compared, defaults, is_record
+from msgspec import Struct
 
 
 class Digests:
@@ -31,7 +31,6 @@ class Digests:
 def digest(value: object) -> str:
     """SHA-256 over a value made of records, mappings, tuples, texts and numbers.
 
-    What a record does not count as part of itself (the places its values stand at in a file) is left out.
     Raises pickle.PicklingError for anything that is not plain data.
 
     >>> digest((1, "a")) == digest((1, "a")), digest((1, "a")) == digest((1.0, "a"))
@@ -52,7 +51,7 @@ class _Writer(pickle.Pickler):
             return NotImplemented
         kind = type(value)
         if kind not in _compared:
-            _compared[kind] = _fields(kind) if is_record(kind) else None
+            _compared[kind] = _fields(kind) if issubclass(kind, Struct) else None
         fields = _compared[kind]
         if fields is not None:
             # What is as it is by default is left out: most of a record is.
@@ -75,9 +74,10 @@ _compared: dict[type, tuple[tuple[str, object], ...] | None] = {}
 
 
 def _fields(kind: type) -> tuple[tuple[str, object], ...]:
-    """The fields a record is compared by, each with its default."""
-    known = defaults(kind)
-    return tuple((name, known.get(name, _NOTHING)) for name in compared(kind))
+    """The fields of a record, each with its default."""
+    names: tuple[str, ...] = kind.__struct_fields__  # type: ignore[attr-defined]
+    known: tuple[object, ...] = kind.__struct_defaults__  # type: ignore[attr-defined]
+    return tuple(zip(names, (*[_NOTHING] * (len(names) - len(known)), *known), strict=True))
 
 
 _NOTHING = object()

@@ -13,7 +13,7 @@ from pathlib import Path
 from bowbook.charts import axes
 from bowbook.storage.notes import UNREADABLE, read_note, write_note
 
-FILE = "axes.json"
+FILE = "frames.json"
 FORMAT = 1
 
 

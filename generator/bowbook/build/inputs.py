@@ -13,8 +13,9 @@ import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from msgspec import Struct
+
 import bowbook
-from bowbook.book.quick import dataclass
 from bowbook.storage import files
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
@@ -37,8 +38,7 @@ _LIBRARIES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class FileStamp:
+class FileStamp(Struct, frozen=True):
     """One file as it was looked at: inode, size, its two times in ns, when it was looked at, SHA-256 of its bytes."""
 
     inode: int

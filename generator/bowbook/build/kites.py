@@ -11,13 +11,14 @@ from __future__ import annotations
 import hashlib
 import io
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from bowbook.book.problems import Location
-from bowbook.book.quick import dataclass, names
 from bowbook.book.records import Book, Kite
 from bowbook.build.marks import Marks, Named
 from bowbook.build.plain import Packed, frozen, thawed
@@ -37,8 +38,7 @@ class ForgottenError(Exception):
     """What was remembered of a kite is not there as it was written; everything has to be made anew."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Piece:
+class _Piece(Struct, frozen=True):
     """Where one kite's findings stand in kites.bin."""
 
     offset: int
@@ -92,7 +92,7 @@ class KnownKites:
         known = dict(self.alone)
         for key, was in self._changed.items():
             if key in book.kites and _wordless(book.kites[key]) == _wordless(was.load().kite):
-                found = replace(was.load(), kite=replace(book.kites[key], places={}))
+                found = replace(was.load(), kite=book.kites[key])
                 known[key] = replace(was, load=Packed(found))
         return known
 
@@ -215,7 +215,7 @@ def _short(data: bytes) -> str:
 
 
 def _row(record: Any) -> list[Any]:
-    return [getattr(record, name) for name in names(type(record))]
+    return [getattr(record, name) for name in type(record).__struct_fields__]
 
 
 def _told_row(told: KiteSummary) -> list[Any]:

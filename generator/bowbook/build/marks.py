@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec import Struct
+from msgspec.structs import replace
 
-from bowbook.book.problems import Location
-from bowbook.book.quick import dataclass
+from bowbook.book.problems import Location, Places, location_of
 from bowbook.book.records import Kite
 from bowbook.build.digests import digest
 from bowbook.findings.results import Findings
 from bowbook.pages.links import linked, pictures
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Struct, frozen=True):
     """One photo of a kite as its file names it: listed there, or shown by its story alone."""
 
     file: str
@@ -23,8 +22,7 @@ class Named:
     in_story: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """One kite's marks. `whole` and `untold` are digests of its findings, `untold` without story and photos.
 
     `links` are the kites and pages that its story's links mean, there or not.
@@ -36,16 +34,17 @@ class Marks:
     links: tuple[str, ...]
 
 
-def marks_of(found: Findings, kite: Kite) -> Marks:
-    """The marks of a kite as it was worked out; `kite` is its record as it was read, with its places."""
+def marks_of(found: Findings, places: Places) -> Marks:
+    """The marks of a kite as it was worked out, whose values stand at `places`."""
+    kite = found.kite
     untold = replace(found, kite=replace(kite, story="", story_line=0, photos=()))
-    return Marks(digest(found), digest(untold), named_photos(kite), linked(kite.story, kite.file))
+    return Marks(digest(found), digest(untold), named_photos(kite, places), linked(kite.story, kite.file))
 
 
-def named_photos(kite: Kite) -> tuple[Named, ...]:
+def named_photos(kite: Kite, places: Places) -> tuple[Named, ...]:
     """Every photo of a kite: those its file lists, then those only its story shows."""
     listed = [
-        Named(photo.file, photo.alt, photo.caption, kite.location(f"photos.{i}.file"), False)
+        Named(photo.file, photo.alt, photo.caption, location_of(f"photos.{i}.file", places, kite.file), False)
         for i, photo in enumerate(kite.photos)
     ]
     names = {photo.file for photo in listed}

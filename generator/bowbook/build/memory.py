@@ -10,11 +10,11 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Mapping
-from dataclasses import field
 from pathlib import Path
 from typing import Any
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct, field
+
 from bowbook.build.inputs import FileStamp
 from bowbook.storage.files import Held
 from bowbook.storage.notes import UNREADABLE, read_note, write_note
@@ -22,8 +22,7 @@ from bowbook.storage.notes import UNREADABLE, read_note, write_note
 FORMAT = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Memory:
+class Memory(Struct, frozen=True):
     """What the last publish to one output left behind.
 
     `inputs`: every file it was made from. `version`: of the program. `files`: what it wrote, by address.

@@ -9,7 +9,7 @@ from functools import cache
 from importlib import import_module
 from typing import Any
 
-from bowbook.book.quick import is_record, names
+from msgspec import Struct
 
 _ROOMS = ("bowbook.book.records", "bowbook.findings.results", "bowbook.pages.kite_row", "bowbook.pages.markup")
 
@@ -68,8 +68,8 @@ class _Writer(pickle.Pickler):
 
     def reducer_override(self, value: Any) -> Any:
         kind = type(value)
-        if is_record(kind):
-            return kind, tuple([getattr(value, name) for name in names(kind)])
+        if issubclass(kind, Struct):
+            return kind, tuple([getattr(value, name) for name in kind.__struct_fields__])
         return NotImplemented
 
 
@@ -83,6 +83,6 @@ class _Reader(pickle.Unpickler):
 @cache
 def _record(module: str, name: str) -> type:
     kind = vars(import_module(module)).get(name) if module in _ROOMS else None
-    if isinstance(kind, type) and is_record(kind) and kind.__module__ == module:
+    if isinstance(kind, type) and issubclass(kind, Struct) and kind.__module__ == module:
         return kind
     raise pickle.UnpicklingError(f"{module}.{name} is no record")

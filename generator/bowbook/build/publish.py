@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
+
+from msgspec.structs import replace
 
 from bowbook.book.lazy_mapping import at_hand
 from bowbook.book.problems import Location, Problem
@@ -163,7 +165,7 @@ def read(run: Run) -> None:
         raise ProblemsError(tuple(problems))
     known = run.known
     run.marks = {
-        key: known.marks[key] if kite is known.alone.get(key) else marks_of(kite.load(), book.kites[key])
+        key: known.marks[key] if kite is known.alone.get(key) else marks_of(kite.load(), book.places[key])
         for key, kite in run.alone.items()
     }
 

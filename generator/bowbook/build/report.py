@@ -6,8 +6,9 @@ from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Protocol
 
+from msgspec import Struct
+
 from bowbook.book.problems import Problem
-from bowbook.book.quick import dataclass
 
 _NAMED = 8
 
@@ -32,8 +33,7 @@ class PreviewClient(Protocol):
         """Take these pages as they will be, before the site stands."""
 
 
-@dataclass(frozen=True, slots=True)
-class PublishReport:
+class PublishReport(Struct, frozen=True):
     """What came of a publish. Addresses are relative to the output; with problems nothing was written.
 
     `changed`: files whose bytes are new; `removed`: bowbook's own files that are no longer needed; `kept`: how many

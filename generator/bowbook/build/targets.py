@@ -11,7 +11,8 @@ from functools import partial
 from pathlib import Path
 from typing import Literal, cast
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.build.digests import Digests
 from bowbook.build.marks import Marks
 from bowbook.charts.style import Style
@@ -24,8 +25,7 @@ from bowbook.pages.theme import Theme
 SCHEMAS: tuple[Literal["kite", "book", "rods", "skins"], ...] = ("kite", "book", "rods", "skins")
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """One file to make. `kind` names what it is for the progress line: jobs of a kind need the same preparation."""
 
     kind: str
@@ -34,8 +34,7 @@ class Target:
     make: Callable[[], bytes]
 
 
-@dataclass(frozen=True, slots=True)
-class BuildContext:
+class BuildContext(Struct, frozen=True):
     """All that jobs are made from. `version` stands for program and themes; `sources` are digests of kite files, by
     name, and `marks` those of kites, by key."""
 
@@ -84,7 +83,7 @@ def _pages(material: BuildContext, known: _Known, digests: Digests) -> list[Targ
     made = []
     rest = _digest(material.version, *(digests.of(fact) for _, fact in material.specs[0].shared))
     for spec in material.specs:
-        kites = known.whole if spec.view == "kite" else known.untold
+        kites = known.whole if spec.view == "kite_page" else known.untold
         facts = [part for name, fact in spec.facts for part in (name, _fact(name, fact, kites, digests))]
         made_of = _digest("page", rest, spec.address, spec.template, spec.view, *facts)
         made.append(Target("page", spec.address, made_of, partial(material.theme.render, spec)))

@@ -18,7 +18,8 @@ from collections.abc import Mapping
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts import scale
 from bowbook.charts.svg import number, words
 
@@ -29,8 +30,7 @@ MARGIN = 96.0  # px around the plot on matplotlib's page, for texts outside it
 MOST_KEPT = 4096
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """One axis in the unit shown: limits, ticks, what it measures; `far` ticks (value, text) stand opposite."""
 
     low: float
@@ -49,8 +49,7 @@ class Axis:
         return (value - self.low) / (self.high - self.low)
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """A plot of `width` × `height` px with its two axes; `grid` says which of them rule it."""
 
     width: float

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts import axes, canvas, scale, svg
 from bowbook.charts.canvas import Drawn, Sheet
 from bowbook.charts.labels import stacked
@@ -16,8 +17,7 @@ LEFT, TOP, HEIGHT, UNDER = 44.0, 34.0, 190.0, 36.0  # px: beside, over, of and u
 LOW_PLOT = 58.0  # px, of the whole bow's plot
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One round, or the covered readings: figures and single repeats in the unit shown."""
 
     label: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.book.units import show, show_range
 from bowbook.charts import axes, scale, svg
@@ -15,8 +16,7 @@ from bowbook.findings.results import BookFindings, Findings, Measured, Predicted
 TOP = 30.0  # px over a plot, for the name of its upright axis
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """What a chart is drawn on: its shape, its width in px, its text sizes."""
 
     shape: str  # "wide" or "narrow"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.units import show
 from bowbook.charts import axes, canvas, scale, svg
 from bowbook.charts.canvas import TOP, Drawn, Sheet, spelled
@@ -17,8 +18,7 @@ LEFT = 44.0  # px beside a plot, for its upright axis
 CROWD = 60  # on one kite's page the others are its background; beyond this they are drawn as one
 
 
-@dataclass(frozen=True, slots=True)
-class _Band:
+class _Band(Struct, frozen=True):
     """Best wind over flex wind: what this flyer likes, and where 19 of 20 new kites would fall."""
 
     low: float
@@ -52,8 +52,7 @@ def band_of(who: FlyerFindings) -> _Band | None:
     return _Band(who.ratio_low, who.ratio_high, who.ratio_lowest, who.ratio_highest)
 
 
-@dataclass(frozen=True, slots=True)
-class _Records:
+class _Records(Struct, frozen=True):
     """One flyer's records in the unit shown, and how far they reach."""
 
     points: tuple[tuple[str, float, float, float], ...]  # kite, flex wind, low and high edge of what was liked

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from bowbook.charts import axes, canvas, scale, svg
 from bowbook.charts.canvas import TOP, Drawn, Sheet, judged, leaning, spelled, within

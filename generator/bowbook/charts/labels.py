@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts.svg import shortened, wide
 
 CELL = 5.0  # px; what is taken is remembered in cells of this size
 RISE, DROP = 0.76, 0.26  # of the text's size, above and below its baseline
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A text with its baseline's start, middle or end at x, y."""
 
     x: float

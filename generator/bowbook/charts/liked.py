@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.book.units import show
 from bowbook.charts import axes, canvas, scale, svg
@@ -21,8 +22,7 @@ _KEY_FLOWN = "bar: liked best · pale: where the records would put it, 19 times 
 BARS = "Dark bars: where the kite was liked. Pale bars: where this flyer's records would put it, 19 times in 20."
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
+class _Asked(Struct, frozen=True):
     """What a kite's liked winds are held against: what it is called, its kind, and how to have it of a kite."""
 
     column: str
@@ -44,8 +44,7 @@ LOADING = _Asked(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Liked:
+class _Liked(Struct, frozen=True):
     """One kite: where it stands across, as found; the wind it was liked in, and what is predicted for it."""
 
     findings: Findings

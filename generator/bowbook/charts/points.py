@@ -10,7 +10,8 @@ import re
 from collections.abc import Sequence
 from html import escape
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts import canvas, svg
 from bowbook.charts.axes import Frame
 from bowbook.charts.canvas import Sheet
@@ -22,8 +23,7 @@ CROWD = 150  # more kites than this on one plot are drawn lean; on a phone their
 MOST_NAMES = {"wide": 44, "narrow": 14}
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """One kite on a plot, px: where its name belongs, its marks, and what it says when pointed at.
 
     `core` is what is pointed at and `under` its uncertainty, each a pen (classes) and path data; a `dot` is drawn at

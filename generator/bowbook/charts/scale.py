@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.book.units import second_unit, to_unit, unit_of
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """What one SI unit is in the unit shown, and that unit's name."""
 
     per_si: float

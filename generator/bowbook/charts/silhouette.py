@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from html import escape
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Kite, Skin
 from bowbook.charts.svg import number
 from bowbook.findings.results import BookFindings, Findings
@@ -19,8 +20,7 @@ PLACEHOLDER_MM = ((0.0, 0.0), (250.0, 170.0), (0.0, 440.0))
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
 
-@dataclass(frozen=True, slots=True)
-class Silhouette:
+class Silhouette(Struct, frozen=True):
     """Path data in mm, x from the spine (left is negative, as seen from the front), y down from the nose.
 
     `bow` is "" where nothing is known of it. `known` is False for the placeholder, which has no fills.

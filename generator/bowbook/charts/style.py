@@ -7,14 +7,13 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
 
 FILE = "chart-style.toml"
 PARTS = ("sizes", "inks", "fonts", "lines", "card")
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How charts are drawn: px of the drawing, CSS custom properties of inks and fonts, colours of the card."""
 
     sizes: Mapping[str, float]

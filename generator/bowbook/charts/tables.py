@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One line. Where `kite` is a key, the first cell is that kite's name and may be a link to its page."""
 
     cells: tuple[str, ...]
     kite: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """Header and rows, each row as long as the header."""
 
     header: tuple[str, ...]

@@ -206,9 +206,9 @@ def _record_given(bench: Bench, given: dict[str, str | None], covered: bool, day
 
 def _judged(bench: Bench, one: Round, covered: bool) -> dict[str, object]:
     """The kite's balance with this round, as plain data."""
-    from dataclasses import asdict
+    from msgspec import to_builtins
 
     from bowbook.terminal.bench_session import with_round
 
     found: Findings = bench.compute_findings(bench.book, with_round(bench.kite, one, covered))
-    return {"balance": asdict(found.balance), "shave": asdict(found.shave), "wanting": dict(found.wanting)}
+    return {name: to_builtins(getattr(found, name), enc_hook=float) for name in ("balance", "shave", "wanting")}

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import click
+from msgspec.structs import replace
 
 from bowbook.commands.common import book_option, open_book, print_problems
 from bowbook.pages.links import link_problems

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from bowbook.book.records import Book, Kite, Press, Reading, Round, Side
 from bowbook.findings.halves import (
@@ -24,8 +25,7 @@ from bowbook.mechanics import balance, column
 SIDES: tuple[Side, Side] = ("left", "right")
 
 
-@dataclass(frozen=True, slots=True)
-class BareBow:
+class BareBow(Struct, frozen=True):
     """The halves that the rest is worked out from, each with the place of its reading; None where not read."""
 
     left: Half | None

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from bowbook.book.records import Book, Kite, Press, Rod, Section, Side
 from bowbook.book.stock import rod_material
@@ -17,8 +18,7 @@ HowKnown = Literal["weighed", "worked out"]
 _SLICES = 40  # of a half, for the mean area of a tapered bow: exact to 1e-3 for any taper a knife makes
 
 
-@dataclass(frozen=True, slots=True)
-class TargetReading:
+class TargetReading(Struct, frozen=True):
     """What the scale must say for each half of a bow like this one, N, and how to press it.
 
     Any two readings between `low_N` and `high_N` differ by no more than the book's tolerance.
@@ -34,8 +34,7 @@ class TargetReading:
     from_press: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part's mass; None where it cannot be known."""
 
     name: Literal["skin", "bow", "spine", "rest", "whole"]

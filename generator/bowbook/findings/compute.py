@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Literal
 
+from msgspec.structs import replace
+
 from bowbook.book.lazy_mapping import LazyMapping, at_hand
+from bowbook.book.problems import Problem, location_of
 from bowbook.book.records import Book, Kite
 from bowbook.findings.cloth import expected_per_chord
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
@@ -17,6 +19,7 @@ from bowbook.findings.results import (
     BookFindings,
     Findings,
     FlyerFindings,
+    KiteProblem,
     KiteSummary,
     Measured,
     Predicted,
@@ -45,7 +48,6 @@ def recompute_findings(
 
     `known` are kites of this book, by key, as they were worked out before: from the same record, settings and stock.
     `hold` says how a kite's findings are held until somebody asks for them: as they are, or packed.
-    Places of values in their files are left out of the kites that come back: every problem has been found by then.
     A kite is only worked out anew if it is not among them, or if the others have changed what is known of readings or
     of its skin. The result is the same for any `known`.
 
@@ -75,7 +77,7 @@ def recompute_findings(
         freedom=precision.freedom,
         coverage=precision.coverage,
         air_kg_m3=rho,
-        problems=book.problems + tuple(problem for kite in kites.values() for problem in kite.problems),
+        problems=book.problems + tuple(p for key, kite in kites.items() for p in _placed(book, key, kite.problems)),
     )
     return findings, kites
 
@@ -149,6 +151,12 @@ def _flyers(kites: Mapping[str, KiteSummary]) -> dict[str, FlyerFindings]:
         flights = sum(told.flights.get(name, 0) for told in kites.values())
         found[name] = flyer_findings(name, liked, flex, flights)
     return found
+
+
+def _placed(book: Book, key: str, problems: Iterable[KiteProblem]) -> list[Problem]:
+    """The problems of a kite at the lines that caused them."""
+    places = book.places.get(key, {}) if problems else {}
+    return [Problem(location_of(p.path, places, book.kites[key].file), p.message, p.hint) for p in problems]
 
 
 def _record(loaded: Mapping[str, Findings], key: str) -> Kite:

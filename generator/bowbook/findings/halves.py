@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
+
+from msgspec import Struct
 
 from bowbook.book.records import Book, Bow, Droop, Kite, Press, Reading, Sag, Section, Side, Station
 from bowbook.findings.ledger import Ledger
@@ -15,8 +16,7 @@ from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.mechanics.profile import Profile
 
 
-@dataclass(frozen=True, slots=True)
-class Half:
+class Half(Struct, frozen=True):
     """A half worked out.
 
     `EI` is the rigidity of the uniform half that would bow under the same pinned press, N m²; `unit` is the

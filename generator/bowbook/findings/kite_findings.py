@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.lazy_mapping import at_hand
 from bowbook.book.records import Book, Kite
@@ -39,8 +41,7 @@ from bowbook.findings.skin import covered_press, covered_skin, want_skin
 from bowbook.findings.winds import flown, least_wind, sail_findings
 
 
-@dataclass(frozen=True, slots=True)
-class BareFindings:
+class BareFindings(Struct, frozen=True):
     """One kite as far as it can be worked out without its skin."""
 
     kite: Kite
@@ -117,7 +118,6 @@ def alone(book: Book, b: BareFindings, learnt: SkinEstimate | None, precision: P
     winds = WindFindings(measured(flex), least_wind(b.kite, b.sail, rho, b.ledger), dict(b.flown))
     found = replace(
         b.findings(),
-        kite=replace(b.kite, places={}),  # its problems have been found: where each value stood may be forgotten
         skin=SkinFindings(measured(EI), share, how, *b.covered_press),
         total=measured(total),
         wind=winds,

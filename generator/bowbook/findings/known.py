@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bowbook.book.problems import Problem
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Kite
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import Findings, KiteSummary, Measured
+from bowbook.findings.results import Findings, KiteProblem, KiteSummary, Measured
 
 
-@dataclass(frozen=True, slots=True)
-class SkinEstimate:
+class SkinEstimate(Struct, frozen=True):
     """What covered kites taught about a skin: its mean rigidity per metre of mean chord, N m; over how many kites."""
 
     per_chord_Nm: Measured
     kites: int
 
 
-@dataclass(frozen=True, slots=True)
-class KiteResult:
+class KiteResult(Struct, frozen=True):
     """One kite worked out by itself: what it tells, what that rested on, and how to have its findings.
 
     `learnt` is what others taught about its skin; None where nobody did, or its own skin was pressed.
@@ -31,8 +29,8 @@ class KiteResult:
     precision: Precision
     learnt: SkinEstimate | None
     load: Callable[[], Findings]
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[KiteProblem, ...] = ()
 
     def kite(self) -> Kite:
-        """The kite's record, without the places of its values."""
+        """The kite's record."""
         return self.load().kite

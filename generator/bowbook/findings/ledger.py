@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from bowbook.book.problems import Problem
 from bowbook.book.records import Kite
+from bowbook.findings.results import KiteProblem
 
 
 @dataclass(slots=True)
@@ -17,7 +17,7 @@ class Ledger:
     wanting: dict[str, str] = field(default_factory=dict)
     assumed: list[str] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
+    problems: list[KiteProblem] = field(default_factory=list)
 
     def want(self, path: str, sentence: str) -> None:
         """Record what would give the figure at `path`; the first sentence stands, being nearest the cause."""
@@ -34,8 +34,8 @@ class Ledger:
             self.warnings.append(sentence)
 
     def problem(self, path: str, error: ValueError, instead: str) -> None:
-        """Turn an error of the mechanics into a problem at the line that caused it."""
-        problem = Problem(self.kite.location(path), str(error), instead)
+        """Turn an error of the mechanics into a problem of the value that caused it."""
+        problem = KiteProblem(path, str(error), instead)
         if problem not in self.problems:
             self.problems.append(problem)
 

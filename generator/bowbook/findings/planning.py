@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.records import Flight, Kite, Press, Wind
 from bowbook.findings.build_targets import target_half
@@ -19,16 +21,14 @@ class PlanError(ValueError):
     """There is too little to plan from; the message says what would help."""
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(Struct, frozen=True):
     """A planned figure in SI; `u` is its standard uncertainty, None where nobody can say how sure it is."""
 
     value: float
     u: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """What the next bow should read, and which rods can give it.
 
     `press_N` is the reading of either half on the scale, `band_N` the readings for the edges of the wanted wind

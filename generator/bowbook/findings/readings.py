@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Book, Droop, Kite, Press, Reading, Sag, Settings
 from bowbook.findings.results import Measured, Repeated
 from bowbook.mechanics import uncertainty
@@ -13,8 +14,7 @@ from bowbook.mechanics import uncertainty
 UFloat = Any  # uncertainties' own type; it ships no annotations
 
 
-@dataclass(frozen=True, slots=True)
-class Precision:
+class Precision(Struct, frozen=True):
     """What the book's repeats say about any one reading.
 
     `relative` and `drop_relative` are pooled relative standard deviations of press readings and of drops,

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
 from typing import Literal
 
+from msgspec import Struct, field
+
 from bowbook.book.problems import Problem
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
 from bowbook.mechanics.uncertainty import Repeats as Repeats
 
 Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """A figure and its standard uncertainty, both in the same SI unit."""
 
     value: float
     u: float
 
 
-@dataclass(frozen=True, slots=True)
-class SailFindings:
+class SailFindings(Struct, frozen=True):
+    """The sail as drawn: its size, its mean chord, and the mass it carries."""
+
     area_m2: float | None = None
     width_m: float | None = None
     height_m: float | None = None
@@ -31,16 +31,16 @@ class SailFindings:
     loading_kg_m2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Stiffness:
+class Stiffness(Struct, frozen=True):
     """One half, or the whole bow: flexural rigidity, and the press reading as the scale said it."""
 
     EI_Nm2: Measured | None = None
     press_N: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BowFindings:
+class BowFindings(Struct, frozen=True):
+    """Either half and the whole of the bow, and the modulus its readings give its rod."""
+
     left: Stiffness = Stiffness()
     right: Stiffness = Stiffness()
     whole: Stiffness = Stiffness()
@@ -48,8 +48,7 @@ class BowFindings:
     modulus_Pa: Measured | None = None  # of the rod, from the bare readings and the section
 
 
-@dataclass(frozen=True, slots=True)
-class RoundBalance:
+class RoundBalance(Struct, frozen=True):
     """One bench round: its readings as the scale said them (None for sag and droop), difference, verdict."""
 
     on: str | None
@@ -60,8 +59,9 @@ class RoundBalance:
     whole_N: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Balance:
+class Balance(Struct, frozen=True):
+    """How even the halves are, by the last round, and what every round said."""
+
     difference: Measured | None = None  # (left − right) / mean of the flexural rigidities
     expanded: float | None = None  # 95 % half width of the difference
     tolerance: float = 0.03
@@ -70,8 +70,7 @@ class Balance:
     rounds: tuple[RoundBalance, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ShaveOption:
+class ShaveOption(Struct, frozen=True):
     """Bringing the stiffer half down over one zone. Thicknesses are what to take off, m."""
 
     zone: str
@@ -88,8 +87,7 @@ class ShaveOption:
     end_m: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class CardRow:
+class CardRow(Struct, frozen=True):
     """One line of the shaving card: a difference on the scale and what to take off for it (None: too much)."""
 
     difference: float
@@ -97,16 +95,16 @@ class CardRow:
     middle_third_m: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Shaving:
+class Shaving(Struct, frozen=True):
+    """Which half to shave and where, and the card to shave by."""
+
     side: Side | None = None  # the half to shave, or None
     options: tuple[ShaveOption, ...] | None = None
     card: tuple[CardRow, ...] = ()  # for any kite whose section is known
     dimension: Literal["thickness", "diameter"] = "thickness"
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """The strung bow. The curve runs left tip to right tip, x along the span from the left tip, y the depth; m."""
 
     thrust_N: float | None = None
@@ -120,8 +118,9 @@ class Shape:
     even_curve: tuple[tuple[float, float], ...] = ()  # of a bow of this length and span that bends alike everywhere
 
 
-@dataclass(frozen=True, slots=True)
-class SkinFindings:
+class SkinFindings(Struct, frozen=True):
+    """What the skin adds to the bow, its share of the whole, and how that is known."""
+
     EI_Nm2: Measured | None = None
     share: float | None = None
     how: Literal["covered", "same skin", "bending only"] | None = None
@@ -129,16 +128,14 @@ class SkinFindings:
     right_N: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True):
     """A range of wind at the book's height, m/s."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Predicted:
+class Predicted(Struct, frozen=True):
     """Where a flyer is expected to like a kite, m/s, with the 95 % interval of either edge for a new kite."""
 
     low: float
@@ -148,8 +145,9 @@ class Predicted:
     high_interval: Range | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class WindFindings:
+class WindFindings(Struct, frozen=True):
+    """The winds of a kite at the book's height, m/s: computed, flown and predicted."""
+
     flex_m_s: Measured | None = None
     least_m_s: float | None = None
     flown: Mapping[str, Range] = field(default_factory=dict)
@@ -160,16 +158,14 @@ class WindFindings:
     flyer: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TowPoint:
+class TowPoint(Struct, frozen=True):
     """Where the bridle legs meet: out from the sail and down from the nose, m; None where they cannot."""
 
     out_m: float
     down_m: float
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
+class Findings(Struct, frozen=True):
     """Everything computed for one kite.
 
     `wanting` maps a figure's path ("total.EI_Nm2") to a sentence saying what would give it.
@@ -191,16 +187,22 @@ class Findings:
     warnings: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Repeated:
+class KiteProblem(Struct, frozen=True):
+    """What the mechanics refuse of one kite: the path of the value in its file, a sentence, and what to write."""
+
+    path: str
+    message: str
+    hint: str
+
+
+class Repeated(Struct, frozen=True):
     """What one kite's repeats say: of its press readings, and of its drops."""
 
     presses: Repeats
     drops: Repeats
 
 
-@dataclass(frozen=True, slots=True)
-class KiteSummary:
+class KiteSummary(Struct, frozen=True):
     """What one kite tells about its stock, its flyers and the others. SI units."""
 
     key: str
@@ -217,8 +219,7 @@ class KiteSummary:
     flights: Mapping[str, int]  # by flyer
 
 
-@dataclass(frozen=True, slots=True)
-class ComfortPoint:
+class ComfortPoint(Struct, frozen=True):
     """One kite in a flyer's records: its flex wind, the liked range, and what the other kites would have said."""
 
     kite: str
@@ -228,8 +229,7 @@ class ComfortPoint:
     left_out_middle: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FlyerFindings:
+class FlyerFindings(Struct, frozen=True):
     """One flyer's comfort zone. Ratios are of best wind to flex wind; None under three kites."""
 
     name: str
@@ -247,8 +247,7 @@ class FlyerFindings:
     ratio_highest: float | None = None  # to here
 
 
-@dataclass(frozen=True, slots=True)
-class RodFindings:
+class RodFindings(Struct, frozen=True):
     """What the kites built from one rod say about it."""
 
     rod: Rod
@@ -261,8 +260,7 @@ class RodFindings:
     warning: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SkinStock:
+class SkinStock(Struct, frozen=True):
     """What the covered kites of one skin say about it. Rigidity per metre of mean chord, N m."""
 
     skin: Skin
@@ -273,8 +271,7 @@ class SkinStock:
     bending_length_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BookFindings:
+class BookFindings(Struct, frozen=True):
     """A whole book worked out."""
 
     book: Book

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from bowbook.book.records import Kite, Section
 from bowbook.book.stock import rod_material
@@ -19,8 +20,7 @@ Kind = Literal["as it comes", "shaved down", "too stiff", "too soft", "not known
 Basis = Literal["measured", "stock", "handbook"]
 
 
-@dataclass(frozen=True, slots=True)
-class Modulus:
+class Modulus(Struct, frozen=True):
     """Young's modulus of a rod, Pa: the best guess, the range it may lie in, and where that comes from."""
 
     value: float
@@ -29,8 +29,7 @@ class Modulus:
     basis: Basis
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """The bow that is wanted: rigidity and the band of it that will do, the skin's part, N m²; the wind it is
     centred on, m/s, or None; and the reading of a half per rigidity, N per N m²."""
 
@@ -41,8 +40,7 @@ class Wanted:
     press_per_EI: float
 
 
-@dataclass(frozen=True, slots=True)
-class RodChoice:
+class RodChoice(Struct, frozen=True):
     """One rod judged. `press_N` is what half of it reads as it comes, `press_range_N` as far as its modulus is open,
     `centre_m_s` the wind a kite with it unshaved is centred on.
 

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Mapping
 from typing import Any
 
-from bowbook.book.problems import Location
+from bowbook.book.problems import Location, Places
 from bowbook.book.records import (
     Band,
     Bow,
@@ -90,7 +90,7 @@ def skin(key: str, values: Values) -> Skin:
     )
 
 
-def settings(values: Values, places: Mapping[str, Location]) -> Settings:
+def settings(values: Values) -> Settings:
     """The settings of the book; what is not given keeps its default."""
     plain = {key: values[key] for key in _AS_WRITTEN if key in values}
     names = {"scale": "scale_N", "ruler": "ruler_m", "height": "height_m", "altitude": "altitude_m", "seam": "seam_m"}
@@ -106,7 +106,6 @@ def settings(values: Values, places: Mapping[str, Location]) -> Settings:
         units=Units(**values.get("units", {})),
         bands=tuple(bands) or BEAUFORT_BANDS,
         compare=compare,
-        places=dict(places),
     )
 
 
@@ -120,12 +119,15 @@ def slug(name: str) -> str:
     return re.sub(r"[^\w]+|_+", "-", plain).strip("-")
 
 
-def kite(key: str, values: Values, places: dict[str, Location], file: str) -> Kite:
-    """A kite, as far as its file says. Private flights are left out here, and nothing after this sees them."""
+def kite(key: str, values: Values, places: Places, file: str) -> tuple[Kite, Places]:
+    """A kite, as far as its file says, and where its values stand.
+
+    Private flights are left out of both here, and nothing after this sees them.
+    """
     sail, spine, bow, bridle = (values.get(k, {}) for k in ("sail", "spine", "bow", "bridle"))
     after = values.get("after")
     flights, places = _public(values.get("flights", ()), places)
-    return Kite(
+    record = Kite(
         key=key,
         name=values.get("name", key),
         made=values.get("made"),
@@ -150,11 +152,11 @@ def kite(key: str, values: Values, places: dict[str, Location], file: str) -> Ki
         ),
         origin=Origin(after.get("kite"), after.get("maker"), after.get("address")) if after else None,
         file=file,
-        places=places,
     )
+    return record, places
 
 
-def _public(found: Any, places: dict[str, Location]) -> tuple[tuple[Flight, ...], dict[str, Location]]:
+def _public(found: Any, places: Places) -> tuple[tuple[Flight, ...], Places]:
     """The flights that may be shown, and the places with those flights' own numbers."""
     numbers: dict[str, str] = {}
     flights: list[Flight] = []

@@ -6,14 +6,14 @@ import os
 from collections.abc import Collection, Mapping
 from pathlib import Path
 
-from bowbook.book.problems import Location, Problem
+from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
 from bowbook.book.suggest import nearest
 
 PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic")
 
 
-def check_stock(kite: Kite, rods: Collection[str], skins: Collection[str]) -> list[Problem]:
+def check_stock(kite: Kite, places: Places, rods: Collection[str], skins: Collection[str]) -> list[Problem]:
     """A problem for each rod and skin of a kite that is not in stock."""
     named = (
         ("bow.rod", kite.bow.rod, "rod", rods),
@@ -22,7 +22,7 @@ def check_stock(kite: Kite, rods: Collection[str], skins: Collection[str]) -> li
     )
     return [
         Problem(
-            kite.location(path),
+            location_of(path, places, kite.file),
             f"the {what} {key[:60]} is not in stock",
             _nearest(key, stock, f"content/stock/{what}s.yaml"),
         )
@@ -41,14 +41,17 @@ def _nearest(key: str, stock: Collection[str], file: str) -> str:
     return f"Add it to {file}, or take one of these: {listed}."
 
 
-def check_photos(kite: Kite, base: Path) -> list[Problem]:
+def check_photos(kite: Kite, places: Places, base: Path) -> list[Problem]:
     """A problem for each photo that is not a plain picture file in the kite's own folder."""
     folder = kite.file.removesuffix(".md")
-    return [problem for i, photo in enumerate(kite.photos) if (problem := _photo(kite, i, photo.file, base, folder))]
+    found = [
+        _photo(location_of(f"photos.{i}.file", places, kite.file), photo.file, base, folder)
+        for i, photo in enumerate(kite.photos)
+    ]
+    return [problem for problem in found if problem is not None]
 
 
-def _photo(kite: Kite, number: int, name: str, base: Path, folder: str) -> Problem | None:
-    place = kite.location(f"photos.{number}.file")
+def _photo(place: Location, name: str, base: Path, folder: str) -> Problem | None:
     if "/" in name or "\\" in name or name.startswith(".") or "\0" in name or ":" in name:
         return Problem(
             place,
@@ -72,12 +75,12 @@ def _photo(kite: Kite, number: int, name: str, base: Path, folder: str) -> Probl
     return None
 
 
-def check_compare(settings: Settings, kites: Mapping[str, bool]) -> list[Problem]:
+def check_compare(settings: Settings, places: Places, kites: Mapping[str, bool]) -> list[Problem]:
     """A problem for each kite to compare that is not in the book, or hidden (the mapping's value)."""
     problems = []
     for i, row in enumerate(settings.compare):
         for j, key in enumerate(row):
-            place = _place(settings, f"compare.{i}.{j}")
+            place = location_of(f"compare.{i}.{j}", places, settings.file)
             if not isinstance(key, str) or kites.get(key) is False:
                 continue
             if key in kites:
@@ -86,13 +89,6 @@ def check_compare(settings: Settings, kites: Mapping[str, bool]) -> list[Problem
                 problems.append(Problem(place, f"there is no kite {key[:60]}", _nearest(key, kites, "content/kites/")))
             continue
         if len(set(row)) < len(row):
-            problems.append(
-                Problem(_place(settings, f"compare.{i}"), "a kite is compared with itself", "Name each kite once.")
-            )
+            place = location_of(f"compare.{i}", places, settings.file)
+            problems.append(Problem(place, "a kite is compared with itself", "Name each kite once."))
     return problems
-
-
-def _place(settings: Settings, path: str) -> Location:
-    while path and path not in settings.places:
-        path = path.rpartition(".")[0]
-    return settings.places.get(path, Location(settings.file, 1))

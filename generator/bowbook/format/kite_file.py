@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import yaml
+from msgspec import Struct
+from msgspec.structs import replace
 
-from bowbook.book.problems import Problem
+from bowbook.book.problems import Places, Problem, location_of
 from bowbook.book.quantities import HasUnits
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Kite, Page, Units
 from bowbook.format import build_records, fields, schema
 from bowbook.format.checks import check_kite
@@ -25,14 +25,14 @@ _LONGEST_STORY = 60_000  # some forty pages; Markdown can be written that takes 
 _NOTHING: yaml.Node = next(iter(yaml.compose_all("{}", Loader)))  # what stands between two lines --- with no key
 
 
-@dataclass(frozen=True, slots=True)
-class KiteFile:
-    """One kite's file as read on its own: its record (None where it has a problem) and its problems."""
+class KiteFile(Struct, frozen=True):
+    """One kite's file as read on its own: its record (None where it has a problem), problems, and places of values."""
 
     key: str
     kite: Kite | None = None
     hidden: bool = False
     problems: tuple[Problem, ...] = ()
+    places: Places = {}
 
 
 def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile:
@@ -49,17 +49,17 @@ def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile
     at, values = _walked(source, *spot, schema.KITE, units or Units())
     if values is None:
         return KiteFile(key, problems=tuple(source.problems))
-    kite = build_records.kite(key, values, at.places, file)
+    kite, places = build_records.kite(key, values, at.places, file)
 
     def say(path: str, what: str, instead: str) -> None:
-        source.problem(kite.location(path), what, instead)
+        source.problem(location_of(path, places, file), what, instead)
 
     check_kite(kite, values, at.units, say)
     line, story = _story(source, spot[1])
     _check_length(source, line, story)
     if source.problems:
         return KiteFile(key, problems=tuple(source.problems))
-    return KiteFile(key, replace(kite, story=story, story_line=line), bool(values.get("hidden")))
+    return KiteFile(key, replace(kite, story=story, story_line=line), bool(values.get("hidden")), places=places)
 
 
 def read_page(data: bytes, file: str, problems: list[Problem]) -> Page | None:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.lazy_mapping import LazyMapping, at_hand
-from bowbook.book.problems import Location, Problem
+from bowbook.book.problems import Location, Places, Problem
 from bowbook.book.quantities import HasUnits
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Kite, Settings, Units
 from bowbook.format import build_records, fields, schema
 from bowbook.format.checks import Say, check_section
@@ -30,8 +31,7 @@ KITES = "content/kites"
 PAGES = "content/pages"
 
 
-@dataclass(frozen=True, slots=True)
-class Before:
+class Before(Struct, frozen=True):
     """A kite's file that was read before and found without problem, beside the settings and stock of today."""
 
     hidden: bool
@@ -48,9 +48,9 @@ def read_book(root: Path | str, known: Mapping[str, Before] | None = None) -> Bo
     if not (base / "content").is_dir():
         what = "there is no folder content here, so this is no book yet"
         problem = Problem(Location("content"), what, "Run bowbook begin to make one.")
-        return Book(str(root), build_records.settings({}, {}), problems=(problem,))
+        return Book(str(root), build_records.settings({}), problems=(problem,))
     problems: list[Problem] = []
-    settings = _settings(base, problems)
+    settings, set_at = _settings(base, problems)
     rods, rod_keys = _stock(base, "rods", schema.RODS, settings.units, problems)
     skins, skin_keys = _stock(base, "skins", schema.SKINS, settings.units, problems)
     before = known or {}
@@ -61,7 +61,7 @@ def read_book(root: Path | str, known: Mapping[str, Before] | None = None) -> Bo
         elif (data := read_bytes(base, name, problems)) is not None:
             files[key_of(name)] = read_kite(data, name, settings.units)
     kites = _assembled(files, base, rod_keys, skin_keys, problems)
-    problems += check_compare(settings, {key: file.hidden for key, file in files.items()})
+    problems += check_compare(settings, set_at, {key: file.hidden for key, file in files.items()})
     pages = [
         read_page(data, name, problems)
         for name in markdown_files(base, PAGES, problems)
@@ -74,6 +74,7 @@ def read_book(root: Path | str, known: Mapping[str, Before] | None = None) -> Bo
         {key: build_records.skin(key, values) for key, values in skins.items()},
         kites,
         {page.key: page for page in pages if page is not None},
+        LazyMapping({key: partial(_places_again, base, f"{KITES}/{key}.md", settings.units) for key in kites}),
         _in_order([_with_source(problem, base) for problem in problems]),
     )
 
@@ -94,11 +95,18 @@ def _assembled(
             continue
         found = list(file.problems)
         if file.kite is not None:
-            found += check_stock(file.kite, rods, skins) + check_photos(file.kite, base)
+            found += check_stock(file.kite, file.places, rods, skins)
+            found += check_photos(file.kite, file.places, base)
             if not found and not file.hidden:
                 kites[key] = at_hand(file.kite)
         problems += found
     return LazyMapping({key: kites[key] for key in sorted(kites)})
+
+
+def _places_again(base: Path, file: str, units: HasUnits) -> Places:
+    """Where a kite's values stand, from its file as it is now: only a problem that is found later asks for it."""
+    data = read_bytes(base, file, [])
+    return {} if data is None else read_kite(data, file, units).places
 
 
 def _in_order(problems: Sequence[Problem]) -> tuple[Problem, ...]:
@@ -122,14 +130,15 @@ def _with_source(problem: Problem, base: Path) -> Problem:
     return replace(problem, source=lines[problem.location.line - 1]) if problem.location.line <= len(lines) else problem
 
 
-def _settings(base: Path, problems: list[Problem]) -> Settings:
+def _settings(base: Path, problems: list[Problem]) -> tuple[Settings, Places]:
+    """The settings of the book, and where they stand in their file."""
     source, node = _yaml_file(base, "content/book.yaml", problems)
     if source is None or node is None:
-        return build_records.settings({}, {})
+        return build_records.settings({}), {}
     units = _units(source, node)
     at = Walk(source, units, 0)
     values = walk(node, schema.BOOK, at)
-    settings = build_records.settings(values if isinstance(values, dict) else {}, at.places)
+    settings = build_records.settings(values if isinstance(values, dict) else {})
     keys: set[str] = set()
     for i, band in enumerate(settings.bands):
         where = at.places.get(f"bands.{i}", Location(source.file, 1))
@@ -139,7 +148,7 @@ def _settings(base: Path, problems: list[Problem]) -> Settings:
             source.problem(where, f"the band {band.name[:60]} has no width", "Write its winds as 4-7 mph.")
         keys.add(band.key)
     problems += source.problems
-    return settings
+    return settings, at.places
 
 
 def _units(source: Source, node: yaml.Node) -> Units:

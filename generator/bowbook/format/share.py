@@ -11,12 +11,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 import yaml
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.quantities import QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Flight, Kite, Origin, Round, Units
 from bowbook.format import fields
 from bowbook.format.kite_lines import kite_lines, quoted, stock_lines
@@ -31,8 +31,7 @@ _STOCK = re.compile(r"^#   content/stock/(rods|skins)\.yaml$|^#   (.+)$")
 _TRUE = frozenset({"true", "yes", "on"})
 
 
-@dataclass(frozen=True, slots=True)
-class _Edit:
+class _Edit(Struct, frozen=True):
     """Replace what stands from (line, column) up to (line, column), counted from 0, by `text`."""
 
     start: tuple[int, int]

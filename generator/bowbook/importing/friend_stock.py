@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite
 from bowbook.format.edit_positions import EditError, spots

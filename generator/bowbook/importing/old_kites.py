@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+
+from msgspec.structs import replace
 
 from bowbook.book.quantities import QuantityError, split_quantity
 from bowbook.book.records import Book, Bow, Covered, Flight, Kite, Press, Round, Sail, Spine, Wind

@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from bowbook.book.problems import safe
 from bowbook.book.unit_tables import find_unit
@@ -65,8 +66,7 @@ class TableError(ValueError):
     """The file is no table of records; the message says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column: its heading, what it is ("" where that is not known), and its unit ("" where none is written)."""
 
     place: int
@@ -75,8 +75,7 @@ class Column:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class OldTable:
+class OldTable(Struct, frozen=True):
     """The columns, and the rows below them with their line numbers; a decimal comma has become a point."""
 
     columns: tuple[Column, ...]

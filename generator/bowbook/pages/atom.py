@@ -11,7 +11,8 @@ from functools import partial
 from typing import Protocol
 from xml.etree import ElementTree as ET
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.book.units import show_range
 from bowbook.findings.results import BookFindings
@@ -32,8 +33,7 @@ class Listed(Protocol):
     def priority(self) -> float: ...
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     """One entry; `key` stays its own for ever, `date` is ISO or empty."""
 
     key: str

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import cast
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Band
 from bowbook.pages.kite_row import KiteRow, all_lines
 from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import collection, numbers
 
 
-@dataclass(frozen=True, slots=True)
-class BandPage:
+class BandPage(Struct, frozen=True):
     """What a band's page shows."""
 
     title: str

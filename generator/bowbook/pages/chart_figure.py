@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts.tables import Table
 from bowbook.pages.markup import SafeHtml
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Struct, frozen=True):
     """One drawing, its numbers (None where the page's own table holds them) and what it shows."""
 
     picture: SafeHtml

@@ -5,21 +5,20 @@ from __future__ import annotations
 import posixpath
 from urllib.parse import quote
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.findings.results import BookFindings
 
 
-@dataclass(frozen=True, slots=True)
-class NavItem:
+class NavItem(Struct, frozen=True):
     """One entry of the site's navigation."""
 
     address: str
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class Chrome:
+class Chrome(Struct, frozen=True):
     """What every page shows around its own part: names, language, navigation, units. Numbers as in the settings."""
 
     title: str

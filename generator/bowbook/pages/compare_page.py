@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+from msgspec.structs import replace
+
 from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
 from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
@@ -23,8 +24,7 @@ from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import numbers
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """One comparison: its question, what it tells, the chart."""
 
     title: str
@@ -32,8 +32,7 @@ class Shown:
     chart: Chart
 
 
-@dataclass(frozen=True, slots=True)
-class ComparePage:
+class ComparePage(Struct, frozen=True):
     """What the comparison page shows."""
 
     title: str

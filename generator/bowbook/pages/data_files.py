@@ -7,8 +7,9 @@ import io
 import json
 import math
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import partial
+
+from msgspec.structs import replace
 
 from bowbook.findings.results import Balance, BookFindings, Findings, FlyerFindings, Measured, Range
 from bowbook.pages.atom import as_atom, as_sitemap

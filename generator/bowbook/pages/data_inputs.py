@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Mapping
 
-from bowbook.book.records import Kite, Rod, Skin
+from msgspec import Struct
+
+from bowbook.book.records import Droop, Kite, Press, Rod, Sag, Skin
 
 # Said elsewhere among a kite's figures, or no input to any.
-_NOT_INPUTS = {"key", "name", "made", "stage", "summary", "photos", "story", "story_line", "file", "places"}
+_NOT_INPUTS = {"key", "name", "made", "stage", "summary", "photos", "story", "story_line", "file"}
 
 
 def kite_inputs(kite: Kite) -> dict[str, object]:
@@ -27,19 +28,17 @@ def skin_inputs(skin: Skin) -> dict[str, object]:
     return _fields(skin, {"key"})
 
 
-def _fields(record: object, without: set[str]) -> dict[str, object]:
-    assert dataclasses.is_dataclass(record)
-    return {f.name: _plain(getattr(record, f.name)) for f in dataclasses.fields(record) if f.name not in without}
+def _fields(record: Struct, without: set[str]) -> dict[str, object]:
+    names = record.__struct_fields__
+    return {name: _plain(getattr(record, name)) for name in names if name not in without}
 
 
 def _plain(value: object) -> object:
     """A record's value as JSON has it."""
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return (
-            {"kind": type(value).__name__.lower()} | _fields(value, set())
-            if _is_reading(value)
-            else _fields(value, set())
-        )
+    if isinstance(value, Press | Sag | Droop):
+        return {"kind": type(value).__name__.lower()} | _fields(value, set())
+    if isinstance(value, Struct):
+        return _fields(value, set())
     if isinstance(value, tuple | list):
         return [_plain(part) for part in value]
     if isinstance(value, Mapping):
@@ -47,7 +46,3 @@ def _plain(value: object) -> object:
     if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
-
-
-def _is_reading(value: object) -> bool:
-    return type(value).__name__ in ("Press", "Sag", "Droop")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import cast
+
+from msgspec.structs import replace
 
 from bowbook.book.records import Band, Rod, Skin
 from bowbook.charts.style import Style

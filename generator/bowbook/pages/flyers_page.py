@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.style import Style
@@ -13,8 +14,7 @@ from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import answers
 
 
-@dataclass(frozen=True, slots=True)
-class FlyerPart:
+class FlyerPart(Struct, frozen=True):
     """One flyer as the page shows them."""
 
     name: str
@@ -25,8 +25,7 @@ class FlyerPart:
     chart: Chart | None
 
 
-@dataclass(frozen=True, slots=True)
-class FlyersPage:
+class FlyersPage(Struct, frozen=True):
     """What the flyers' page shows."""
 
     title: str

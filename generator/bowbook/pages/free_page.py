@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import cast
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Page
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.plan import Facts, frame_from
 from bowbook.pages.story_html import story_html
 
 
-@dataclass(frozen=True, slots=True)
-class FreePage:
+class FreePage(Struct, frozen=True):
     """What a free page shows."""
 
     title: str

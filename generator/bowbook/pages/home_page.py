@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+from msgspec.structs import replace
+
 from bowbook.book.records import Band, Units
 from bowbook.findings.results import Range
 from bowbook.pages.facts import bands_of, flyers_of
@@ -18,8 +19,7 @@ SKY_HOLDS = 60
 """Above this many hung kites the sky shows a flock instead of names, and the table folds by band."""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Rows that stand together: one band's, or all of them."""
 
     title: str | None
@@ -27,16 +27,14 @@ class Group:
     lines: tuple[KiteRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One entry of a filter."""
 
     value: str
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class Home:
+class Home(Struct, frozen=True):
     """What the wind shelf shows."""
 
     title: str

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Range
 from bowbook.pages.facts import book_of
@@ -10,8 +11,7 @@ from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import numbers
 
 
-@dataclass(frozen=True, slots=True)
-class HowPage:
+class HowPage(Struct, frozen=True):
     """What the page needs from the book; everything else stands in its template."""
 
     title: str

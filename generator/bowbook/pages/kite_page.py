@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.charts.bench import bench_chart, bench_rows
 from bowbook.charts.bow import bow_chart, bow_rows
@@ -26,8 +27,7 @@ from bowbook.wording import answers, numbers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
 
 
-@dataclass(frozen=True, slots=True)
-class KitePage:
+class KitePage(Struct, frozen=True):
     """What a kite's page shows."""
 
     title: str

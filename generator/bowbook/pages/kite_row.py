@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import partial
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Skin, Units
 from bowbook.charts.silhouette import shapes, silhouette
 from bowbook.charts.svg import identifier
@@ -17,8 +18,7 @@ from bowbook.pages.plan import Facts, frame_from, kites_of
 from bowbook.wording import answers, numbers
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A silhouette: its shapes in mm under an id, and the box they stand in."""
 
     id: str
@@ -30,8 +30,7 @@ class Picture:
     known: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FlyerRange:
+class FlyerRange(Struct, frozen=True):
     """What one flyer likes about one kite, in the unit shown: the flyer's number, edges, whether flown, words."""
 
     flyer: int
@@ -46,8 +45,7 @@ class FlyerRange:
         return f"{self.flyer}|{self.low:.3g}|{self.high:.3g}|{'f' if self.flown else 'p'}|{words}"
 
 
-@dataclass(frozen=True, slots=True)
-class KiteRow:
+class KiteRow(Struct, frozen=True):
     """One kite in a list. `low` and `high` are in the unit shown, None where no range is known."""
 
     key: str

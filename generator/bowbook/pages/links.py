@@ -14,8 +14,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import accumulate
 from urllib.parse import unquote
 
+from msgspec import Struct
+
 from bowbook.book.problems import Location, Problem
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Book
 from bowbook.book.suggest import nearest
 
@@ -30,8 +31,7 @@ _DEFINED = r"(?m)^ {0,3}\[(?P<text>[^\]\n^][^\]\n]*)\]:\s*(?:<(?P<angled>[^>\n]*
 _AUTOMATIC = r"<(?P<bare>kite:[^<>\s]+)>(?P<text>)(?P<angled>)"
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """One link or picture: its target as written, its text, and where in the story it stands, from 1."""
 
     target: str

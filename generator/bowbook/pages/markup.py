@@ -6,11 +6,10 @@ import base64
 import hashlib
 import json
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class SafeHtml:
+class SafeHtml(Struct, frozen=True):
     """HTML or SVG already made, safe as it stands."""
 
     text: str
@@ -22,8 +21,7 @@ class SafeHtml:
         return self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Data:
+class Data(Struct, frozen=True):
     """A block of data for machines, and the digest by which a Content-Security-Policy lets it stand."""
 
     text: SafeHtml

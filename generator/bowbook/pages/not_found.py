@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.pages.plan import Facts
 
 
-@dataclass(frozen=True, slots=True)
-class LostPage:
+class LostPage(Struct, frozen=True):
     """What the page says."""
 
     title: str

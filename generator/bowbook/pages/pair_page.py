@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows, winds_beside, winds_rows
 from bowbook.charts.tables import Table
 from bowbook.pages.chart_figure import chart_or_none
@@ -14,8 +15,7 @@ from bowbook.pages.plan import Facts, frame_from, kites_of
 from bowbook.wording import answers, numbers
 
 
-@dataclass(frozen=True, slots=True)
-class PairPage:
+class PairPage(Struct, frozen=True):
     """What a side-by-side page shows."""
 
     title: str

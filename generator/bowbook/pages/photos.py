@@ -18,8 +18,9 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
+
 from bowbook.book.problems import Location, Problem
-from bowbook.book.quick import dataclass
 from bowbook.build.marks import Named
 from bowbook.build.targets import Target
 from bowbook.pages.plan import PhotoView
@@ -64,8 +65,7 @@ class NoPhotoError(ValueError):
     """Why some bytes are no photo, and what to do: two sentences."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shot:
+class Shot(Struct, frozen=True):
     """One photo of a kite: where its file is, what its bytes are, and how the kite's file names it."""
 
     kite: str
@@ -75,8 +75,7 @@ class Shot:
     named: Named
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """What one photo became: its upright size at its widest, and the digest of each file by the end of its name."""
 
     width: int

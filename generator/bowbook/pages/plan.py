@@ -24,12 +24,13 @@ Photos are the publisher's to make; it hands in, for each kite's key, what it ma
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from importlib import import_module
 from typing import cast
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from bowbook.book.lazy_mapping import Subset
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings, Findings, WindFindings
 from bowbook.pages.chrome import Chrome, frame_of, kite_address
@@ -37,8 +38,7 @@ from bowbook.pages.links import linked
 from bowbook.pages.parts import Parts
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoView:
+class PhotoView(Struct, frozen=True):
     """One photo as it will stand on its page. File names are relative to the kite's folder, `kites/KEY/`.
 
     `file` is the maker's own file name, by which a story shows it; `listed` tells a photo of the kite file's own list
@@ -57,8 +57,7 @@ class PhotoView:
     in_story: bool = False  # shown by the story alone, not listed among the kite's photos
 
 
-@dataclass(frozen=True, slots=True)
-class PageSpec:
+class PageSpec(Struct, frozen=True):
     """One page: its address, its template, the view that words it and the facts that view is given, by name.
 
     `shared` are facts that every page of the site is given, `facts` those of this page.

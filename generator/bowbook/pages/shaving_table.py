@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import Findings, ShaveOption
 from bowbook.wording import numbers
 
 
-@dataclass(frozen=True, slots=True)
-class Shave:
+class Shave(Struct, frozen=True):
     """The half to shave and the stretches to choose from."""
 
     side: str

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.pages.facts import book_of
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.plan import Facts
 from bowbook.sheets.sheet import SpecView, spec_view
 
 
-@dataclass(frozen=True, slots=True)
-class SheetPage:
+class SheetPage(Struct, frozen=True):
     """What a sheet shows."""
 
     title: str

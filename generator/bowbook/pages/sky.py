@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book import units as book_units
-from bowbook.book.quick import dataclass
 from bowbook.book.records import Band, Units
 from bowbook.charts.svg import number
 from bowbook.findings.results import Range
@@ -34,16 +35,14 @@ NICE = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.
 APART = 40.0  # px between two marks of the axis
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A mark on the axis and its text."""
 
     x: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class BandMark:
+class BandMark(Struct, frozen=True):
     """A band's name under the axis, and the place of its lower edge."""
 
     x: str
@@ -53,8 +52,7 @@ class BandMark:
     address: str
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """The ground line, in the unit shown: marks, bands, and where it is whole because some kite likes that wind."""
 
     low: float
@@ -77,8 +75,7 @@ class Axis:
         return LEFT + (RIGHT - LEFT) * self.share(wind)
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """One line of text in the sky, centred on x."""
 
     x: str
@@ -86,8 +83,7 @@ class Words:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Hung:
+class Hung(Struct, frozen=True):
     """One kite in the sky; `place` moves its drawing in mm to where it hangs."""
 
     line: KiteRow
@@ -98,8 +94,7 @@ class Hung:
     predicted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Sky:
+class Sky(Struct, frozen=True):
     """The whole drawing."""
 
     axis: Axis
@@ -108,8 +103,7 @@ class Sky:
     kites: tuple[Hung, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Dot:
+class Dot(Struct, frozen=True):
     """One kite of a flock, in the order of the table: its little outline and its colour."""
 
     path: str
@@ -117,8 +111,7 @@ class Dot:
     predicted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Flock:
+class Flock(Struct, frozen=True):
     """The whole drawing of a large collection."""
 
     axis: Axis

@@ -5,14 +5,13 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
 
 CLEAR = 6.0
 """px kept free between two hung boxes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """What one kite takes up on the shelf, px: from `left` to `right` of the axis, and its height."""
 
     left: float

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Rod, Section, Skin, Units
 from bowbook.charts.svg import number
 from bowbook.findings.results import RodFindings, SkinStock
@@ -16,8 +17,7 @@ from bowbook.wording import numbers
 WIDE = 400.0
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """Measured moduli over the handbook's range, on one line."""
 
     label: str
@@ -26,8 +26,7 @@ class Strip:
     marks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RodLine:
+class RodLine(Struct, frozen=True):
     """One rod as the page shows it."""
 
     name: str
@@ -40,8 +39,7 @@ class RodLine:
     kites: tuple[NavItem, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SkinLine:
+class SkinLine(Struct, frozen=True):
     """One skin as the page shows it."""
 
     name: str
@@ -52,8 +50,7 @@ class SkinLine:
     kites: tuple[NavItem, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StockPage:
+class StockPage(Struct, frozen=True):
     """What the stock page shows."""
 
     title: str

@@ -13,7 +13,8 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote, unquote
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.pages.chrome import relative
 from bowbook.pages.links import WEB, address_of, own_picture
 
@@ -24,8 +25,7 @@ if TYPE_CHECKING:
     from bowbook.pages.plan import PhotoView
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """Where a story stands: its page's address, its file, what it can link to, its photos, its topmost heading.
 
     `folder` is the address of the folder its photos stand in.

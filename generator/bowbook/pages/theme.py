@@ -16,9 +16,10 @@ from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
+
 import bowbook
 from bowbook.book.problems import Location, Problem
-from bowbook.book.quick import dataclass
 from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.style import FILE, Style, default_style, read_style
 from bowbook.pages.accent import accent_css
@@ -40,8 +41,7 @@ LOOK = "assets/look.css"
 """All style sheets that every page needs, as one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Theme:
+class Theme(Struct, frozen=True):
     """One theme, ready to render. `folders`: its own, then those it builds on; `sheets`: those every page needs."""
 
     name: str

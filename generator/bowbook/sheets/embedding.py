@@ -15,8 +15,8 @@ from typing import Any
 
 from fontTools import subset  # type: ignore[import-untyped]
 from matplotlib.backends import backend_pdf
+from msgspec import Struct
 
-from bowbook.book.quick import dataclass
 from bowbook.sheets import fonts
 from bowbook.sheets.extracting import extract, opened
 
@@ -42,8 +42,7 @@ end
 end"""
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """A font cut down to some characters, and what a PDF has to say of it."""
 
     name: str

@@ -14,12 +14,10 @@ from typing import Any
 
 from fontTools.fontBuilder import FontBuilder  # type: ignore[import-untyped]
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+from msgspec import Struct
 
-from bowbook.book.quick import dataclass
 
-
-@dataclass(frozen=True, slots=True)
-class Extract:
+class Extract(Struct, frozen=True):
     """A TrueType file, and the numbers its glyphs have in it by the numbers they had before; no hints, no names."""
 
     data: bytes

@@ -8,7 +8,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.charts.characters import Characters
 
 # What of the base font is used: Latin letters, digits and the signs figures are written with.
@@ -19,8 +20,7 @@ _UNSEEN = {0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A
 _FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/·][^\s,]+)?(?:[,.;:)\s]|$))")
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Struct, frozen=True):
     """One weight of type from installed fonts: to draw with, and to measure by."""
 
     properties: Any  # matplotlib FontProperties, without a size

@@ -9,19 +9,17 @@ import os
 import shutil
 import stat
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import field
 from functools import cache
 from pathlib import Path
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct, field
 
 MANIFEST = "data/files.json"
 # A file system that cannot link, or not this file, answers with one of these; then a copy is made.
 _NO_LINKS = {errno.EPERM, errno.EXDEV, errno.EMLINK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EACCES}
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(Struct, frozen=True):
     """One file as it stood: inode, size in bytes, time of its last change in ns, SHA-256 of its bytes."""
 
     inode: int
@@ -34,8 +32,7 @@ class Held:
         return self.inode == seen.st_ino and self.size == seen.st_size and self.changed_ns == seen.st_mtime_ns
 
 
-@dataclass(frozen=True, slots=True)
-class OutputState:
+class OutputState(Struct, frozen=True):
     """What stands in a site's folder: the files bowbook wrote there, and the topmost paths of all else."""
 
     files: Mapping[str, Held] = field(default_factory=dict)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Covered, Kite, Press, Round, Shave, Side, Units, Zone
@@ -32,8 +34,7 @@ _WHAT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
+class Bench(Struct, frozen=True):
     """What the talk works with: where the book lies, the book, the kite as its file says, and who works out."""
 
     root: Path

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from typing import TypeVar
+
+from msgspec import Struct
 
 from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Flight, Units, Wind
@@ -16,8 +17,7 @@ STRONGEST_M_S = 45.0
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """What was said about the flight beforehand, as it was written; None where nothing was."""
 
     on: str | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite, Origin
 from bowbook.format.write_kite import quoted

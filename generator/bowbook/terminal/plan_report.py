@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import TYPE_CHECKING
+
+from msgspec import to_builtins
 
 from bowbook.book.units import show, show_range
 from bowbook.terminal.output import say, say_table, tell
@@ -50,7 +51,7 @@ def say_plan(plan: Plan, units: Units, like: bool) -> None:
 
 def plan_as_json(plan: Plan) -> dict[str, object]:
     """The plan as plain data: SI, every measured figure {"value", "u"}, what is not known null."""
-    data = asdict(plan)
+    data = to_builtins(plan, enc_hook=float)
     data["kite"] = plan.kite.key
     return {key: _plain(value) for key, value in data.items()}
 

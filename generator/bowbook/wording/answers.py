@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.book.records import Units
 from bowbook.findings.results import Findings, FlyerFindings, Measured
 from bowbook.wording import numbers
@@ -31,8 +32,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One question and its answer. `next_step` is what to do about it, or None."""
 
     question: str

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bowbook.book.quick import dataclass
+from msgspec import Struct
+
 from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
@@ -59,16 +60,14 @@ SECTIONS = (
 """Words in a note, and the part of the page on how it is worked out that explains it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """What to do, and what it gives."""
 
     todo: str
     gives: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A sentence, and where its rule is explained."""
 
     text: str
