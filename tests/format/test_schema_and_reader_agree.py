@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import datetime
 import functools
+import json
 import re
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+import regress
 from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML
 
@@ -102,7 +106,7 @@ MISTAKES = [
     ("mass: 12:30", "mass", "12:30"),
     ("mass: -21", "mass", "-21"),
     ("mass: 0", "mass", "0"),
-    ("mass: 2,1 g", "mass", "2,1 g"),
+    ("mass: some 2 g", "mass", "some 2 g"),
     ("mass: {value: 21}", "mass", "{value: 21}"),
     ("summary: [small, slow]", "summary", "[small, slow]"),
     ("stage: flyin", "stage", "flyin"),
@@ -155,6 +159,10 @@ def test_a_mistake_is_caught_by_both_at_the_same_key(
         "name: Turnstone\nflights:\n  - {wind: Bft 3-4, best: 3 bft, height: 6 ft, private: yes}\n  - best: 5",
         "name: Turnstone\nflights:\n  - {best: 4 – 7 MPH, wind: [4, 9 mph]}\n  - best: 4 to 7 km/h",
         "name: Turnstone\nbow: {crosses: 0, sections: {left: [{at: 0, tube: [3, 2 mm]}, {at: 10 mm, round: 12 µm}]}}",
+        "name: Turnstone\nmade: 2019\nmass: about 21 g\nbow: {length: 2 ft 1/2 in, span: '58,5 cm'}",
+        "name: Turnstone\nflights:\n  - {on: 2019-05, best: to 6 mph}\n  - {on: spring 2019, best: 6 mph up, wind: F2}",
+        "name: Turnstone\nflights:\n  - {best: 3..8 mph}\n  - {best: 5/7 mph}\n  - {best: '2,5 tot 3,5 m/s'}",
+        "name: Turnstone\nbench:\n  - left: 10,5; 10,6 oz\n  - {on: May 2019, left: '10,5 oz'}",
         "name: Turnstone\nbow: {length: 20 in}\nbench:\n  - shave: {side: left, zone: 1-2 in, taken: 0.05mm}",
     ],
 )
@@ -165,3 +173,46 @@ def test_what_the_reader_takes_the_schema_takes(front: str, put_kite: Callable[.
 
     assert problems == []
     assert complaints("kite", front) == []
+
+
+def _patterns(schema: Any) -> Iterator[str]:
+    if isinstance(schema, dict):
+        yield from (value for key, value in schema.items() if key == "pattern" and isinstance(value, str))
+        for value in schema.values():
+            yield from _patterns(value)
+    elif isinstance(schema, list):
+        for value in schema:
+            yield from _patterns(value)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_pattern_is_one_of_ecma_262(name: str) -> None:
+    """Draft 2020-12 wants patterns of ECMA-262 in Unicode mode: the engine regress, which knows no other, takes all."""
+    found = set(_patterns(json_schema(name)))  # type: ignore[arg-type]
+
+    assert len(found) >= 4
+    for pattern in found:
+        regress.Regex(pattern, "u")
+
+
+def test_a_stock_checker_of_editors_accepts_the_demonstration(tmp_path: Path) -> None:
+    """check-jsonschema takes the four schemas as they are printed, and finds every demo file right by them."""
+    for name in NAMES:
+        (tmp_path / f"{name}.json").write_text(json.dumps(json_schema(name)), encoding="utf-8")  # type: ignore[arg-type]
+    fronts = []
+    for path in (DEMO / "kites").glob("*.md"):
+        fronts.append(tmp_path / f"{path.stem}.yaml")
+        fronts[-1].write_text(FRONT.match(path.read_text(encoding="utf-8"))[1], encoding="utf-8")  # type: ignore[index]
+    files = {
+        "kite": fronts,
+        "book": [DEMO / "book.yaml"],
+        "rods": [DEMO / "stock" / "rods.yaml"],
+        "skins": [DEMO / "stock" / "skins.yaml"],
+    }
+    for name in NAMES:
+        schema = str(tmp_path / f"{name}.json")
+        for words in (["--check-metaschema", schema], ["--schemafile", schema, *map(str, files[name])]):
+            ran = subprocess.run(
+                [sys.executable, "-m", "check_jsonschema", *words], capture_output=True, text=True, check=False
+            )
+            assert ran.returncode == 0, ran.stdout + ran.stderr

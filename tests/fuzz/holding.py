@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from bowbook.book.problems import Problem, render
-from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity, parse_wind
+from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity
 from bowbook.book.records import Book, Units
+from bowbook.book.written_winds import parse_wind
 from bowbook.format.kite_file import KiteFile
 from bowbook.format.read_book import read_book, read_kite, read_page
 

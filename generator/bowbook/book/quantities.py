@@ -4,10 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from bowbook.book.suggest import nearest
-from bowbook.book.unit_tables import BEAUFORT_M_S, CALLED, FACTORS, SPELLED, WRITTEN, find_unit, scaled
+from bowbook.book.unit_tables import CALLED, FACTORS, SPELLED, WRITTEN, find_unit, scaled
+from bowbook.book.written_numbers import (
+    LONGEST,
+    QuantityError,
+    number_and_unit,
+    short,
+    squeezed_blanks,
+    with_points,
+    without_about,
+)
+
+__all__ = ["HasUnits", "QuantityError", "home_unit", "parse_quantities", "parse_quantity", "split_quantity", "to_si"]
 
 
 class HasUnits(Protocol):
@@ -25,40 +36,8 @@ class HasUnits(Protocol):
     def altitude(self) -> str: ...
 
 
-class QuantityError(ValueError):
-    """A quantity that cannot be read: what is wrong, and what to write instead."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
-
-
-class WindRange(NamedTuple):
-    """Two edges of a wind, m/s, and whether it was written in Beaufort (a wind at 10 m)."""
-
-    low: float
-    high: float
-    at_10m: bool
-
-
-_HALVES = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_PLAIN = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,9})?"
-# Patterns are compiled when a text needs them: checking a small book should not wait for all of them.
-_NUMBER = (
-    rf"(?s)\s*(?P<sign>[+\-−]?)\s*(?:(?:(?P<whole>[0-9]{{1,9}})[ -]+)?(?P<top>[0-9]{{1,9}})/(?P<under>[0-9]{{1,9}})"
-    rf"|(?P<plain>{_PLAIN}))(?![0-9.,:_/])\s*(?P<unit>.*)$"
-)
 _SIMPLE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: ?([a-zA-Z%/][a-zA-Z%/0-9]*))?$")
-_RANGE = (
-    r"\s*(?P<low>[0-9./ ½¼¾]+?)\s*(?P<unit>[^0-9\s./½¼¾–—-][^0-9–—-]*)?\s*(?:-|–|—|\bto\b)\s*(?P<high>[0-9.½¼¾].*)$"
-)
-_BEAUFORT = r"(?i)\s*(?:bft|bf|beaufort)\.?\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*$"
-_BEAUFORT_LAST = r"(?i)\s*([0-9]{1,2})(?:\s*(?:-|–|—|to)\s*([0-9]{1,2}))?\s*(?:bft|bf|beaufort)\.?\s*$"
-_UNSEPARATED = r"\s*[0-9.]+(?:\s+(?:[/|&]\s+)?[0-9.]+)+(?![0-9/])"
-_WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null", "none", "~"})
-_DATE = r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}"
-_LONGEST = 2000
+_REPEATS_WITHIN = 1.5  # readings of one thing that differ by more than this factor are no repeats
 
 
 def parse_quantity(text: str | float, kind: str, units: HasUnits) -> float:
@@ -71,7 +50,7 @@ def parse_quantity(text: str | float, kind: str, units: HasUnits) -> float:
     0.4953
     """
     number, unit = split_quantity(text if isinstance(text, str) else repr(text), kind)
-    return _to_si(number, unit, kind, units)
+    return to_si(number, unit, kind, units)
 
 
 def parse_quantities(text: str | Sequence[str], kind: str, units: HasUnits) -> tuple[float, ...]:
@@ -83,7 +62,15 @@ def parse_quantities(text: str | Sequence[str], kind: str, units: HasUnits) -> t
     >>> [round(v, 3) for v in parse_quantities("214, 213, 215 g", "force", Units())]
     [2.099, 2.089, 2.108]
     """
-    parts = _listed(text) if isinstance(text, str) else [str(t) for t in text]
+    return tuple(to_si(number, unit, kind, units) for number, unit, _ in split_quantities(text, kind, units))
+
+
+def split_quantities(text: str | Sequence[str], kind: str, units: HasUnits) -> list[tuple[float, str, str]]:
+    """Several quantities, each as its number, its unit ("" for the book's own) and its own text as it was typed.
+
+    Raises QuantityError.
+    """
+    parts = listed(text) if isinstance(text, str) else [str(t) for t in text]
     split = [split_quantity(part, kind) for part in parts]
     written = [unit for _, unit in split]
     if written and written[-1] and not any(written[:-1]):
@@ -94,36 +81,7 @@ def parse_quantities(text: str | Sequence[str], kind: str, units: HasUnits) -> t
             f"some of these have a unit and some have none: {', '.join(parts)}",
             "Write the unit once, after the last one, or after each.",
         )
-    return tuple(_to_si(number, unit, kind, units) for (number, _), unit in zip(split, written, strict=True))
-
-
-def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
-    """A wind or a range of winds in m/s: `4-7 mph`, `3 m/s`, `Bft 3-4`. Raises QuantityError.
-
-    >>> from bowbook.book.records import Units
-    >>> parse_wind("Bft 3", Units())
-    WindRange(low=3.4, high=5.5, at_10m=True)
-    """
-    if not isinstance(text, str):
-        low_high = parse_quantities(text, "wind", units)
-        if len(low_high) not in (1, 2):
-            raise QuantityError("a wind has two edges", "Write the weakest and the strongest, such as 4-7 mph.")
-        return _ordered(low_high[0], low_high[-1])
-    if len(text) > _LONGEST:
-        raise QuantityError("this is too long to be a wind", f"Write {WRITTEN['wind']}.")
-    text = _squeezed(text)
-    force = "b" in text.lower() and (re.match(_BEAUFORT, text) or re.match(_BEAUFORT_LAST, text))
-    if force:
-        return _beaufort(int(force[1]), int(force[2] or force[1]))
-    spread = None if re.match(_DATE, text.strip()) else re.match(_RANGE, text)
-    if spread is None:
-        value = parse_quantity(text, "wind", units)
-        return WindRange(value, value, False)
-    low, low_unit = split_quantity(f"{spread['low']} {spread['unit'] or ''}".strip(), "wind")
-    high, high_unit = split_quantity(spread["high"], "wind")
-    return _ordered(
-        _to_si(low, low_unit or high_unit, "wind", units), _to_si(high, high_unit or low_unit, "wind", units)
-    )
+    return [(number, unit, part) for (number, _), unit, part in zip(split, written, parts, strict=True)]
 
 
 def split_quantity(text: str, kind: str) -> tuple[float, str]:
@@ -133,17 +91,11 @@ def split_quantity(text: str, kind: str) -> tuple[float, str]:
         unit = find_unit(simple[2], kind) if simple[2] else ""
         if unit is not None:
             return float(simple[1]), unit
-    if len(text) > _LONGEST:
+    if len(text) > LONGEST:
         raise QuantityError("this is too long to be a number", f"Write {WRITTEN[kind]}.")
-    text = _squeezed(text)
-    _refuse_traps(text, kind)
-    plain = text
-    for sign, fraction in _HALVES.items():
-        plain = plain.replace(sign, " " + fraction)
-    found = re.match(_NUMBER, plain)
-    if not found:
-        raise QuantityError(f"`{_short(text)}` is not {CALLED[kind]}", f"Write a number and its unit: {WRITTEN[kind]}.")
-    return _number(found, text), _unit(found["unit"].strip(), kind, text)
+    text = squeezed_blanks(text)
+    number, unit_written = number_and_unit(without_about(text), kind)
+    return number, _unit(unit_written, kind, text)
 
 
 def home_unit(kind: str, units: HasUnits) -> str:
@@ -155,29 +107,6 @@ def home_unit(kind: str, units: HasUnits) -> str:
     return str(getattr(units, kind, ""))
 
 
-def _squeezed(text: str) -> str:
-    """The text with single blanks: a pattern may try every way to share out a thousand of them."""
-    return " ".join(text.split())
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:37] + "…"
-
-
-def _number(found: re.Match[str], text: str) -> float:
-    if found["plain"]:
-        value = float(found["plain"])
-    elif int(found["under"]) == 0:
-        raise QuantityError(
-            f"`{_short(text)}` divides by nothing", "Write the fraction with a number below the stroke."
-        )
-    else:
-        value = int(found["whole"] or 0) + int(found["top"]) / int(found["under"])
-    if value == float("inf"):
-        raise QuantityError(f"`{_short(text)}` is too large to be a number", "Write the number as you measured it.")
-    return -value if found["sign"] in ("-", "−") else value
-
-
 def _unit(written: str, kind: str, text: str) -> str:
     if not written:
         return ""
@@ -185,19 +114,20 @@ def _unit(written: str, kind: str, text: str) -> str:
     if unit is not None:
         return unit
     if written[0] in "'’′":
-        raise QuantityError(f"`{_short(text)}` has a mark for its unit", "Write ft for feet and in for inches.")
+        raise QuantityError(f"`{short(text)}` has a mark for its unit", "Write ft for feet and in for inches.")
     for other, called in CALLED.items():
         if find_unit(written, other) is not None:
             raise QuantityError(
-                f"`{_short(text)}` is {called}, but this should be {CALLED[kind]}", f"Write it as {WRITTEN[kind]}."
+                f"`{short(text)}` is {called}, but this should be {CALLED[kind]}", f"Write it as {WRITTEN[kind]}."
             )
     near = nearest(written.lower(), SPELLED[kind], alike=0.5)
     known = ", ".join(FACTORS[kind])
     hint = f"Did you mean {SPELLED[kind][near[0]]}? " if near else ""
-    raise QuantityError(f"`{_short(written)}` is not a unit of {CALLED[kind]}", f"{hint}Known here: {known}.")
+    raise QuantityError(f"`{short(written)}` is not a unit of {CALLED[kind]}", f"{hint}Known here: {known}.")
 
 
-def _to_si(number: float, unit: str, kind: str, units: HasUnits) -> float:
+def to_si(number: float, unit: str, kind: str, units: HasUnits) -> float:
+    """A number of a unit, "" for the book's own, in SI. Raises QuantityError where it has none, or is too large."""
     unit = unit or home_unit(kind, units)
     if unit:
         factors = FACTORS[kind]
@@ -211,69 +141,64 @@ def _to_si(number: float, unit: str, kind: str, units: HasUnits) -> float:
     return value
 
 
-def _ordered(low: float, high: float) -> WindRange:
-    if low > high * (1 + 1e-12):
-        raise QuantityError("the stronger wind comes first", "Write the weaker one first: 4-7 mph.")
-    return WindRange(low, high, False)
-
-
-def _beaufort(low: int, high: int) -> WindRange:
-    if low > high:
-        raise QuantityError("the stronger wind comes first", "Write the weaker one first: Bft 3-4.")
-    if high + 1 >= len(BEAUFORT_M_S):
-        raise QuantityError(f"Beaufort {high} is no wind to fly in", "Write a force from 0 to 11, such as Bft 3.")
-    return WindRange(BEAUFORT_M_S[low], BEAUFORT_M_S[high + 1], True)
-
-
-def _listed(text: str) -> list[str]:
-    """The parts of a list written in one line; a comma that may stand for a decimal point is refused."""
-    if len(text) > _LONGEST:
+def listed(text: str) -> list[str]:
+    """The parts of a list written in one line; what may stand for a decimal point is refused. Raises QuantityError."""
+    if len(text) > LONGEST:
         raise QuantityError("this line is too long", "Write a few readings, such as 214, 213, 215 g.")
+    text = squeezed_blanks(text)
     if ";" in text:
-        return [part.strip() for part in text.strip().rstrip(";").split(";")]
-    if "," not in text and re.match(_UNSEPARATED, text):
+        return [part.strip() for part in text.rstrip("; ").split(";")]
+    if "," not in text and re.match(r"\s*[0-9.]+(?:\s+(?:[/|&]\s+)?[0-9.]+)+(?![0-9/])", text):
         raise QuantityError("there are no commas between these", "Write them with commas, such as 214, 213, 215 g.")
-    inside = re.findall(r"[0-9],[0-9]", text)
-    if inside:
-        groups = [re.sub(r"[^0-9.]", "", part) for part in text.split(",")]
-        spaced = ", " in text
-        alike = {len(g) for g in groups} <= {3, 4, 5} and len({len(g) for g in groups}) == 1
-        if spaced or not (len(groups) > 2 or alike):
-            whole = re.sub(r"([0-9]),([0-9])", r"\1.\2", text)
-            raise QuantityError(
-                f"a comma between two figures may be a decimal point or two readings: {_short(text)}",
-                f"Write {whole} with a point, or a blank after the comma for two readings.",
-            )
-    return [part.strip() for part in text.strip().rstrip(",").split(",")]
-
-
-_LETTER_FOR_ONE = r"(?:(?<=[0-9])[lI](?=[0-9.]|\s|$)|(?<![0-9a-zA-Z])[lI](?=[0-9]))"
-_LETTER_FOR_NOUGHT = r"(?:(?<=[0-9])(?:[oO](?=[0-9.])|O(?=\s|$))|(?<![0-9a-zA-Z])O(?=[0-9]))"
-
-
-def _refuse_traps(text: str, kind: str) -> None:
-    """Raises QuantityError for what looks like something else than a number: a date, a time, yes, 0x1F, 1_000."""
-    called, written = CALLED[kind], WRITTEN[kind]
-    if not text:
-        raise QuantityError("there is no number here", f"Write {written}.")
-    if text.lower() in _WORDS:
-        raise QuantityError(f"`{text}` is a yes-or-no word, but this should be {called}", f"Write {written}.")
-    if re.match(_DATE, text):
-        raise QuantityError(f"`{_short(text)}` is a date, but this should be {called}", f"Write {written}.")
-    if re.match(r"[0-9]+:[0-9]", text):
-        raise QuantityError(f"`{_short(text)}` is a time of day, but this should be {called}", f"Write {written}.")
-    if re.match(r"[+-]?0[xXoObB]", text):
-        raise QuantityError(f"`{_short(text)}` is not a plain number", "Write it in ordinary figures, such as 31.")
-    if re.search(r"[0-9]_[0-9]", text):
-        raise QuantityError(f"`{_short(text)}` has a _ in its figures", f"Write {_short(text.replace('_', ''))}.")
-    if text.lower().lstrip("+-.").split(" ")[0] in ("nan", "inf", "infinity"):
-        raise QuantityError(f"`{_short(text)}` is not a number that can be measured", f"Write {written}.")
-    if re.match(rf"[0-9.]*({_LETTER_FOR_ONE}|{_LETTER_FOR_NOUGHT})", text):
-        figures = re.sub(_LETTER_FOR_NOUGHT, "0", re.sub(_LETTER_FOR_ONE, "1", text))
-        raise QuantityError(f"`{_short(text)}` has a letter among its figures", f"Write {_short(figures)}.")
+    _refuse_gaps_and_ranges(text)
     if re.search(r"[0-9],[0-9]", text):
-        point = re.sub(r"([0-9]),([0-9])", r"\1.\2", text)
-        raise QuantityError(f"`{_short(text)}` has a comma in its figures", f"Write {_short(point)}, with a point.")
-    if re.match(r"[0-9]+[  '’][0-9]{3}(?![0-9/])", text):
-        joined = re.sub(r"(?<=[0-9])[  '’](?=[0-9])", "", text)
-        raise QuantityError(f"`{_short(text)}` has a gap in its figures", f"Write {_short(joined)}.")
+        return _with_tight_commas(text)
+    return [part.strip() for part in text.rstrip(", ").split(",")]
+
+
+def _refuse_gaps_and_ranges(text: str) -> None:
+    """Raises QuantityError for a reading that is two, or the two ends of a range."""
+    apart = re.search(r"(?:^|, ?)([0-9]+(?:\.[0-9]+)?) ([0-9]+(?:\.[0-9]+)?)(?![0-9./])", text)
+    if apart and not (len(apart[1]) < 3 and re.fullmatch(r"[0-9]{3}", apart[2])):
+        mended = text[: apart.end(1)] + "," + text[apart.end(1) :]
+        raise QuantityError(f"there is no comma between {apart[1]} and {apart[2]}", f"Write {short(mended)}.")
+    word = re.search(r"([0-9][0-9.,]*) ?(?:to|tot|bis|\.\.+|…|–|—) ?([0-9][0-9.,]*)", text)
+    if word:
+        raise QuantityError(
+            f"`{short(word[0])}` is a range, but here each reading stands by itself",
+            f"Write {short(text.replace(word[0], f'{word[1]}, {word[2]}'))}.",
+        )
+
+
+def _with_tight_commas(text: str) -> list[str]:
+    """The parts of a list in which a comma stands between two figures without a blank. Raises QuantityError.
+
+    Readings of one thing are alike: what would make them differ by half again is no comma between two of them.
+    """
+    apart = [part.strip() for part in text.rstrip(", ").split(",")]
+    joined = [part.strip() for part in re.split(r",(?![0-9])", text.rstrip(", "))]
+    groups = [re.sub(r"[^0-9.]", "", part) for part in apart]
+    alike = {len(g) for g in groups} <= {3, 4, 5} and len({len(g) for g in groups}) == 1
+    as_list = _are_repeats(groups)
+    once = all(part.count(",") <= 1 for part in joined)
+    as_decimals = once and _are_repeats([re.sub(r"[^0-9.]", "", part.replace(",", ".")) for part in joined])
+    if as_list and not (as_decimals and (", " in text or not (len(groups) > 2 or alike))):
+        return apart
+    if as_decimals and not as_list and not re.search(r"[1-9][0-9]{0,2},[0-9]{3}(?![0-9])", text):
+        return [part.replace(",", ".") for part in joined]
+    if re.search(r"[0-9]\.[0-9]{3},[0-9]", text):
+        with_points(text)
+    whole = re.sub(r"([0-9]),([0-9])", r"\1.\2", text)
+    raise QuantityError(
+        f"a comma between two figures may be a decimal point or two readings: {short(text)}",
+        f"Write {short(whole)} with a point, or a blank after the comma for two readings.",
+    )
+
+
+def _are_repeats(figures: Sequence[str]) -> bool:
+    """Whether these may be readings of one thing."""
+    try:
+        numbers = [float(text) for text in figures]
+    except ValueError:
+        return False
+    return min(numbers) > 0 and max(numbers) <= _REPEATS_WITHIN * min(numbers)

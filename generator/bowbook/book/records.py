@@ -163,10 +163,13 @@ class Bridle(Struct, frozen=True):
 
 
 class Wind(Struct, frozen=True):
-    """A range of wind, m/s. `at_10m` is true where it was written in Beaufort, which is a 10 m wind."""
+    """A range of wind, m/s. `at_10m` is true where it was written in Beaufort, which is a 10 m wind.
 
-    low_m_s: float
-    high_m_s: float
+    An edge that nobody knows is None; the other one then bounds it: "to 6 mph" has no low edge.
+    """
+
+    low_m_s: float | None
+    high_m_s: float | None
     at_10m: bool = False
 
 

@@ -157,6 +157,24 @@ CALLED: Final = {
     "angle": "an angle",
     "rigidity": "a stiffness",
 }
+# Units as a sentence names them.
+NAMED: Final = {
+    "mm": "millimetres",
+    "cm": "centimetres",
+    "m": "metres",
+    "in": "inches",
+    "ft": "feet",
+    "yd": "yards",
+    "g": "grams",
+    "kg": "kilograms",
+    "oz": "ounces",
+    "lb": "pounds",
+    "N": "newtons",
+    "mph": "miles an hour",
+    "m/s": "metres a second",
+    "km/h": "kilometres an hour",
+    "kn": "knots",
+}
 WRITTEN: Final = {
     "length": "640 mm, 61 cm or 19 1/2 in",
     "thin": "1.5 mm, 12 um or .06 in",

@@ -8,13 +8,12 @@ from typing import Final, NamedTuple
 from bowbook.book.quantities import (
     HasUnits,
     QuantityError,
-    WindRange,
     home_unit,
     parse_quantities,
     parse_quantity,
-    parse_wind,
 )
 from bowbook.book.unit_tables import FACTORS, find_unit, scaled
+from bowbook.book.written_winds import WindRange, parse_wind
 
 __all__ = [
     "HasUnits",
@@ -136,12 +135,15 @@ def show(value_si: float, kind: str, units: HasUnits | str, u: float | None = No
     return number + said.unit if said.unit == "°" else f"{number} {said.unit}"
 
 
-def show_range(low_si: float, high_si: float, kind: str, units: HasUnits | str) -> str:
-    """A range in words: "4–7 mph". Edges that print alike are printed once.
+def show_range(low_si: float | None, high_si: float | None, kind: str, units: HasUnits | str) -> str:
+    """A range in words: "4–7 mph"; "up to 6 mph" where the low edge is None. Edges that print alike are printed once.
 
     >>> show_range(1.78816, 3.12928, "wind", "mph")
     '4–7 mph'
     """
+    if low_si is None or high_si is None:
+        edge = show(low_si or high_si or 0.0, kind, units)
+        return f"up to {edge}" if low_si is None else f"{edge} and up"
     low, high = parts(low_si, kind, units), parts(high_si, kind, units)
     edges = [low.value, high.value]
     if kind == "wind":

@@ -6,7 +6,7 @@ from bowbook.book.records import Press, Reading, Shave
 from bowbook.book.units import show
 from bowbook.charts import canvas, scale
 from bowbook.charts.bench_plot import Column, draw
-from bowbook.charts.canvas import dated, leaning, spelled
+from bowbook.charts.canvas import dated, dated_in_full, leaning, spelled
 from bowbook.charts.differences import difference_chart
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -41,7 +41,7 @@ def bench_rows(findings: Findings, book: BookFindings) -> Table:
         rows.append(
             Row(
                 (
-                    f"{number + 1}" + (f", {dated(judged.on)} {judged.on[:4]}" if judged.on else ""),
+                    f"{number + 1}" + (f", {dated_in_full(judged.on)}" if judged.on else ""),
                     *(spelled(units, "force", m) for m in (judged.left_N, judged.right_N, judged.whole_N)),
                     leaning(judged.difference, book),
                     judged.verdict or UNKNOWN,

@@ -87,14 +87,21 @@ _MONTHS = (
 
 
 def dated(on: str) -> str:
-    """An ISO date as people say it, without the year.
+    """A day as people say it, without the year; a vague one as far as it is known.
 
     >>> dated("2026-05-01")
     '1 May'
     """
-    _, month, day = on.split("-")
+    _, month, day = [*on.split("-"), "", ""][:3]
+    if not month:
+        return on
     name = _MONTHS[int(month) - 1]
-    return f"{int(day)} {name if len(name) < 5 else name[:3]}"
+    return f"{int(day)} {name if len(name) < 5 else name[:3]}" if day else f"{name} {on[:4]}"
+
+
+def dated_in_full(on: str) -> str:
+    """A day as people say it, with its year: "1 May 2026"."""
+    return f"{dated(on)} {on[:4]}" if len(on) == 10 and on[4] == "-" else dated(on)
 
 
 def wrapped(text: str, width: float, size: float) -> list[str]:

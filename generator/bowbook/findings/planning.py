@@ -204,7 +204,7 @@ def _no_span(kite: Kite) -> tuple[str, ...]:
 def _at_height(book: BookFindings, wind: Wind) -> Range:
     """The wanted wind at the height the book compares winds at, m/s."""
     low, high = at_book_height(wind, Flight(), book.book.settings)
-    if high < CALM_m_s:
+    if low is None or high is None or high < CALM_m_s:
         raise PlanError("That is no wind: name the weakest and the strongest you want to fly in, such as 4-7 mph.")
     return Range(max(low, CALM_m_s), high)
 

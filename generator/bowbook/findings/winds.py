@@ -55,6 +55,8 @@ def flown(kite: Kite, settings: Settings, ledger: Ledger) -> dict[str, Range]:
         if flight.flyer is None or flight.best is None:
             continue
         low, high = at_book_height(flight.best, flight, settings)
+        if low is None or high is None:  # an edge that is only bounded is no value to average
+            continue
         if low < CALM_m_s:
             ledger.assume("A best wind from 0 is taken as from 0.1 m/s: ratios need more than nothing.")
         liked.setdefault(flight.flyer, []).append((max(low, CALM_m_s), max(high, CALM_m_s)))
@@ -68,15 +70,16 @@ def flown(kite: Kite, settings: Settings, ledger: Ledger) -> dict[str, Range]:
     }
 
 
-def at_book_height(wind: Wind, flight: Flight, settings: Settings) -> tuple[float, float]:
-    """A wind as noted, moved to the book's height, m/s."""
+def at_book_height(wind: Wind, flight: Flight, settings: Settings) -> tuple[float | None, float | None]:
+    """A wind as noted, moved to the book's height, m/s; an edge that is not known stays None."""
     measured_at = 10.0 if wind.at_10m else (flight.height_m or settings.height_m)
     if measured_at == settings.height_m:
         return wind.low_m_s, wind.high_m_s
-    return (
-        air.move_height(wind.low_m_s, measured_at, settings.height_m),
-        air.move_height(wind.high_m_s, measured_at, settings.height_m),
+    low, high = (
+        None if edge is None else air.move_height(edge, measured_at, settings.height_m)
+        for edge in (wind.low_m_s, wind.high_m_s)
     )
+    return low, high
 
 
 def bands_of(ranges: Sequence[Range], bands: Sequence[Band]) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from bowbook.book.quantities import HasUnits
-from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag
+from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag, Wind
 from bowbook.book.units import show, show_range
 
 Say = Callable[[str, str, str], None]  # path, what is wrong, what to write instead
@@ -264,6 +264,11 @@ def _bridle(bridle: Bridle, spine_m: float | None, units: HasUnits, say: Say) ->
         )
 
 
+def edges(wind: Wind) -> tuple[float, float]:
+    """The least and the greatest wind that may be meant, m/s."""
+    return wind.low_m_s or 0.0, float("inf") if wind.high_m_s is None else wind.high_m_s
+
+
 _LEGS = "Measure each leg from the spine to the tow point."
 
 
@@ -272,7 +277,8 @@ def _flight(flight: Flight, path: str, units: HasUnits, say: Say) -> None:
     if wind is None or best is None or wind.at_10m != best.at_10m or wind.low_m_s == wind.high_m_s:
         return
     # only a best wind that never blew at all is surely a slip: what blew is written from memory and gusts
-    if best.low_m_s > wind.high_m_s * _GUST or best.high_m_s < wind.low_m_s / _GUST:
+    (best_low, best_high), (low, high) = edges(best), edges(wind)
+    if best_low > high * _GUST or best_high < low / _GUST:
         liked = show_range(best.low_m_s, best.high_m_s, "wind", units)
         blew = show_range(wind.low_m_s, wind.high_m_s, "wind", units)
         say(

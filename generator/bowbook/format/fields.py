@@ -31,7 +31,7 @@ class Flag(NamedTuple):
 
 
 class Date(NamedTuple):
-    """A day, written 2026-05-03."""
+    """A day, written 2026-05-03; or only its month, season or year."""
 
 
 class Whole(NamedTuple):
@@ -62,9 +62,10 @@ class Quantities(NamedTuple):
 
 
 class WindSpan(NamedTuple):
-    """A wind or a range of winds."""
+    """A wind or a range of winds; `closed` wants both of its edges."""
 
     high: float = 45.0
+    closed: bool = False
 
 
 class Share(NamedTuple):

@@ -22,11 +22,38 @@ _TREES: Final[Mapping[str, tuple[fields.Record | fields.Table, str, str]]] = {
     "skins": (schema.SKINS, "Skins in stock", "content/stock/skins.yaml: each skin under a key of your own."),
 }
 
+# Every pattern keeps to what the regular expressions of ECMA-262 know in their Unicode mode, as the standard asks.
 _FRACTIONS = "½¼¾⅓⅔⅛⅜⅝⅞"
 _NUMBER = (
-    rf"[+]?(?:(?:[0-9]+[ -]+)?[0-9]+/[0-9]+|[0-9]*\s?[{_FRACTIONS}]"
-    r"|(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)"
+    rf"[+]?(?:(?:[0-9]+[ \-]+)?[0-9]+/[0-9]+|[0-9]*\s?[{_FRACTIONS}]"
+    r"|(?:[0-9]+[.,]?[0-9]*|\.[0-9]+)(?:[eE][+\-]?[0-9]+)?)"
 )
+_SYNTAX = re.compile(r"[\^$\\.*+?()\[\]{}|/]")
+
+
+def _escaped(text: str) -> str:
+    """A text as a pattern for itself: only what ECMA-262 has a meaning for may be escaped there."""
+    return _SYNTAX.sub(lambda found: "\\" + found[0], text)
+
+
+def _any_case(unit: str) -> str:
+    """The pattern of a unit in any case, with blanks and dots between its parts, as the reader takes it."""
+    if unit == "MPa":
+        return "[Mm][Pp][Aa]"
+    out = []
+    for char in unit:
+        if char.isalpha() and char.isascii():
+            out.append(f"[{char.upper()}{char.lower()}]")
+        elif char in "23":
+            out.append(f"\\^?[{char}{'²³'['23'.index(char)]}]")
+        else:
+            out.append(char)
+    return "".join(out)
+
+
+def _cased(*words: str) -> str:
+    """A pattern for any of these words in any case."""
+    return "(?:" + "|".join(r"\s+".join(_any_case(part) for part in word.split()) for word in words) + ")"
 
 
 def json_schema(name: SchemaName) -> dict[str, Any]:
@@ -47,6 +74,11 @@ def _schema(shape: fields.Shape) -> dict[str, Any]:
     return _MAKERS[type(shape)](shape)
 
 
+_GUESSED = ("about", "around", "roughly", "approximately", "approx", "circa", "ca", "etwa", "ungefähr", "ongeveer")
+_ABOUT = rf"(?:{_cased(*_GUESSED)}\.?\s*|[~≈]\s*)?"
+_BETWEEN = rf"(?:-|–|—|\.\.+|…|{_cased('to', 'tot', 'bis')})"
+
+
 def _text(shape: fields.Text) -> dict[str, Any]:
     made: dict[str, Any] = {"type": ["string", "number", "boolean", "null"], "maxLength": shape.most}
     return made | ({"pattern": f"^\\s*(?:{shape.pattern})?\\s*$"} if shape.pattern else {})
@@ -65,8 +97,12 @@ def _flag(_shape: fields.Flag) -> dict[str, Any]:
 
 
 def _date(_shape: fields.Date) -> dict[str, Any]:
-    pattern = "^[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$"
-    return {"type": ["string", "null"], "format": "date", "pattern": pattern}
+    day = "[0-9]{4}-(?:0[1-9]|1[0-2])(?:-(?:0[1-9]|[12][0-9]|3[01]))?"
+    year = "(?:1[89]|2[0-9])[0-9]{2}"
+    named = f"(?:[A-Za-z]{{3,9}}\\.? {year}|{year} [A-Za-z]{{3,9}})"
+    return {"type": ["string", "integer", "null"], "pattern": f"^(?:{day}|{year}|{named})$", "minimum": 1800} | {
+        "maximum": 2999
+    }
 
 
 def _whole(shape: fields.Whole) -> dict[str, Any]:
@@ -75,28 +111,14 @@ def _whole(shape: fields.Whole) -> dict[str, Any]:
 
 def _units(kind: str) -> str:
     """A pattern for every spelling of the kind's units, longest first."""
-    spellings = {re.escape(unit) for unit in SPELLED[kind]} | {re.escape(u).replace("μ", "[µμ]") for u in SPELLED[kind]}
+    spellings = {_escaped(unit) for unit in SPELLED[kind]} | {_escaped(u).replace("μ", "[µμ]") for u in SPELLED[kind]}
     letters = sorted(spellings, key=lambda unit: (-len(unit), unit))
     return "(?:" + "|".join(_any_case(unit) for unit in letters) + r")\.?"
 
 
-def _any_case(unit: str) -> str:
-    """The pattern of a unit in any case, with blanks and dots between its parts, as the reader takes it."""
-    if unit == "MPa":
-        return "[Mm][Pp][Aa]"
-    out = []
-    for char in unit:
-        if char.isalpha() and char.isascii():
-            out.append(f"[{char.upper()}{char.lower()}]")
-        elif char in "23":
-            out.append(f"\\^?[{char}{'²³'['23'.index(char)]}]")
-        else:
-            out.append(char)
-    return "".join(out)
-
-
 def _one(kind: str) -> str:
-    return rf"\s*{_NUMBER}\s*(?:{_units(kind)})?\s*"
+    units = _units(kind)
+    return rf"\s*{_ABOUT}{_NUMBER}\s*(?:(?:{units}|['’′])[,\s]*{_NUMBER}\s*)?(?:{units})?\s*"
 
 
 def _quantity(shape: fields.Quantity) -> dict[str, Any]:
@@ -128,12 +150,14 @@ def _quantities(shape: fields.Quantities) -> dict[str, Any]:
 
 def _wind(_shape: fields.WindSpan) -> dict[str, Any]:
     units = _units("wind")
-    number = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+|[0-9]+/[0-9]+)"
-    dash = r"\s*(?:-|–|—|to)\s*"
-    beaufort = r"[Bb](?:[Ff][Tt]?|[Ee][Aa][Uu][Ff][Oo][Rr][Tt])\.?"
-    forces = rf"[0-9]{{1,2}}(?:{dash}[0-9]{{1,2}})?"
-    measured = rf"{number}\s*(?:{units})?(?:{dash}{number}\s*(?:{units})?)?"
-    pattern = rf"^\s*(?:{measured}|{beaufort}\s*{forces}|{forces}\s*{beaufort})\s*$"
+    dash = rf"\s*(?:{_BETWEEN}|/)\s*"
+    beaufort = rf"{_cased('bft', 'bf', 'beaufort', 'force', 'f')}\.?"
+    forces = rf"[0-9]{{1,2}}(?:{dash}(?:{beaufort}\s*)?[0-9]{{1,2}})?"
+    measured = rf"{_NUMBER}\s*(?:{units})?(?:{dash}{_NUMBER}\s*(?:{units})?)?"
+    below = rf"(?:{_cased('up to', 'to', 'tot', 'bis', 'until', 'at most', 'from', 'at least')}\s+|[<>≤≥]\s*)?"
+    up = rf"(?:{_cased('and', 'en', 'und')}\s+)?{_cased('up', 'upward', 'upwards', 'more', 'over')}"
+    above = rf"(?:\s*(?:\+|{up})\s*(?:{units})?)?"
+    pattern = rf"^\s*{_ABOUT}{below}(?:{measured}|{beaufort}\s*{forces}|{forces}\s*{beaufort}){above}\s*$"
     item = {"type": ["string", "number"], "pattern": f"^{_one('wind')}$", "minimum": 0}
     return {
         "type": ["string", "number", "array", "null"],
@@ -160,7 +184,7 @@ def _hold(shape: fields.Hold) -> dict[str, Any]:
 def _stretch(_shape: fields.Stretch) -> dict[str, Any]:
     names = "|".join(name.replace(" ", r"\s+") for name in schema.ZONES)
     one = _one("length")
-    return {"type": ["string", "null"], "pattern": rf"^\s*(?:{names}|{one}(?:-|–|—|to){one})\s*$"}
+    return {"type": ["string", "null"], "pattern": rf"^\s*(?:{names}|{one}{_BETWEEN}{one})\s*$"}
 
 
 def _list(shape: fields.ListOf) -> dict[str, Any]:

@@ -44,7 +44,7 @@ _POINT = Quantities("length", 0.0, 10.0, exactly=2, zero=True)
 _NOTE = Text(5000)
 _COLOUR = Text(7, r"#[0-9a-fA-F]{6}", "a colour as # and six hexadecimal figures, such as #2a4b8d")
 _COLOURS = ListOf(_COLOUR, 1, 2, single=True)
-_ADDRESS = Text(500, r"https?://[^\s<>\"'`\\]+", "a web address that begins with https://")
+_ADDRESS = Text(500, r"https?://[^\s<>\x22\x27`\\]+", "a web address that begins with https://")
 
 _SECTION = {
     "round": Key(_THICK, "Diameter of a round rod.", "1.5 mm"),
@@ -274,7 +274,7 @@ KITE: Final = Record(
 _BAND = Record(
     {
         "name": Key(Text(60), "Name of the band.", "light breeze", "A band needs a name."),
-        "wind": Key(WindSpan(60.0), "Its winds.", "4-7 mph", "A band needs its winds."),
+        "wind": Key(WindSpan(60.0, closed=True), "Its winds.", "4-7 mph", "A band needs its winds."),
     },
     called="a band, such as {name: light breeze, wind: 4-7 mph}",
 )

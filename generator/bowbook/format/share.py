@@ -16,8 +16,10 @@ import yaml
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.quantities import QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
+from bowbook.book.quantities import QuantityError, home_unit, parse_quantities, parse_quantity
 from bowbook.book.records import Book, Flight, Kite, Origin, Round, Units
+from bowbook.book.written_numbers import zone_ends
+from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
 from bowbook.format.kite_lines import kite_lines, quoted, stock_lines
 from bowbook.format.read_book import read_kite
@@ -189,10 +191,10 @@ def _hangs(nodes: list[yaml.ScalarNode], shape: fields.Shape, kind: str) -> bool
     """Whether these figures mean one thing in one book and another in a book with other units."""
     texts = [n.value for n in nodes]
     if isinstance(shape, fields.Stretch):
-        match = re.fullmatch(r"([0-9][^–—-]*?)\s*(?:-|–|—| to )\s*([0-9.][^–—-]*)", " ".join(texts[0].split()))
-        if match is None:
+        ends = zone_ends(texts[0])
+        if ends is None:
             return False
-        texts = [match[1], match[2]]
+        texts = [*ends]
     try:
         if isinstance(shape, fields.WindSpan):
             given = texts if len(texts) > 1 else texts[0]

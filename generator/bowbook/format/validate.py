@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -61,7 +62,11 @@ def _record(node: yaml.Node, shape: fields.Record, at: Walk, path: str) -> Any:
     for name, key_node, value_node in pairs(node, at, shape.keys):
         key = shape.keys.get(name)
         if key is None:
-            _unknown(key_node, name, shape, at)
+            if node.flow_style and is_empty(value_node) and name[:1].isdigit():
+                before = next((key for key in reversed(values)), "")
+                _cut_by_comma(key_node, before, name, at)
+            else:
+                _unknown(key_node, name, shape, at)
             continue
         seen[name] = key_node
         if is_empty(value_node):
@@ -100,6 +105,15 @@ def _unknown(node: yaml.Node, name: str, shape: fields.Record, at: Walk) -> None
     known = ", ".join(shape.keys)
     hint = f"Did you mean {near[0]}? " if near else ""
     at.problem(node, f"`{name[:60]}` is not a key known here", f"{hint}Known here: {known}.")
+
+
+def _cut_by_comma(node: yaml.Node, before: str, rest: str, at: Walk) -> None:
+    """Notes a value that YAML ends at a decimal comma: `{length: 24,5 in}`."""
+    start = at.source.lines[at.location(node).line - 1][: node.start_mark.column]
+    found = re.search(r"([0-9]+),\s*$", start)
+    instead = f"Write {found[1]}.{rest[:20]}, with a point." if found else "Write decimals with a point."
+    what = f"inside {{ }} a comma ends the value, so `{rest[:20]}` is no part of {before or 'it'} any more"
+    at.problem(node, what, instead)
 
 
 def pairs(node: yaml.MappingNode, at: Walk, known: Any = ()) -> Iterator[tuple[str, yaml.Node, yaml.Node]]:

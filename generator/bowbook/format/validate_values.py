@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from collections.abc import Callable
 from typing import Any
 
 import yaml
 
+from bowbook.book.days import DayError, parse_day
 from bowbook.book.problems import Location
-from bowbook.book.quantities import HasUnits, QuantityError, home_unit, parse_quantities, parse_quantity, parse_wind
+from bowbook.book.quantities import HasUnits, QuantityError, home_unit, parse_quantities, parse_quantity
 from bowbook.book.suggest import nearest
-from bowbook.book.units import show, show_range
+from bowbook.book.unit_tables import FACTORS, NAMED
+from bowbook.book.units import from_unit, show, show_range
+from bowbook.book.written_numbers import is_about, zone_ends
+from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
 from bowbook.format.schema import ZONES
 from bowbook.format.source_file import Source
@@ -28,12 +31,13 @@ _NO = frozenset({"false", "no", "off"})
 class Walk:
     """One walk over one file: where it is, in which units bare numbers are, and the places of values found."""
 
-    __slots__ = ("offset", "places", "source", "units")
+    __slots__ = ("about", "offset", "places", "source", "units")
 
     def __init__(self, source: Source, units: HasUnits, offset: int) -> None:
         self.source, self.units = source, units
         self.offset = offset  # lines before the YAML text
         self.places: dict[str, Location] = {}
+        self.about: set[str] = set()  # the paths of the quantities that are written as a guess
 
     def location(self, node: yaml.Node) -> Location:
         """Where a node stands, on one line."""
@@ -105,13 +109,10 @@ def _date(node: yaml.Node, _shape: fields.Date, at: Walk, _path: str) -> Any:
     text = _scalar(node, at, "a day", "a day such as 2026-05-03")
     if text is None:
         return ABSENT
-    found = re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text.strip())
-    if not found:
-        return at.problem(node, f"`{text[:60]}` is not a day", "Write year-month-day, such as 2026-05-03.")
     try:
-        return datetime.date(int(found[1]), int(found[2]), int(found[3])).isoformat()
-    except ValueError:
-        return at.problem(node, f"there is no day {text[:60]}", "Write year-month-day, such as 2026-05-03.")
+        return parse_day(text)
+    except DayError as wrong:
+        return at.problem(node, wrong.message, wrong.hint)
 
 
 def _whole(node: yaml.Node, shape: fields.Whole, at: Walk, _path: str) -> Any:
@@ -148,19 +149,40 @@ def _within(node: yaml.Node, value: float, shape: fields.Quantity | fields.Quant
         much = "less" if value < shape.low else "more"
         home = home_unit(shape.kind, at.units)
         bare = home and isinstance(node, yaml.ScalarNode) and not re.search(r"[^0-9.,;\s-]", node.value)
-        instead = (
-            f"A bare number here is in {home}: write its unit too." if bare else "Look at the figure and its unit."
-        )
+        instead = _in_which_unit(node.value, home, shape) if bare else "Look at the figure and its unit."
         at.problem(node, f"{said} is {much} than can be here (it should be {limits})", instead)
     return False
 
 
-def _quantity(node: yaml.Node, shape: fields.Quantity, at: Walk, _path: str) -> Any:
+def _in_which_unit(figure: str, home: str, shape: fields.Quantity | fields.Quantities) -> str:
+    """In which unit a bare number was taken, and how it is written in one that would fit."""
+    counted = f"A bare number here counts in {NAMED.get(home, home)}: write its unit too"
+    try:
+        number = float(figure)
+    except ValueError:
+        return counted + "."
+    fitting = [
+        unit
+        for unit in ("mm", "cm", "m", "in", "g", "kg", "oz")
+        if unit != home
+        and unit in FACTORS[shape.kind]
+        and shape.low < from_unit(number, unit, shape.kind) <= shape.high
+    ]
+    return f"{counted}, such as {figure} {fitting[0]}." if fitting else counted + "."
+
+
+def _quantity(node: yaml.Node, shape: fields.Quantity, at: Walk, path: str) -> Any:
     text = _scalar(node, at, "one number", "one number and its unit")
     if text is None:
         return ABSENT
+    if is_about(text):
+        at.about.add(path)
     value = _guarded(node, at, lambda: parse_quantity(text, shape.kind, at.units))
     return value if value is not ABSENT and _within(node, value, shape, at) else ABSENT
+
+
+_PAIR = "[300 mm, 190 mm]"
+_APART = r"\s*([0-9][0-9.]*(?:\s*[a-z]+)?)\s+([0-9][0-9.]*(?:\s*[a-z]+)?)\s*"
 
 
 def _scalars(node: yaml.SequenceNode, at: Walk, most: int) -> list[str] | None:
@@ -171,18 +193,26 @@ def _scalars(node: yaml.SequenceNode, at: Walk, most: int) -> list[str] | None:
     return None if None in texts else [text for text in texts if text is not None]
 
 
-def _quantities(node: yaml.Node, shape: fields.Quantities, at: Walk, _path: str) -> Any:
+def _quantities(node: yaml.Node, shape: fields.Quantities, at: Walk, path: str) -> Any:
     if isinstance(node, yaml.MappingNode):
+        if shape.exactly:
+            return at.problem(node, "keys and values where two numbers belong", f"Write them as {_PAIR}.")
         return at.problem(node, "keys and values where numbers belong", "Write numbers, such as 214, 213, 215 g.")
     texts = _scalars(node, at, shape.most) if isinstance(node, yaml.SequenceNode) else node.value
     if texts is None:
         return ABSENT
+    if shape.exactly and isinstance(texts, str) and (apart := re.fullmatch(_APART, texts)):
+        mended = f"[{', '.join(part for part in apart.groups() if part)}]"
+        return at.problem(node, "there is no comma between these two numbers", f"Write {mended}.")
+    if is_about(texts) if isinstance(texts, str) else any(is_about(text) for text in texts):
+        at.about.add(path)
     values = _guarded(node, at, lambda: parse_quantities(texts, shape.kind, at.units))
     if values is ABSENT:
         return ABSENT
     if shape.exactly and len(values) != shape.exactly:
+        points = ", decimals with a point" if len(values) > shape.exactly else ""
         return at.problem(
-            node, f"there should be {shape.exactly} numbers here, not {len(values)}", "Write them as [300 mm, 190 mm]."
+            node, f"there should be {shape.exactly} numbers here, not {len(values)}", f"Write them as {_PAIR}{points}."
         )
     if not values:
         return ABSENT
@@ -201,7 +231,10 @@ def _wind(node: yaml.Node, shape: fields.WindSpan, at: Walk, _path: str) -> Any:
     if wind is ABSENT:
         return ABSENT
     limits = fields.Quantity("wind", 0.0, shape.high, zero=True)
-    return wind if _within(node, wind.low, limits, at) and _within(node, wind.high, limits, at) else ABSENT
+    edges = [edge for edge in (wind.low, wind.high) if edge is not None]
+    if len(edges) < 2 and shape.closed:
+        return at.problem(node, "only one edge of this wind is known here", "Write both, such as 4-7 mph.")
+    return wind if all(_within(node, edge, limits, at) for edge in edges) else ABSENT
 
 
 def _share(node: yaml.Node, shape: fields.Share, at: Walk, _path: str) -> Any:
@@ -236,13 +269,13 @@ def _stretch(node: yaml.Node, _shape: fields.Stretch, at: Walk, _path: str) -> A
     if name in ZONES:
         return (name, *ZONES[name], "half")
     instead = f"Write {', '.join(ZONES)}, or a range from the centre mark such as 100-200 mm."
-    span = re.fullmatch(r"([0-9][^–—-]*?)\s*(?:-|–|—| to )\s*([0-9.][^–—-]*)", name[:100])
+    span = zone_ends(name)
     if not span:
         near = nearest(name.lower(), ZONES, alike=0.5)
         return at.problem(
             node, f"`{name[:60]}` is not a zone of a half", (f"Did you mean {near[0]}? " if near else "") + instead
         )
-    ends = _guarded(node, at, lambda: parse_quantities([span[1], span[2]], "length", at.units))
+    ends = _guarded(node, at, lambda: parse_quantities([*span], "length", at.units))
     if ends is ABSENT:
         return ABSENT
     if not 0 <= ends[0] < ends[1]:

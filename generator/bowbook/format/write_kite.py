@@ -56,12 +56,26 @@ def wind_text(wind: Wind, units: Units | str) -> str:
     'Bft 3'
     """
     if wind.at_10m:
-        low = min(range(12), key=lambda f: abs(BEAUFORT_M_S[f] - wind.low_m_s))
-        high = min(range(low, 12), key=lambda f: abs(BEAUFORT_M_S[f + 1] - wind.high_m_s))
-        return f"Bft {low}" if low == high else f"Bft {low}-{high}"
-    unit = units if isinstance(units, str) else unit_of("wind", units)
-    low_text, high_text = (f"{to_unit(v, unit, 'wind'):.7g}" for v in (wind.low_m_s, wind.high_m_s))
-    return f"{low_text} {unit}" if low_text == high_text else f"{low_text}-{high_text} {unit}"
+        unit = ""
+        first, last = _force(wind.low_m_s, 0), _force(wind.high_m_s, 1)
+    else:
+        unit = units if isinstance(units, str) else unit_of("wind", units)
+        first, last = _wind_number(wind.low_m_s, unit), _wind_number(wind.high_m_s, unit)
+    known = first if first == last else "-".join(edge for edge in (first, last) if edge)
+    said = f"{known} {unit}" if unit else f"Bft {known}"
+    if not first:
+        return f"to {said}"
+    return said if last else f"{said} up"
+
+
+def _force(wind_m_s: float | None, above: int) -> str:
+    """The Beaufort force of which a wind is the lower limit, or the upper (`above` is 1); "" for None."""
+    return "" if wind_m_s is None else str(min(range(12), key=lambda f: abs(BEAUFORT_M_S[f + above] - wind_m_s)))
+
+
+def _wind_number(wind_m_s: float | None, unit: str) -> str:
+    """A wind as a number of a unit; "" for None."""
+    return "" if wind_m_s is None else f"{to_unit(wind_m_s, unit, 'wind'):.7g}"
 
 
 def kite_text(kite: Kite, units: Units) -> str:

@@ -13,6 +13,7 @@ from xml.etree import ElementTree as ET
 
 from msgspec import Struct
 
+from bowbook.book.days import days_of
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.book.units import show_range
 from bowbook.findings.results import BookFindings
@@ -104,13 +105,18 @@ def _of_kite(kite: Kite, units: Units) -> Iterator[tuple[str, str, str, str, str
         # Two flights of one day are told apart by their order in the file, which only grows.
         name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"
         title = _flight_title(kite, flight, units)
-        yield name, flight.on or "", title, page, flight.note or title
+        yield name, _first_day(flight.on) if flight.on else "", title, page, flight.note or title
 
 
 def _newest(kite: Kite) -> str:
     """When the kite itself last changed: the day it was made, or the last bench round."""
     days = [kite.made, *(r.on for r in kite.bench), kite.covered.on if kite.covered else None]
-    return max((day for day in days if day), default="")
+    return max((_first_day(day) for day in days if day), default="")
+
+
+def _first_day(on: str) -> str:
+    """A day, or the first of those that a vague one may mean, as an ISO day."""
+    return days_of(on).first.isoformat()
 
 
 def _flight_title(kite: Kite, flight: Flight, units: Units) -> str:

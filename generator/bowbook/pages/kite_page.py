@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from msgspec import Struct
 
+from bowbook.book.days import middle_of
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.charts.bench import bench_chart, bench_rows
 from bowbook.charts.bow import bow_chart, bow_rows
@@ -163,10 +165,15 @@ def _flights(record: Kite, units: Units) -> Table | None:
                 flight.note or "",
             )
         )
-        for flight in sorted(record.flights, key=lambda f: f.on or "", reverse=True)
+        for flight in sorted(record.flights, key=_day, reverse=True)
     ]
     head = ("Day", "Flyer", "It blew", "Liked best", "Control", "Speed", "Note")
     return Table(head, tuple(rows)) if rows else None
+
+
+def _day(flight: Flight) -> date:
+    """Where a flight stands among others; before all of them without a day."""
+    return middle_of(flight.on) if flight.on else date.min
 
 
 def _wind(flight: Flight, which: str, units: Units) -> str:
@@ -190,7 +197,7 @@ def _about(record: Kite, frame: Chrome, said: tuple[answers.Answer, ...]) -> dic
     }
     if frame.maker:
         about["creator"] = {"@type": "Person", "name": frame.maker}
-    if record.made:
+    if record.made and record.made[0].isdigit():  # a season is no date of schema.org
         about["dateCreated"] = record.made
     if frame.address:
         about["url"] = frame.absolute(kite_address(record.key))

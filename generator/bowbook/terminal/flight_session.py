@@ -11,6 +11,7 @@ from msgspec import Struct
 from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Flight, Units, Wind
 from bowbook.book.units import parse_quantity, parse_wind, unit_of
+from bowbook.format.checks import edges
 from bowbook.terminal.prompts import ask, whole_number
 
 STRONGEST_M_S = 45.0
@@ -75,7 +76,7 @@ def wind_of(text: str, units: Units) -> Wind | None:
         found = parse_wind(text, units)
     except QuantityError as wrong:
         raise ValueError(f"{wrong.message}. {wrong.hint}") from None
-    if not 0 <= found.low <= found.high <= STRONGEST_M_S:
+    if not all(0 <= edge <= STRONGEST_M_S for edge in (found.low, found.high) if edge is not None):
         raise ValueError("That is no wind to fly in. Write the weakest and the strongest, such as 4-9 mph.")
     return Wind(*found)
 
@@ -88,7 +89,8 @@ def within(best: Wind | None, wind: Wind | None) -> Wind | None:
 
 
 def _overlap(a: Wind, b: Wind) -> bool:
-    return a.low_m_s <= b.high_m_s * 1.0001 and b.low_m_s <= a.high_m_s * 1.0001
+    (a_low, a_high), (b_low, b_high) = edges(a), edges(b)
+    return a_low <= b_high * 1.0001 and b_low <= a_high * 1.0001
 
 
 def flyer_of(text: str) -> str | None:

@@ -1,0 +1,115 @@
+"""Days as makers note them: a day, or only its month, season or year, and which of two came first."""
+
+from __future__ import annotations
+
+import calendar
+import re
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import Final, NamedTuple, TypeVar
+
+SEASONS: Final = ("spring", "summer", "autumn", "winter")  # of the northern half: spring is March to May
+_CALLED: Final = {"fall": "autumn"}
+_MONTHS: Final = tuple(name.casefold() for name in calendar.month_name)
+T = TypeVar("T")
+
+
+class DayError(ValueError):
+    """A day that cannot be read: what is wrong, and what to write instead."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = "Write year-month-day, such as 2026-05-03; 2026-05, spring 2026 or 2026 where you know no more."
+
+
+class Days(NamedTuple):
+    """The first and the last day that may be meant."""
+
+    first: date
+    last: date
+
+
+def parse_day(text: str) -> str:
+    """The day as records keep it: "2026-05-03", "2026-05", "spring 2026", "2026". Raises DayError.
+
+    >>> parse_day("May 2019"), parse_day("Fall 2019")
+    ('2019-05', 'autumn 2019')
+    """
+    text = " ".join(text[:100].split())
+    whole = re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text)
+    try:
+        if whole:
+            return date(int(whole[1]), int(whole[2]), int(whole[3])).isoformat()
+        if (month := re.fullmatch(r"([0-9]{4})-([0-9]{2})", text)) is not None:
+            return date(int(month[1]), int(month[2]), 1).isoformat()[:7]
+        if re.fullmatch(r"(?:1[89]|2[0-9])[0-9]{2}", text):
+            return text
+    except ValueError:
+        raise DayError(f"there is no day {text[:60]}") from None
+    named = re.fullmatch(r"([a-zA-Z]+)\.? ((?:1[89]|2[0-9])[0-9]{2})", text) or re.fullmatch(
+        r"((?:1[89]|2[0-9])[0-9]{2}) ([a-zA-Z]+)", text
+    )
+    if named:
+        word, year = (named[1], named[2]) if named[2].isdigit() else (named[2], named[1])
+        word = _CALLED.get(word.casefold(), word.casefold())
+        if word in SEASONS:
+            return f"{word} {year}"
+        months = [i for i, name in enumerate(_MONTHS) if i and len(word) >= 3 and name.startswith(word)]
+        if len(months) == 1:
+            return f"{year}-{months[0]:02d}"
+    raise DayError(f"`{text[:60]}` is not a day")
+
+
+def days_of(on: str) -> Days:
+    """The days that a kept day may mean.
+
+    >>> days_of("winter 2019").last.isoformat()
+    '2020-02-29'
+    """
+    if len(on) == 10 and on[4] == "-":
+        day = date.fromisoformat(on)
+        return Days(day, day)
+    if on[:1].isalpha():
+        season, year = on.split()
+        start = 3 * SEASONS.index(season) + 3
+        return Days(date(int(year), start, 1), _end(int(year), start + 2))
+    if len(on) == 7:
+        return Days(date(int(on[:4]), int(on[5:]), 1), _end(int(on[:4]), int(on[5:])))
+    return Days(date(int(on), 1, 1), date(int(on), 12, 31))
+
+
+def _end(year: int, month: int) -> date:
+    """The last day of a month; month 13 is the next year's first."""
+    year, month = year + (month - 1) // 12, (month - 1) % 12 + 1
+    return date(year, month, calendar.monthrange(year, month)[1])
+
+
+def middle_of(on: str) -> date:
+    """The day in the middle of those that may be meant: where a vague day stands among others."""
+    days = days_of(on)
+    return days.first + (days.last - days.first) / 2
+
+
+def in_order(items: Sequence[T], on_of: Callable[[T], str | None]) -> tuple[T, ...]:
+    """Items in the order of their days; those that may be of one day stay in the order in which they stand.
+
+    An item without a day stays behind the one before it.
+    """
+    if len(items) < 2:
+        return tuple(items)
+    spans: list[Days | None] = []
+    for item in items:
+        on = on_of(item)
+        spans.append(days_of(on) if on else (spans[-1] if spans else None))
+    waiting = list(range(len(items)))
+    placed: list[T] = []
+    while waiting:
+        next_one = next(i for i in waiting if not any(_is_before(spans[j], spans[i]) for j in waiting))
+        waiting.remove(next_one)
+        placed.append(items[next_one])
+    return tuple(placed)
+
+
+def _is_before(one: Days | None, other: Days | None) -> bool:
+    return one is not None and other is not None and one.last < other.first
