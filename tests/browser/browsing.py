@@ -29,6 +29,7 @@ KINDS = {
     "pair": "compare/longhand-and-watermark.html",
     "stock": "stock.html",
     "flyers": "flyers.html",
+    "field": "field.html",
     "how": "how.html",
     "free page": "pages/measuring.html",
     "lost": "404.html",

@@ -47,6 +47,7 @@ def frame_of(findings: BookFindings) -> Chrome:
     settings = findings.book.settings
     nav = [
         NavItem("index.html", "Wind shelf"),
+        NavItem("field.html", "Field"),
         NavItem("compare.html", "Compare"),
         NavItem("stock.html", "Stock"),
         NavItem("flyers.html", "Flyers"),

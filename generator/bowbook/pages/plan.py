@@ -117,6 +117,7 @@ def plan(
             (names, ("rods", findings.rods), ("skins", findings.skins)),
         ),
         PageSpec("flyers.html", "flyers.html", "flyers_page", shared),
+        PageSpec("field.html", "field.html", "field_page", shared, kites, 0.7),
         PageSpec("how.html", "how.html", "how_page", shared),
         *(
             PageSpec(

@@ -49,6 +49,6 @@ def service_worker(files: Iterable[tuple[str, str]]) -> bytes:
 
 def _wanted_in_the_field(address: str) -> bool:
     """Whether a file is part of picking a kite: home, bands, kites' own pages, styles and scripts."""
-    if address.startswith(("assets/", "bands/")) or address in ("index.html", "favicon.svg"):
+    if address.startswith(("assets/", "bands/")) or address in ("index.html", "field.html", "favicon.svg"):
         return True
     return address.startswith("kites/") and address.endswith("/index.html")

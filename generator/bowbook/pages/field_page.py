@@ -1,0 +1,138 @@
+"""The field page: which kite for the wind now, and a day's session noted by tapping; all that its script is given."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+
+from bowbook.book.days import days_of
+from bowbook.book.records import Flight, Units
+from bowbook.findings.results import Findings
+from bowbook.pages.chrome import link
+from bowbook.pages.facts import book_of, flyers_of, parts_of
+from bowbook.pages.kite_row import KiteRow, all_lines
+from bowbook.pages.markup import Data, data_block
+from bowbook.pages.plan import Facts, frame_from, kites_of
+from bowbook.wording import field, numbers
+
+PICTURES = 120
+"""Above this many kites a row carries a mark in its kite's colour: outlines of all would weigh more than the page."""
+
+
+@dataclass(frozen=True, slots=True)
+class WindRow:
+    """One kite of the plain table: for each flyer in turn what they like, "" where nothing is known."""
+
+    name: str
+    address: str
+    winds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldPage:
+    """What the field page shows before its script runs, and the data that its script reads."""
+
+    title: str
+    description: str
+    unit: str
+    height: str
+    signs: tuple[field.LandSign, ...]
+    kites: tuple[WindRow, ...]
+    pictures: tuple[KiteRow, ...]
+    not_offered: tuple[tuple[str, str], ...]
+    flyers: tuple[str, ...]
+    answers: tuple[tuple[str, str], ...]
+    marks: str
+    data: Data
+
+
+def view(facts: Facts) -> FieldPage:
+    """The page as its template takes it."""
+    frame, settings = frame_from(facts), book_of(facts).book.settings
+    units, flyers = frame.units, list(flyers_of(facts))
+    lines = all_lines(facts)
+    there = tuple(line for line in lines if line.stage not in field.NOT_THERE)
+    signs = field.land_signs(settings.height_m, units)
+    kites, parts = kites_of(facts), parts_of(facts)
+    flown = {line.key: parts.of("field", line.key, partial(_flown, kites, line.key), often=True) for line in lines}
+    told = [json.loads(flown[line.key]) for line in lines]
+    height = numbers.plain(settings.height_m, "altitude", units)
+    low, top = _axis(there)
+    return FieldPage(
+        title="Field",
+        description=f"{frame.title}: which kite suits the wind now, and a session noted at the field, without signal.",
+        unit=numbers.wind_unit(units),
+        height=height,
+        signs=signs,
+        kites=tuple(WindRow(line.name, line.address, _winds(line, len(flyers))) for line in there),
+        pictures=there if len(there) <= PICTURES else (),
+        not_offered=tuple((line.name, field.NOT_THERE[line.stage]) for line in lines if line.stage in field.NOT_THERE),
+        flyers=tuple(flyers),
+        answers=tuple(field.ANSWERS.items()),
+        marks=", ".join(field.MARKS),
+        data=data_block(
+            {
+                "book": frame.title,
+                "unit": numbers.wind_unit(units),
+                "height_m": settings.height_m,
+                "step": field.step(units),
+                "low": low,
+                "top": top,
+                "first": frame.flyer,
+                "flyers": flyers,
+                "answers": dict(field.ANSWERS),
+                "marks": dict(field.MARKS),
+                "newest": max((one["newest"] for one in told), default=""),
+                "signs": [{"low": sign.low, "high": sign.high, "short": sign.short} for sign in signs],
+                "kites": [_given(line, json.loads(flown[line.key])["times"], flyers, units) for line in there],
+            }
+        ),
+    )
+
+
+def _flown(kites: Mapping[str, Findings], key: str) -> str:
+    """How often each flyer flew a kite and its newest day, as JSON: small enough to be kept for every kite."""
+    flights = kites[key].kite.flights
+    times = Counter(flight.flyer for flight in flights if flight.flyer)
+    return json.dumps({"times": times, "newest": max(map(_day, flights), default="")})
+
+
+def _day(flight: Flight) -> str:
+    """The first day that a flight may have been on, "" where nobody noted one."""
+    return days_of(flight.on).first.isoformat() if flight.on else ""
+
+
+def _winds(line: KiteRow, flyers: int) -> tuple[str, ...]:
+    """What each flyer likes about a kite, in words."""
+    said = {one.flyer: one.text if one.flown else f"{one.text}, predicted" for one in line.ranges}
+    return tuple(said.get(flyer, "") for flyer in range(flyers))
+
+
+def _given(line: KiteRow, times: dict[str, int], flyers: list[str], units: Units) -> dict[str, object]:
+    """One kite as the script reads it; winds in the unit shown."""
+    return {
+        "key": line.key,
+        "name": line.name,
+        "href": link("field.html", line.address),
+        "picture": line.picture.id,
+        "box": line.picture.view_box,
+        "colour": line.picture.colour,
+        "likes": {
+            flyers[one.flyer]: {
+                "low": round(one.low, 2),
+                "high": round(one.high, 2),
+                "flown": times.get(flyers[one.flyer], 0) if one.flown else 0,
+                "says": one.text.removesuffix("\u00a0" + numbers.wind_unit(units)),
+            }
+            for one in line.ranges
+        },
+    }
+
+
+def _axis(lines: tuple[KiteRow, ...]) -> tuple[float, float]:
+    """The winds the strips run over, with a little room at either end."""
+    edges = [edge for line in lines for one in line.ranges for edge in (one.low, one.high)]
+    return (round(min(edges) * 0.85, 2), round(max(edges) * 1.12, 2)) if edges else (1.0, 20.0)
