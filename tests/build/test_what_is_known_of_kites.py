@@ -86,7 +86,6 @@ HARMS: dict[str, Callable[[Path], None]] = {
     "a kite's row too short": lambda state: _shortened(state),
     "parts cut short": _in("parts.bin", lambda data: data[:-1]),
     "the list of parts of another kind": _in("parts.json", lambda _: b"null"),
-    "frames of another kind": _in("frames.json", lambda _: b'{"format":1,"home":[],"version":"","frames":[]}'),
 }
 
 
@@ -127,7 +126,7 @@ def test_only_records_come_back() -> None:
 
 
 def test_a_story_changed_draws_nothing_anew(book: Path) -> None:
-    """For one more word in a story no drawing library is loaded: the page's charts stand in frames from before."""
+    """For one more word in a story no drawing library is loaded: the page's charts are those drawn before."""
     one_word_more(book)
     heavy = ("scipy", "matplotlib", "PIL", "fontTools", "shapely", "segno")
     assert loaded_by_publishing(book, heavy) == (True, set())

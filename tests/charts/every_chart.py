@@ -1,30 +1,31 @@
-"""Every chart of a book by name, drawn."""
+"""Every chart of a book by name."""
 
 from __future__ import annotations
 
 from bowbook.charts import bench, bow, comfort, evening, halves, liked, share, side_by_side
+from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import Table
 from bowbook.findings.results import BookFindings
 
 
-def drawn(book: BookFindings) -> dict[str, str | None]:
+def charts(book: BookFindings) -> dict[str, Drawing | None]:
     """Every chart there is, of the book and of its first and last kite."""
     kites = list(book.kites.values())
-    charts: dict[str, str | None] = {}
+    found: dict[str, Drawing | None] = {}
     for kite in (kites[0], kites[-1]):
-        charts[f"bench {kite.kite.key}"] = bench.bench_chart(kite, book)
-        charts[f"bow {kite.kite.key}"] = bow.bow_chart(kite, book)
-        charts[f"comfort {kite.kite.key}"] = comfort.comfort_chart(kite, book)
-    charts["flyer"] = comfort.flyer_chart(book, "MK")
-    charts["stiffness"] = liked.stiffness_chart(book, "MK")
-    charts["loading"] = liked.loading_chart(book, "MK")
-    charts["halves"] = halves.halves_chart(book)
-    charts["share"] = share.share_chart(book)
-    charts["evening"] = evening.balance_chart(book)
-    charts["sails"] = side_by_side.sails_beside(kites[:4], book)
-    charts["bows"] = side_by_side.bows_beside(kites[:4], book)
-    charts["winds"] = side_by_side.winds_beside(kites[:4], book)
-    return charts
+        found[f"bench {kite.kite.key}"] = bench.bench_chart(kite, book)
+        found[f"bow {kite.kite.key}"] = bow.bow_chart(kite, book)
+        found[f"comfort {kite.kite.key}"] = comfort.comfort_chart(kite, book)
+    found["flyer"] = comfort.flyer_chart(book, "MK")
+    found["stiffness"] = liked.stiffness_chart(book, "MK")
+    found["loading"] = liked.loading_chart(book, "MK")
+    found["halves"] = halves.halves_chart(book)
+    found["share"] = share.share_chart(book)
+    found["evening"] = evening.balance_chart(book)
+    found["sails"] = side_by_side.sails_beside(kites[:4], book)
+    found["bows"] = side_by_side.bows_beside(kites[:4], book)
+    found["winds"] = side_by_side.winds_beside(kites[:4], book)
+    return found
 
 
 def tabled(book: BookFindings) -> dict[str, Table]:

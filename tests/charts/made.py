@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date, timedelta
 
 from bowbook.book.records import Book, Bow, Covered, Kite, Press, Round, Sail, Settings, Shave, Skin, Units, Zone
 from bowbook.findings.results import (
@@ -57,22 +58,24 @@ def measured_g(value: float, u: float = 1.0) -> Measured:
     return Measured(value * G, u * G)
 
 
-def kite(number: int = 0, *, name: str | None = None, key: str | None = None, flown: bool = True) -> Findings:
+def kite(
+    number: int = 0, *, name: str | None = None, key: str | None = None, flown: bool = True, rounds: int = 3
+) -> Findings:
     """One whole kite. The stiffness grows with its number, the winds with the stiffness."""
     size = 0.3 + 0.012 * (number % 23)
     left, right = 150.0 + 9 * (number % 31), 146.0 + 9 * (number % 31) + (number % 5) * 1.7
     EI = 0.004 * (left / 150) ** 2
-    rounds = judged(number, left, right)
+    judgements = judged(number, left, right, rounds)
     share = 0.05 + 0.03 * (number % 6)
     how = ("covered", "same skin", "bending only")[number % 3]
     return Findings(
-        record(number, name, key, size, left, right),
+        record(number, name, key, size, left, right, rounds),
         SailFindings(size * size * 1.73, 2 * size, 1.73 * size, 0.865 * size, 0.021 / (size * size * 1.73)),
         BowFindings(
             Stiffness(Measured(EI, EI * 0.01), measured_g(left - 6)),
             Stiffness(Measured(EI, EI * 0.01), measured_g(right)),
         ),
-        Balance(rounds[-1].difference, 0.02, 0.03, rounds[-1].verdict, None, rounds),
+        Balance(judgements[-1].difference, 0.02, 0.03, judgements[-1].verdict, None, judgements),
         Shaving(),
         Shape(
             thrust_N=1.9,
@@ -91,8 +94,8 @@ def kite(number: int = 0, *, name: str | None = None, key: str | None = None, fl
     )
 
 
-def record(number: int, name: str | None, key: str | None, size: float, left: float, right: float) -> Kite:
-    """The kite as its maker wrote it down: three rounds, shaved after the first two, and a covered press."""
+def record(number: int, name: str | None, key: str | None, size: float, left: float, right: float, rounds: int) -> Kite:
+    """The kite as its maker wrote it down: rounds at the bench, shaved after the first two, and a covered press."""
     zone = Zone("middle third", 1 / 3, 2 / 3)
 
     def press(*grams: float) -> Press:
@@ -109,26 +112,30 @@ def record(number: int, name: str | None, key: str | None, size: float, left: fl
         bench=(
             Round("2026-05-01", press(left, left + 1), press(right), press(52), Shave("left", zone, 20, 0.00005)),
             Round("2026-05-02", press(left - 4), press(right), press(51), Shave("left", zone, 8, 0.00002)),
-            Round("2026-05-03", press(left - 6, left - 6), press(right)),
+            *(
+                Round(f"{date(2026, 5, 3) + timedelta(i)}", press(left - 6, left - 6), press(right))
+                for i in range(rounds - 2)
+            ),
         ),
         covered=Covered(press(left + 20, left + 22), press(right + 22)),
     )
 
 
-def judged(number: int, left: float, right: float) -> tuple[RoundBalance, ...]:
-    """The three rounds as judged: the left half comes down from too stiff to even."""
-    differences = (0.05 + 0.01 * (number % 4), 0.03, 0.01 - 0.012 * (number % 3))
-    wholes = (measured_g(52, 0.5), measured_g(51, 0.5), None)
+def judged(number: int, left: float, right: float, rounds: int) -> tuple[RoundBalance, ...]:
+    """The rounds as judged: the left half comes down from too stiff to even, and stays so."""
+    more = rounds - 3
+    differences = (0.05 + 0.01 * (number % 4), 0.03, *[0.01 - 0.012 * (number % 3)] * (1 + more))
+    wholes = (measured_g(52, 0.5), measured_g(51, 0.5), *[None] * (1 + more))
     return tuple(
         RoundBalance(
-            f"2026-05-0{i + 1}",
+            f"{date(2026, 5, 1) + timedelta(i)}",
             Measured(difference, 0.006),
             "left stiffer" if difference > 0.03 else "even",
             measured_g(left - taken),
             measured_g(right),
             whole,
         )
-        for i, (difference, taken, whole) in enumerate(zip(differences, (0, 4, 6), wholes, strict=True))
+        for i, (difference, taken, whole) in enumerate(zip(differences, (0, 4, *[6] * (1 + more)), wholes, strict=True))
     )
 
 
@@ -150,9 +157,14 @@ def winds(number: int, flown: bool) -> WindFindings:
     )
 
 
-def book(kites: int = 9, *, units: Units | None = None, unflown: int = 2) -> BookFindings:
+def book(
+    kites: int = 9, *, units: Units | None = None, unflown: int = 2, naming: str | None = None, rounds: int = 3
+) -> BookFindings:
     """A book of hand-made kites, the last `unflown` only predicted, with one flyer's records."""
-    made = {f"leaf-{i}": kite(i, flown=i < kites - unflown) for i in range(kites)}
+    made = {
+        f"leaf-{i}": kite(i, name=naming and naming.format(i), flown=i < kites - unflown, rounds=rounds)
+        for i in range(kites)
+    }
     points = tuple(
         ComfortPoint(k, flex.value, f.wind.flown["MK"].low, f.wind.flown["MK"].high, 1.15 * flex.value)
         for k, f in made.items()

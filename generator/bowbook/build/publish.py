@@ -216,8 +216,6 @@ def make(run: Run) -> None:
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
     assert run.pieces is not None
-    if any(job.kind == "page" for job in to_make):
-        run.pieces.recall()
     to_make = _shown_first(run, to_make)
     run.shelf.begin(kept, [job.address for job in run.jobs])
     first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())

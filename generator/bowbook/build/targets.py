@@ -19,7 +19,8 @@ from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings
 from bowbook.format.read_book import KITES
 from bowbook.pages.parts import Parts
-from bowbook.pages.plan import PageSpec
+from bowbook.pages.plan import PageSpec, pairs_of
+from bowbook.pages.take_home import ENDINGS, of_book, of_kite, of_pair
 from bowbook.pages.theme import Theme
 
 SCHEMAS: tuple[Literal["kite", "book", "rods", "skins"], ...] = ("kite", "book", "rods", "skins")
@@ -56,6 +57,7 @@ def jobs(material: BuildContext) -> list[Target]:
     return [
         *_pages(material, known, digests),
         *_kite_files(material, known),
+        *_charts(material, known, digests),
         *_data(material, known, digests),
         *_assets(material),
     ]
@@ -104,6 +106,20 @@ def _kite_files(material: BuildContext, known: _Known) -> list[Target]:
                 "kite file", f"{folder}/kite.md", f"kite file {own} {source}", partial(_to_share, material, file, key)
             ),
         ]
+    return made
+
+
+def _charts(material: BuildContext, known: _Known, digests: Digests) -> list[Target]:
+    """The charts to take home, two files each: every kite's, and those that hold kites against each other."""
+    findings, style = material.findings, material.theme.style
+    book = _digest(digests.of(findings.flyers), *known.parts.values())
+    of_kites = [(take, own) for key, own in known.parts.items() for take in of_kite(key)]
+    of_all = [*of_book(findings.flyers), *(take for pair in pairs_of(findings) for take in of_pair(pair))]
+    made = []
+    for take, own in [*of_kites, *((take, book) for take in of_all)]:
+        for ending in ENDINGS:
+            make = partial(take.file, ending, findings, style)
+            made.append(Target("chart", take.stem + ending, f"chart {own}", make))
     return made
 
 

@@ -4,31 +4,31 @@ from __future__ import annotations
 
 from bowbook.book.records import Press, Reading, Shave
 from bowbook.book.units import show
-from bowbook.charts import canvas, scale
+from bowbook.charts import scale
 from bowbook.charts.bench_plot import Column, draw
-from bowbook.charts.canvas import dated, dated_in_full, leaning, spelled
 from bowbook.charts.differences import difference_chart
-from bowbook.charts.style import Style
+from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.words import dated, dated_in_full, leaning, spelled
 from bowbook.findings.results import BookFindings, Findings, Measured
 
 
-def bench_chart(findings: Findings, book: BookFindings, style: Style | None = None) -> str | None:
+def bench_chart(findings: Findings, book: BookFindings) -> Drawing | None:
     """Readings round by round with 95 % bars; differences instead where halves were sagged or drooped, not pressed."""
     columns = _columns(findings, book)
     if not any(c.left or c.right or any(c.repeats) for c in columns):
-        return difference_chart(findings, book, style)
+        return difference_chart(findings, book)
     table = bench_rows(findings, book)
     said = " ".join(
         ". ".join(f"{h}: {c}" for h, c in zip(table.header, row.cells, strict=True) if c != UNKNOWN) + "."
         for row in table.rows
     )
-    return canvas.both(
-        f"bench-{findings.kite.key}",
+    return Drawing(
+        "bench",
+        findings.kite.key,
         f"Bench readings of {findings.kite.name}, round by round",
         f"Bars hold the true reading 19 times in 20. {said}",
-        lambda sheet: draw(columns, findings, book, sheet),
-        style,
+        lambda board, sheet: draw(board, columns, findings, book, sheet),
     )
 
 

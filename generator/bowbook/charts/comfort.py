@@ -6,52 +6,79 @@ from collections.abc import Sequence
 from heapq import nsmallest
 
 from bowbook.book.units import show, show_range
-from bowbook.charts import canvas
-from bowbook.charts.canvas import spelled, winds
-from bowbook.charts.comfort_plot import draw, name_of, told_of
+from bowbook.charts import zone
 from bowbook.charts.points import crowded
-from bowbook.charts.style import Style
+from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import UNKNOWN, Row, Table
-from bowbook.findings.results import BookFindings, ComfortPoint, Findings
+from bowbook.charts.words import spelled, winds
+from bowbook.charts.zone import Liked
+from bowbook.findings.results import BookFindings, ComfortPoint, Findings, Measured
 
 NEIGHBOURS = 12  # other kites in the table under a kite's comfort chart, where there is a crowd of them
 
 
 def comfort_chart(
-    findings: Findings, book: BookFindings, flyer: str | None = None, root: str = "../../", style: Style | None = None
-) -> str | None:
+    findings: Findings, book: BookFindings, flyer: str | None = None, root: str = "../../"
+) -> Drawing | None:
     """This kite within one flyer's records, or None where that flyer's records or this kite's flex wind are missing."""
     who = book.flyers.get(flyer or flyer_of(findings, book) or "")
     flex = findings.wind.flex_m_s
-    if who is None or flex is None or not (who.points or who.name in findings.wind.predicted):
+    if who is None or flex is None:
         return None
     units = book.book.settings.units
     flown, predicted = findings.wind.flown.get(who.name), findings.wind.predicted.get(who.name)
-    liked = (
-        f"liked best in {winds(units, flown)}"
-        if flown
-        else f"predicted for {winds(units, predicted)}"
-        if predicted
-        else "not flown yet"
-    )
-    told = f"{findings.kite.name} flexes at {spelled(units, 'wind', flex)} and is {liked}. {told_of(who, book)}"
-    return canvas.both(
-        f"comfort-{findings.kite.key}-{who.name}",
+    if not (who.points or flown or predicted):
+        return None
+    span = flown or predicted
+    liked = f"{'liked best in' if flown else 'predicted for'} {winds(units, span)}" if span else "not flown yet"
+    told = f"{findings.kite.name} flexes at {spelled(units, 'wind', flex)} and is {liked}. {zone.told_of(who, book)}"
+    own = Liked(findings.kite.key, findings.kite.name, flex, span.low, span.high, bool(flown)) if span else None
+    kites = tuple(kite for kite in _flown(book, who.points) if kite.kite != findings.kite.key)
+    shown = zone.Zone(who, book, kites, own)
+    return Drawing(
+        "wind",
+        findings.kite.key,
         f"{findings.kite.name} among the kites {who.name} has flown",
         told,
-        lambda sheet: draw(who, book, sheet, root, findings),
-        style,
+        lambda board, sheet: zone.draw(board, shown, sheet, root),
     )
 
 
-def flyer_chart(book: BookFindings, flyer: str, root: str = "", style: Style | None = None) -> str | None:
-    """All of one flyer's records with the fit, its band and the left-out error; None where there are none."""
+def flyer_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | None:
+    """All of one flyer's records with the fit, its band and the left-out error; None where there are none.
+
+    Kites this flyer has not flown stand beside them as predicted, unless there is a crowd.
+    """
     who = book.flyers.get(flyer)
     if who is None or not who.points:
         return None
-    title = f"Best wind against flex wind: what {who.name} likes"
-    return canvas.both(
-        f"flyer-{who.name}", title, told_of(who, book), lambda sheet: draw(who, book, sheet, root, None), style
+    kites = _flown(book, who.points)
+    guessed = tuple(
+        Liked(key, f.kite.name, f.wind.flex_m_s, expected.low, expected.high, flown=False)
+        for key, f in book.kites.items()
+        if f.wind.flex_m_s and flyer not in f.wind.flown and (expected := f.wind.predicted.get(flyer))
+    )
+    if not crowded(len(kites) + len(guessed)):
+        kites += guessed
+    others = tuple(other for other in book.flyers.values() if other.name != flyer and other.ratio_high)[:3]
+    shown = zone.Zone(who, book, kites, None, others)
+    return Drawing(
+        "zone",
+        who.name,
+        f"Which stiffness for which wind: what {who.name} likes",
+        zone.told_of(who, book),
+        lambda board, sheet: zone.draw(board, shown, sheet, root),
+        ("broad", "wide", "narrow"),
+    )
+
+
+def _flown(book: BookFindings, known: Sequence[ComfortPoint]) -> tuple[Liked, ...]:
+    """The kites of these records; of a crowd, in which none is named, only what the records themselves say."""
+    if crowded(len(known)):
+        return tuple(Liked(p.kite, "", Measured(p.flex_m_s, 0.0), p.low, p.high) for p in known)
+    found = ((p, book.kites[p.kite]) for p in known if p.kite in book.kites)
+    return tuple(
+        Liked(p.kite, f.kite.name, f.wind.flex_m_s or Measured(p.flex_m_s, 0.0), p.low, p.high) for p, f in found
     )
 
 
@@ -86,7 +113,8 @@ def _table(points: Sequence[ComfortPoint], book: BookFindings, flyer: str) -> Ta
         left_out = show(point.left_out_middle, "wind", units) if point.left_out_middle is not None else UNKNOWN
         flex = spelled(units, "wind", book.kites[point.kite].wind.flex_m_s) if point.kite in book.kites else UNKNOWN
         liked = show_range(point.low, point.high, "wind", units)
-        rows.append(Row((name_of(book, point.kite), flex, liked, left_out), point.kite))
+        name = book.kites[point.kite].kite.name if point.kite in book.kites else point.kite
+        rows.append(Row((name, flex, liked, left_out), point.kite))
     header = ("Kite", "Flexes at", f"{flyer} liked it best in", "Middle, judged by the other kites")
     return Table(header, tuple(rows))
 

@@ -2,39 +2,42 @@
 
 from __future__ import annotations
 
-from bowbook.charts import axes, canvas, scale, svg
-from bowbook.charts.canvas import Drawn, Sheet, dated, leaning
-from bowbook.charts.style import Style
+from typing import TYPE_CHECKING
+
+from bowbook.charts import scale, words
+from bowbook.charts.plot import Axis
+from bowbook.charts.sheet import Drawing, Sheet
 from bowbook.findings.results import BookFindings, Findings
 
+if TYPE_CHECKING:
+    from bowbook.charts.board import Board
 
-def difference_chart(findings: Findings, book: BookFindings, style: Style | None) -> str | None:
+
+def difference_chart(findings: Findings, book: BookFindings) -> Drawing | None:
     """The difference of the halves, round by round, with the tolerance around even."""
-    rounds = [(i, r) for i, r in enumerate(findings.balance.rounds) if r.difference]
+    judged = findings.balance.rounds
+    rounds = [(i, r.difference) for i, r in enumerate(judged) if r.difference]
     if not rounds:
         return None
     t, tolerance = book.coverage, 100 * findings.balance.tolerance
 
-    def draw(sheet: Sheet) -> Drawn:
-        width, height = sheet.width - 76, 170.0
-        spans = [(i, 100 * r.difference.value, 100 * t * r.difference.u) for i, r in rounds if r.difference]
+    def draw(board: Board, sheet: Sheet) -> float:
+        spans = [(i + 0.5, 100 * d.value, 100 * t * d.u) for i, d in rounds]
         reach = max([tolerance, *(abs(d) + u for _, d, u in spans)]) * 1.05
         low, high, ticks = scale.around(-reach, reach, 6)
-        axis = axes.Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=canvas.sided(ticks))
-        count = len(findings.balance.rounds)
-        frame = axes.Frame(width, height, axes.Axis(0, count), axis, "y")
-        upper, lower = (frame.place(0, way * tolerance)[1] for way in (1, -1))
-        under = [svg.box(0, upper, width, lower - upper, "kf-ok kp-faint")]
-        inside = [svg.line([frame.place(0, 0), frame.place(count, 0)], "ks-ink kw-hair")]
-        for i, d, u in spans:
-            x, y = frame.place(i + 0.5, d)
-            inside.append(svg.bars([(x, frame.place(0, d - u)[1], frame.place(0, d + u)[1])], "ks-ink kw-line"))
-            inside.append(svg.dot(x, y, 3.8, "kf-ink"))
-            judged = findings.balance.rounds[i]
-            label = dated(judged.on) if judged.on else f"round {i + 1}"
-            inside.append(svg.words(x, height + 17, label, "kt-small", "middle"))
-        return [canvas.panel(frame, 60, 34, inside, under)], 34 + height + 26
+        axis = Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=words.sided(ticks))
+        plot = board.plot(64, 34, sheet.width - 80, 170, Axis(0, len(judged)), axis, "y")
+        plot.band(-tolerance, tolerance, "kf-ok kp-faint")
+        plot.across(0, "ks-ink kw-hair")
+        plot.upright([(x, d - u, d + u) for x, d, u in spans], "ks-ink kw-line")
+        plot.dots([(x, d) for x, d, _ in spans], 3.8, "kf-ink")
+        every = max(1, round(58 * len(judged) / plot.width + 0.45))
+        for i, _ in rounds[::every]:
+            on = judged[i].on
+            label = words.dated(on) if on else f"round {i + 1}"
+            board.write(plot.px(i + 0.5, 0)[0], 34 + 170 + 17, label, "kt-small", "middle")
+        return 34 + 170 + 26
 
-    said = "; ".join(f"round {i + 1}: {leaning(r.difference, book)}" for i, r in rounds)
+    said = "; ".join(f"round {i + 1}: {words.leaning(d, book)}" for i, d in rounds)
     title = f"Difference between the halves of {findings.kite.name}, round by round"
-    return canvas.both(f"bench-{findings.kite.key}", title, f"Stiffer half and by how much, 95 %: {said}.", draw, style)
+    return Drawing("bench", findings.kite.key, title, f"Stiffer half and by how much, 95 %: {said}.", draw)

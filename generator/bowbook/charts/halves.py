@@ -1,69 +1,58 @@
-"""Left half against right half of every bow in the book, around the even diagonal."""
+"""How even every bow of the book is, from the softest to the stiffest."""
 
 from __future__ import annotations
 
-from msgspec.structs import replace
+from typing import TYPE_CHECKING
 
-from bowbook.charts import axes, canvas, scale, svg
-from bowbook.charts.canvas import TOP, Drawn, Sheet, judged, leaning, spelled, within
-from bowbook.charts.points import Spot, crossed, crowded, linked, radius
-from bowbook.charts.style import Style
+from bowbook.charts import points, scale, words
+from bowbook.charts.plot import Axis
+from bowbook.charts.points import Spot, crowded, reach
+from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import Row, Table
+from bowbook.charts.words import judged, leaning, spelled, within
 from bowbook.findings.results import BookFindings, Findings, Measured
 
+if TYPE_CHECKING:
+    from bowbook.charts.board import Board
 
-def halves_chart(book: BookFindings, root: str = "", style: Style | None = None) -> str | None:
-    """Left against right half reading of every bow, with the even diagonal and the tolerance around it."""
+LEFT = 64.0  # px beside the plot, for "5 % right"
+PERCENT = scale.Scale(100.0, "%")
+
+
+def halves_chart(book: BookFindings, root: str = "") -> Drawing | None:
+    """The difference of the halves of every bow against what its left half reads, with the tolerance around even."""
     kites = [
-        (f, left, right)
+        (f, left, f.balance.difference)
         for f in book.kites.values()
-        if (left := f.bow.left.press_N) and (right := f.bow.right.press_N) and left.value > 0 and right.value > 0
+        if (left := f.bow.left.press_N) and f.bow.right.press_N and left.value > 0 and f.balance.difference
     ]
     if not kites:
         return None
-    unit, t = scale.shown("force", book.book.settings.units), book.coverage
-    tolerance = book.book.settings.tolerance
-    least = 0.4 * min(unit(m.value) for _, a, b in kites for m in (a, b))
-    edges = [max(unit(m.value + way * t * m.u), least) for _, a, b in kites for m in (a, b) for way in (-1, 1)]
+    unit, tolerance = scale.shown("force", book.book.settings.units), 100 * book.book.settings.tolerance
 
-    def draw(sheet: Sheet) -> Drawn:
-        size = sheet.width - 44 - (14 if sheet.narrow else 196)
-        along = canvas.positive_axis(min(edges), max(edges), 5 if sheet.narrow else 7, f"left half, {unit.unit}")
-        frame = axes.Frame(size, size, along, replace(along, title=f"right half, {unit.unit} · bars 95 %"))
-        low, high, ratio = along.low, along.high, (2 + tolerance) / (2 - tolerance)
-        corners = (
-            (low, low),
-            (low, low * ratio),
-            (high / ratio, high),
-            (high, high),
-            (high, high / ratio),
-            (low * ratio, low),
-        )
-        under = [svg.area((frame.place(*c) for c in corners), "kf-ok kp-faint")]
-        under.append(svg.line([frame.place(low, low), frame.place(high, high)], "ks-ok kw-fine"))
-        spots = [_spot(f, left, right, book, frame, len(kites)) for f, left, right in kites]
-        words = [] if sheet.narrow else [svg.words(size + 8, 4, f"even, within {within(book)}", "kt-ok")]
-        return [canvas.panel(frame, 44, TOP, [*words, *linked(spots, frame, sheet, root)], under)], TOP + size + 44
+    def draw(board: Board, sheet: Sheet) -> float:
+        readings = [unit(left.value) for _, left, _ in kites]
+        along = words.log_axis(min(readings), max(readings), 5 if sheet.narrow else 8, f"left half reads, {unit.unit}")
+        edges = [v for *_, d in kites for v in reach(d, book.coverage, PERCENT)]
+        low, high, ticks = scale.around(min(-1.4 * tolerance, *edges), max(1.4 * tolerance, *edges), 7)
+        up = Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=words.sided(ticks))
+        plot = board.plot(LEFT, TOP, sheet.width - LEFT - 30, 250 if sheet.narrow else 320, along, up)
+        plot.band(-tolerance, tolerance, "kf-ok kp-faint")
+        plot.across(0, "ks-ok kw-fine")
+        points.draw(plot, [_spot(f, left, d, book, len(kites)) for f, left, d in kites], sheet, root)
+        return TOP + plot.height + 44
 
     what = f"{len(kites)} bows. The green band holds bows whose halves differ by no more than {within(book)}."
-    return canvas.both("halves", "Left half against right half of every bow", what, draw, style)
+    return Drawing("halves", "", "How even every bow is, from the softest to the stiffest", what, draw)
 
 
-def _spot(
-    findings: Findings, left: Measured, right: Measured, book: BookFindings, frame: axes.Frame, among: int
-) -> Spot:
-    """One bow: its two readings with their bars, in the accent where a half is stiffer."""
-    units, unit = book.book.settings.units, scale.shown("force", book.book.settings.units)
-    x, y = frame.place(unit(left.value), unit(right.value))
-    ink = "accent" if findings.balance.verdict in ("left stiffer", "right stiffer") else "ink"
-    bars = crossed(frame, unit, book.coverage, left, right, among)
-    kite, said = findings.kite, ""
-    if not crowded(among):
-        halves = f"left {spelled(units, 'force', left)}, right {spelled(units, 'force', right)}"
-        said = f"{kite.name}: {halves}, {judged(findings)}"
-    return Spot(
-        kite.key, kite.name, x, y, said, (f"kf-{ink}", ""), (f"ks-{ink} kw-hair kp-half", bars), dot=radius(among)
-    )
+def _spot(findings: Findings, left: Measured, difference: Measured, book: BookFindings, among: int) -> Spot:
+    """One bow: its difference with its bars, in the accent where a half is stiffer."""
+    kite, unit = findings.kite, scale.shown("force", book.book.settings.units)
+    said = "" if crowded(among) else f"{kite.name}: {leaning(difference, book)}, {judged(findings)}"
+    across, up = reach(left, book.coverage, unit), reach(difference, book.coverage, PERCENT)
+    at, ink = (unit(left.value), PERCENT(difference.value)), f"kf-{words.leaning_ink(findings)}"
+    return Spot(kite.key, kite.name, *at, said, ink, across=across, up=up)
 
 
 def halves_rows(book: BookFindings) -> Table:

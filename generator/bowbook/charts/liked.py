@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from bowbook.book.records import Units
 from bowbook.book.units import show
-from bowbook.charts import axes, canvas, scale, svg
-from bowbook.charts.axes import Frame
-from bowbook.charts.canvas import TOP, Drawn, Sheet, winds
-from bowbook.charts.points import Spot, crowded, linked, weight
-from bowbook.charts.style import Style
+from bowbook.charts import points, scale, words
+from bowbook.charts.plot import Plot
+from bowbook.charts.points import Spot, crowded, weight
+from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.words import winds
 from bowbook.findings.results import BookFindings, Findings, Measured, Predicted, Range
 
+if TYPE_CHECKING:
+    from bowbook.charts.board import Board
+
 LEFT = 44.0  # px beside a plot, for its upright axis
-_KEY = "bar: liked best · dotted: not flown yet, predicted · pale: where the records would put it, 19 times in 20"
-_KEY_FLOWN = "bar: liked best · pale: where the records would put it, 19 times in 20"
 BARS = "Dark bars: where the kite was liked. Pale bars: where this flyer's records would put it, 19 times in 20."
 
 
@@ -53,10 +56,10 @@ class _Liked(Struct, frozen=True):
     predicted: Predicted | None
 
 
-def stiffness_chart(book: BookFindings, flyer: str, root: str = "", style: Style | None = None) -> str | None:
+def stiffness_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | None:
     """Stiffness of bow and skin against best wind for one flyer, over what that flyer's records predict."""
     title = f"Stiffness against the wind {flyer} likes best"
-    return _chart(f"stiffness-{flyer}", title, STIFFNESS, flyer, book, root, style)
+    return _chart("stiffness", title, STIFFNESS, flyer, book, root)
 
 
 def stiffness_rows(book: BookFindings, flyer: str) -> Table:
@@ -64,10 +67,10 @@ def stiffness_rows(book: BookFindings, flyer: str) -> Table:
     return _rows(book, flyer, STIFFNESS)
 
 
-def loading_chart(book: BookFindings, flyer: str, root: str = "", style: Style | None = None) -> str | None:
+def loading_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | None:
     """The mass on each area of sail against best wind for one flyer, over what that flyer's records predict."""
     title = f"Sail loading against the wind {flyer} likes best"
-    return _chart(f"loading-{flyer}", title, LOADING, flyer, book, root, style)
+    return _chart("loading", title, LOADING, flyer, book, root)
 
 
 def loading_rows(book: BookFindings, flyer: str) -> Table:
@@ -95,9 +98,7 @@ def _rows(book: BookFindings, flyer: str, asked: _Asked) -> Table:
     return Table(("Kite", asked.column, f"{flyer} liked it best in", "Predicted"), tuple(rows))
 
 
-def _chart(
-    prefix: str, title: str, asked: _Asked, flyer: str, book: BookFindings, root: str, style: Style | None
-) -> str | None:
+def _chart(name: str, title: str, asked: _Asked, flyer: str, book: BookFindings, root: str) -> Drawing | None:
     kites = _kites(book, flyer, asked)
     flown = sum(k.flown is not None for k in kites)
     if not flown:
@@ -105,70 +106,50 @@ def _chart(
     told = f"{flown} of {len(kites)} kites have been flown. {BARS}"
     if len(book.kites) > len(kites) == flown:
         told = f"The {flown} kites that {flyer} has flown, of {len(book.kites)} in the book. {BARS}"
-    return canvas.both(prefix, title, told, lambda sheet: _draw(kites, asked, book, sheet, root), style)
+    return Drawing(name, flyer, title, told, lambda board, sheet: _draw(board, kites, asked, book, sheet, root))
 
 
-def _draw(kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet, root: str) -> Drawn:
-    across = scale.shown(asked.kind, book.book.settings.units)
-    frame = _frame(kites, asked, book, sheet)
-    unit = scale.shown("wind", book.book.settings.units)
-
-    def bar(kite: _Liked, low_m_s: float, high_m_s: float) -> tuple[float, float, float]:
-        edges = (min(max(unit(v), frame.y.low), frame.y.high) for v in (low_m_s, high_m_s))
-        (x, bottom), (_, top) = (frame.place(across(kite.figure.value), v) for v in edges)
-        return x, bottom, top
-
-    predicted = [
-        bar(k, p.low_interval.low if p.low_interval else p.low, p.high_interval.high if p.high_interval else p.high)
-        for k in kites
-        if (p := k.predicted)
-    ]
-    under = [svg.bars(predicted, f"ks-sky {'kw-broad' if len(kites) < 120 else 'kw-heavy'}")]
-    spots = [_spot(k, asked, bar, book, frame, len(kites)) for k in sorted(kites, key=lambda k: k.flown is None)]
-    key = _KEY if any(k.flown is None for k in kites) else _KEY_FLOWN
-    note, more = canvas.footed(key, sheet, LEFT, TOP + frame.height + 46)
-    return [canvas.panel(frame, LEFT, TOP, linked(spots, frame, sheet, root), under), *note], (
-        TOP + frame.height + 50 + more
-    )
+def _draw(board: Board, kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet, root: str) -> float:
+    plot = _plot(board, kites, asked, book, sheet)
+    unit, across = (scale.shown(kind, book.book.settings.units) for kind in ("wind", asked.kind))
+    expected = []
+    for k in kites:
+        if p := k.predicted:
+            low, high = (p.low_interval or p).low, (p.high_interval or p).high
+            expected.append((across(k.figure.value), unit(low), unit(high)))
+    many = crowded(len(kites))
+    broad = "kw-broad" if len(kites) < 120 else "kw-heavy"
+    plot.upright(points.joined(plot.x, plot.width, expected) if many else expected, f"ks-sky {broad}")
+    spots = [_spot(k, asked, book, len(kites)) for k in sorted(kites, key=lambda k: k.flown is None)]
+    points.draw(plot, spots, sheet, root)
+    dotted = "dotted: not flown yet, predicted · " if any(k.flown is None for k in kites) else ""
+    key = f"bar: liked best · {dotted}pale: where the records would put it, 19 times in 20"
+    return words.note(board, key, sheet, LEFT, TOP + plot.height + 46)
 
 
-def _frame(kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet) -> axes.Frame:
-    units = book.book.settings.units
-    across = scale.shown(asked.kind, units)
-    unit = scale.shown("wind", units)
+def _plot(board: Board, kites: Sequence[_Liked], asked: _Asked, book: BookFindings, sheet: Sheet) -> Plot:
+    units, few = book.book.settings.units, 5 if sheet.narrow else 8
+    across, unit = scale.shown(asked.kind, units), scale.shown("wind", units)
     seen = [unit(v) for k in kites for r in (k.flown, k.predicted) if r for v in (r.low, r.high)]
-    low, high, ticks = scale.around(max(min(seen) * 0.9, 0), max(seen) * 1.05, 7, least=2)
-    far = () if sheet.narrow else canvas.far_ticks("wind", units, low, high)
-    far_title = scale.beside("wind", units).unit if far else ""
-    up = axes.Axis(low, high, ticks, f"liked best in, {unit.unit}", far=far, far_title=far_title)
+    up = words.wind_axis(min(seen), max(seen), few, f"liked best in, {unit.unit}", units, far=not sheet.narrow)
     places = [across(k.figure.value) for k in kites]
-    title = f"{asked.axis}, {across.unit}"
-    along = canvas.positive_axis(min(places), max(places), 5 if sheet.narrow else 8, title)
-    return axes.Frame(sheet.width - LEFT - (14 if sheet.narrow else 40), 236 if sheet.narrow else 310, along, up)
+    along = words.log_axis(min(places), max(places), few, f"{asked.axis}, {across.unit}")
+    width = sheet.width - LEFT - (14 if sheet.narrow else 44)
+    return board.plot(LEFT, TOP, width, 236 if sheet.narrow else 310, along, up)
 
 
-def _spot(
-    kite: _Liked,
-    asked: _Asked,
-    bar: Callable[[_Liked, float, float], tuple[float, float, float]],
-    book: BookFindings,
-    frame: Frame,
-    among: int,
-) -> Spot:
+def _spot(kite: _Liked, asked: _Asked, book: BookFindings, among: int) -> Spot:
     """One kite's bar: dark where it was flown, dotted where it is only predicted."""
-    units, name = book.book.settings.units, kite.findings.kite.name
+    units, record = book.book.settings.units, kite.findings.kite
+    unit, across = scale.shown("wind", units), scale.shown(asked.kind, units)
     span = kite.flown or kite.predicted
     assert span is not None  # only such kites are drawn
-    x, bottom, top = bar(kite, span.low, span.high)
-    core = (f"ks-ink {weight(among)}" if kite.flown else "ks-soft kw-line kd-dot", svg.upright(x, bottom, top))
-    under, says = ("", ""), ""
-    if kite.figure.u:
-        across, spread = scale.shown(asked.kind, units), book.coverage * kite.figure.u
-        ends = (min(max(across(kite.figure.value + way * spread), frame.x.low), frame.x.high) for way in (-1, 1))
-        left, right = (svg.number(frame.place(v, frame.y.low)[0]) for v in ends)
-        pen = f"ks-ink kw-hair {'' if among <= 60 else 'kp-faint'}".rstrip()
-        under = (pen, f"M{left} {svg.number((bottom + top) / 2)}H{right}")
+    low, high = unit(span.low), unit(span.high)
+    says = ""
     if not crowded(among):
         liked = "liked best in" if kite.flown else "predicted for"
-        says = f"{name}: {asked.said(kite.figure, units)}, {liked} {winds(units, span)}"
-    return Spot(kite.findings.kite.key, name, x, top, says, core, under, foot=bottom)
+        says = f"{record.name}: {asked.said(kite.figure, units)}, {liked} {winds(units, span)}"
+    inks = f"ks-ink {weight(among)}" if kite.flown else "ks-soft kw-line kd-dot"
+    doubt = points.reach(kite.figure, book.coverage, across) if kite.figure.u else None
+    at, middle = (across(kite.figure.value), high), math.sqrt(low * high)
+    return Spot(record.key, record.name, *at, says, inks, bar=(low, high), across=doubt, level=middle)

@@ -1,33 +1,30 @@
 """Many kites on one plot: each a link with its name beside it where there is room.
 
-A few kites say all they have to say where they stand. A crowd is drawn lean: uncertainties lie under the kites as one
-path, kites of one pen share one group, and each link says the kite's name only; the table has the rest.
+A few kites say all they have to say where they stand. A crowd is drawn lean: what a screen cannot tell apart is drawn
+once, and since nobody could hit one point among hundreds, the links are left to the table.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
-from html import escape
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from bowbook.charts import canvas, svg
-from bowbook.charts.axes import Frame
-from bowbook.charts.canvas import Sheet
+from bowbook.charts import words
 from bowbook.charts.labels import Room
-from bowbook.charts.scale import Scale
+from bowbook.charts.plot import Axis, Plot
+from bowbook.charts.sheet import Sheet
 from bowbook.findings.results import Measured
 
-CROWD = 150  # more kites than this on one plot are drawn lean; on a phone their links are left to the table
-MOST_NAMES = {"wide": 44, "narrow": 14}
+CROWD = 150  # more kites than this on one plot are drawn lean
+MOST_NAMES = {"broad": 60, "wide": 44, "narrow": 14}
+Bar = tuple[float, float, float]
 
 
 class Spot(Struct, frozen=True):
-    """One kite on a plot, px: where its name belongs, its marks, and what it says when pointed at.
+    """One kite on a plot, in the units of its axes: a dot with its uncertainty, or where `bar` is given an upright bar.
 
-    `core` is what is pointed at and `under` its uncertainty, each a pen (classes) and path data; a `dot` is drawn at
-    x, y instead, of that radius.
+    x, y is where its name belongs; `says` is read when it is pointed at.
     """
 
     kite: str
@@ -35,16 +32,11 @@ class Spot(Struct, frozen=True):
     x: float
     y: float
     says: str
-    core: tuple[str, str]
-    under: tuple[str, str] = ("", "")
-    dot: float = 0.0
-    foot: float | None = None  # where an upright bar under the name's place ends
-
-    def drawn(self) -> str:
-        """Its marks by themselves."""
-        below = svg.path(self.under[1], self.under[0]) if self.under[1] else ""
-        over = svg.dot(self.x, self.y, self.dot, self.core[0]) if self.dot else svg.path(self.core[1], self.core[0])
-        return below + over
+    inks: str
+    bar: tuple[float, float] | None = None
+    across: tuple[float, float] | None = None  # 95 %, of x
+    up: tuple[float, float] | None = None  # 95 %, of y
+    level: float | None = None  # where the bar of x lies, if not at y
 
 
 def crowded(count: int) -> bool:
@@ -52,91 +44,120 @@ def crowded(count: int) -> bool:
     return count > CROWD
 
 
-def linked(spots: Sequence[Spot], frame: Frame, sheet: Sheet, root: str, taken: Room | None = None) -> list[str]:
-    """The spots as links to their kites, names beside those with room. `root` leads from the page to the site's top."""
-    if crowded(len(spots)):
-        return _crowd(spots, sheet, root)
-    names = named(spots, frame, sheet, taken)
-    return [
-        svg.link(canvas.page_of(spot.kite, root), spot.drawn() + names.get(i, ""), spot.says)
-        for i, spot in enumerate(spots)
-    ]
-
-
 def weight(among: int) -> str:
     """The weight of one of so many upright bars: a crowd is drawn lighter, so that it does not turn black."""
-    return "kw-heavy" if among <= 60 else "kw-line kp-half" if among <= 200 else "kw-hair kp-half"
+    return "kw-heavy" if among <= 60 else "kw-line kp-half" if among <= CROWD else "kw-hair kp-half"
 
 
-def radius(among: int) -> float:
-    """The radius of one of so many dots, px."""
-    return 3.4 if among <= 120 else 2.2
+def draw(plot: Plot, spots: Sequence[Spot], sheet: Sheet, root: str, room: Room | None = None) -> None:
+    """The spots, each a link to its kite, names beside those with room. `root` leads from the page to the top."""
+    links = marks(plot, spots, root)
+    if links:
+        _names(plot, spots, sheet, links, room or Room(plot.width, plot.height))
 
 
-def take(spots: Sequence[Spot], room: Room) -> None:
+def marks(plot: Plot, spots: Sequence[Spot], root: str) -> dict[str, str]:
+    """The spots without names, each a link to its kite; gives the links by kite, none of a crowd."""
+    many = crowded(len(spots))
+    if many:
+        spots = apart(plot, spots)
+    links = {} if many else {spot.kite: words.page_of(spot.kite, root) for spot in spots}
+    plot.board.titles.update({links[spot.kite]: spot.says for spot in spots if links})
+    _doubts(plot, spots, links)
+    for inks in dict.fromkeys(spot.inks for spot in spots):
+        own = [spot for spot in spots if spot.inks == inks]
+        urls = [links[spot.kite] for spot in own] if links else None
+        bars = [(spot.x, *spot.bar) for spot in own if spot.bar]
+        if bars:
+            plot.upright(joined(plot.x, plot.width, bars) if many else bars, inks, urls)
+        elif many:
+            plot.specks([(spot.x, spot.y) for spot in own], f"{_stroke(inks)} kw-dot k-round")
+        else:
+            plot.dots([(spot.x, spot.y) for spot in own], 3.4, inks, urls)
+    return links
+
+
+def _doubts(plot: Plot, spots: Sequence[Spot], links: dict[str, str]) -> None:
+    """How far each figure may be off, both ways; in a crowd only where it reaches beyond the point itself."""
+    for inks in dict.fromkeys(spot.inks for spot in spots):
+        own = [spot for spot in spots if spot.inks == inks]
+        pen = f"{_ink(inks)} kw-hair {'kp-half' if links else 'kp-faint'}"
+        level = [(spot, (spot.y if spot.level is None else spot.level, *spot.across)) for spot in own if spot.across]
+        up = [(spot, (spot.x, *spot.up)) for spot in own if spot.up]
+        if not links:
+            level = [(s, b) for s, b in level if plot.px(b[2], s.y)[0] - plot.px(b[1], s.y)[0] > 7]
+            up = [(s, b) for s, b in up if plot.px(s.x, b[1])[1] - plot.px(s.x, b[2])[1] > 7]
+        if level:
+            plot.level([bar for _, bar in level], pen, [links[s.kite] for s, _ in level] if links else None)
+        if up:
+            plot.upright(
+                [bar for _, bar in up] if links else joined(plot.x, plot.width, [bar for _, bar in up]),
+                pen,
+                [links[s.kite] for s, _ in up] if links else None,
+            )
+
+
+def take(plot: Plot, spots: Iterable[Spot], room: Room) -> None:
     """Nothing may stand on these spots any more."""
     for spot in spots:
-        foot = spot.y if spot.foot is None else spot.foot
-        room.take(spot.x - 3.5, spot.y - 3.5, spot.x + 3.5, foot + 3.5)
+        low, high = spot.bar or (spot.y, spot.y)
+        (x, top), (_, foot) = plot.px(spot.x, plot.y.inside(high)), plot.px(spot.x, plot.y.inside(low))
+        room.take(x - plot.left - 4, top - plot.top - 4, x - plot.left + 4, foot - plot.top + 4)
 
 
-def named(spots: Sequence[Spot], frame: Frame, sheet: Sheet, taken: Room | None = None) -> dict[int, str]:
-    """Name labels by number of the spot, for those with room."""
-    room = taken or Room(frame.width, frame.height)
-    take(spots, room)
-    names: dict[int, str] = {}
-    size = sheet.text if not sheet.narrow else sheet.small
-    for i, spot in enumerate(spots):
-        if len(names) >= MOST_NAMES[sheet.shape]:
-            break
-        label = room.beside(spot.x, spot.y, spot.name, size, most=14 if sheet.narrow else 22)
-        if label:
-            names[i] = svg.words(
-                label.x, label.y, label.text, "kt-name kt-halo" + (" kt-small" if sheet.narrow else ""), label.anchor
-            )
-    return names
-
-
-def crossed(frame: Frame, unit: Scale, t: float, across: Measured, up: Measured, among: int = 1) -> str:
-    """Path data of a point's 95 % bars both ways, inside the plot; "" in a crowd where the dot covers them."""
-    x, y = unit(across.value), unit(up.value)
-    xs = [min(max(unit(across.value + way * t * across.u), frame.x.low), frame.x.high) for way in (-1, 1)]
-    ys = [min(max(unit(up.value + way * t * up.u), frame.y.low), frame.y.high) for way in (-1, 1)]
-    (left, at), (right, _) = (frame.place(v, y) for v in xs)
-    (over, low), (_, high) = (frame.place(x, v) for v in ys)
-    if crowded(among) and max(right - left, low - high) < 2 * radius(among):
-        return ""
-    n = svg.number
-    return f"M{n(left)} {n(at)}H{n(right)}M{n(over)} {n(low)}V{n(high)}"
-
-
-def _crowd(spots: Sequence[Spot], sheet: Sheet, root: str) -> list[str]:
-    """All marks of a crowd, pen by pen; on a wide sheet each kite within its pen's group is a link with its name."""
-    under: dict[str, list[str]] = {}
-    cores: dict[str, list[str]] = {}
+def _names(plot: Plot, spots: Sequence[Spot], sheet: Sheet, links: dict[str, str], room: Room) -> None:
+    """Names of those with room."""
+    take(plot, spots, room)
+    size, inks = (sheet.small, "kt-name kt-halo kt-small") if sheet.narrow else (sheet.text, "kt-name kt-halo")
+    placed = 0
     for spot in spots:
-        if spot.under[1]:
-            under.setdefault(spot.under[0].replace(" kp-half", ""), []).append(_coarse(spot.under[1]))
-        pen = f"{_stroke(spot.core[0])} kw-dot k-round" if spot.dot else spot.core[0]
-        data = _coarse(f"M{spot.x:.1f} {spot.y:.1f}h0" if spot.dot else spot.core[1])
-        cores.setdefault(pen, []).append(data if sheet.narrow else _lean(spot, data, root))
-    below = [svg.path("".join(data), f"{pen} kp-faint") for pen, data in under.items()]
-    if sheet.narrow:
-        return below + [svg.path("".join(data), pen) for pen, data in cores.items()]
-    return below + [f'<g class="k-crowd {pen}">{"".join(links)}</g>' for pen, links in cores.items()]
+        if placed == MOST_NAMES[sheet.shape]:
+            return
+        most = 14 if sheet.narrow else 22
+        ends = [plot.px(spot.x, end) for end in (spot.y, *((spot.bar[0],) if spot.bar else ()))]
+        tries = (room.beside(x - plot.left, y - plot.top, spot.name, size, most=most) for x, y in ends)
+        label = next((label for label in tries if label), None)
+        if label:
+            at = plot.left + label.x, plot.top + label.y
+            plot.board.write(*at, label.text, inks, label.anchor, links[spot.kite])
+            placed += 1
 
 
-def _lean(spot: Spot, data: str, root: str) -> str:
-    """One kite of a crowd: its place, its name, the way to its page."""
-    address, name = escape(canvas.page_of(spot.kite, root)), escape(spot.name, quote=False)
-    return f'<a href="{address}" tabindex="-1"><title>{name}</title><path d="{data}"/></a>'
+def reach(figure: Measured, t: float, unit: words.Unit) -> tuple[float, float]:
+    """The 95 % interval of a measured figure in the unit shown."""
+    return unit(figure.value - t * figure.u), unit(figure.value + t * figure.u)
 
 
-def _stroke(pen: str) -> str:
-    """A dot's pen as that of a round stroke: its fill, or a pale ink where it is hollow."""
-    return "ks-soft kp-half" if pen.startswith("kf-paper") else pen.split()[0].replace("kf-", "ks-")
+def apart(plot: Plot, spots: Iterable[Spot]) -> list[Spot]:
+    """The spots that a screen can tell apart: one dot for each 3 px of the plot, all bars."""
+    seen = {}
+    for spot in spots:
+        x, y = plot.px(spot.x, spot.y)
+        seen[(round(x / 3), round(y / 3)) if spot.bar is None else spot.kite] = spot
+    return list(seen.values())
 
 
-def _coarse(data: str) -> str:
-    """Path data to a tenth of a px: finer than a screen shows."""
-    return re.sub(r"(\d+\.\d)\d+", r"\1", data)
+def joined(x: Axis, width: float, bars: Iterable[Bar]) -> list[Bar]:
+    """Upright bars joined where they lie on one another on the screen: no more are left than it can show."""
+    columns: dict[int, list[Bar]] = {}
+    for bar in bars:
+        columns.setdefault(round(x.at(bar[0]) * width), []).append(bar)
+    out: list[Bar] = []
+    for _, column in sorted(columns.items()):
+        first = len(out)
+        for place, low, high in sorted(column, key=lambda bar: bar[1:]):
+            if len(out) > first and low <= out[-1][2]:
+                out[-1] = (out[-1][0], out[-1][1], max(high, out[-1][2]))
+            else:
+                out.append((place, low, high))
+    return out
+
+
+def _ink(inks: str) -> str:
+    """The stroke of the ink that a mark is drawn in."""
+    return next((ink for ink in inks.split() if ink.startswith("ks-")), inks.split()[0].replace("kf-", "ks-"))
+
+
+def _stroke(inks: str) -> str:
+    """A dot's ink as that of a round stroke: its fill, or a pale ink where it is hollow."""
+    return "ks-soft kp-half" if inks.startswith("kf-paper") else _ink(inks)

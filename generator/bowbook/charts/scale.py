@@ -69,6 +69,19 @@ def rungs(low: float, high: float, most: int) -> tuple[float, float, tuple[float
     (0.011, 0.076, (0.015, 0.02, 0.03, 0.05, 0.07))
     """
     low, high = float(f"{low * 0.92:.2g}"), float(f"{high * 1.08:.2g}")
+    return low, high, ladder(low, high, most)
+
+
+def ladder(low: float, high: float, most: int) -> tuple[float, ...]:
+    """At most about `most` round numbers from `low` to `high`, for a logarithmic axis.
+
+    >>> ladder(2.1, 27, 7)
+    (3.0, 5.0, 7.0, 10.0, 15.0, 20.0)
+    >>> ladder(137, 214, 6)
+    (140.0, 160.0, 180.0, 200.0)
+    """
+    if high < 2.5 * low:
+        return steps(low, high, step(high - low, most))
     powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
     ticks: tuple[float, ...] = ()
     for ladder in _LADDERS:
@@ -76,7 +89,7 @@ def rungs(low: float, high: float, most: int) -> tuple[float, float, tuple[float
         if len(finer) > most - 1 and ticks:
             break
         ticks = finer
-    return low, high, ticks
+    return ticks
 
 
 def text(value: float) -> str:

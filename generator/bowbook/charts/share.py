@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import statistics
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from bowbook.charts import axes, canvas, scale, svg
-from bowbook.charts.canvas import TOP, Drawn, Sheet, share_of, spelled
-from bowbook.charts.labels import Label, Room
-from bowbook.charts.points import Spot, crossed, crowded, linked, radius, take
-from bowbook.charts.style import Style
+from bowbook.charts import points, scale, words
+from bowbook.charts.labels import Label, Room, wide
+from bowbook.charts.plot import Plot
+from bowbook.charts.points import Spot, crowded, reach
+from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.words import share_of, spelled
 from bowbook.findings.results import BookFindings, Findings, Measured
 
+if TYPE_CHECKING:
+    from bowbook.charts.board import Board
 
-def share_chart(book: BookFindings, root: str = "", style: Style | None = None) -> str | None:
+
+def share_chart(book: BookFindings, root: str = "") -> Drawing | None:
     """The skin's stiffness against the whole kite's, with lines of equal share."""
     kites = [
         (f, f.total, f.skin.EI_Nm2)
@@ -30,23 +34,23 @@ def share_chart(book: BookFindings, root: str = "", style: Style | None = None) 
     less = f" · {everyone - len(kites)} with hardly any skin left out" if everyone > len(kites) else ""
     unit = scale.shown("rigidity", book.book.settings.units)
 
-    def draw(sheet: Sheet) -> Drawn:
+    def draw(board: Board, sheet: Sheet) -> float:
         height, most = (250, 5) if sheet.narrow else (320, 7)
-        x = _axis([unit(a.value) for _, a, _ in kites], most, f"bow and skin together, {unit.unit}")
-        y = _axis([unit(b.value) for *_, b in kites], most, f"skin alone, {unit.unit} · bars 95 %")
-        frame = axes.Frame(sheet.width - 52 - (40 if sheet.narrow else 80), height, x, y, "")
-        room = Room(frame.width, frame.height)
-        spots = [_spot(f, total, skin, book, frame, len(kites)) for f, total, skin in kites]
+        totals, skins = [unit(total.value) for _, total, _ in kites], [unit(skin.value) for *_, skin in kites]
+        x = words.log_axis(min(totals), max(totals), most, f"bow and skin together, {unit.unit}")
+        y = words.log_axis(min(skins), max(skins), most, f"skin alone, {unit.unit} · bars 95 %")
+        plot = board.plot(52, TOP, sheet.width - 52 - (42 if sheet.narrow else 80), height, x, y, "")
+        spots = [_spot(f, total, skin, book) for f, total, skin in kites]
+        room = Room(plot.width, plot.height)
+        points.take(plot, spots, room)
+        _shares(plot, room, sheet.small)
+        points.draw(plot, spots, sheet, root, room)
         strong, weak = ("dark", "pale") if crowded(len(kites)) else ("filled", "hollow")
         told = f"{strong}: skin measured on the bow · {weak}: judged from its neighbours or the cloth"
-        note, more = canvas.footed(told + less, sheet, 52, TOP + height + 46)
-        take(spots, room)
-        under = _shares(frame, room, sheet.small)
-        inside = linked(spots, frame, sheet, root, room)
-        return [canvas.panel(frame, 52, TOP, inside, under), *note], TOP + height + 50 + more
+        return words.note(board, told + less, sheet, 52, TOP + height + 46)
 
     what = f"{len(kites)} kites{less}. Slanting lines join kites whose skin gives the same share of the stiffness."
-    return canvas.both("share", "How much of the stiffness the skin gives", what, draw, style)
+    return Drawing("skin", "", "How much of the stiffness the skin gives", what, draw)
 
 
 def share_rows(book: BookFindings) -> Table:
@@ -60,22 +64,13 @@ def share_rows(book: BookFindings) -> Table:
     return Table(("Kite", "Skin", "Bow and skin", "Skin's share", "How it is known"), tuple(rows))
 
 
-def _spot(
-    findings: Findings, total: Measured, skin: Measured, book: BookFindings, frame: axes.Frame, among: int
-) -> Spot:
+def _spot(findings: Findings, total: Measured, skin: Measured, book: BookFindings) -> Spot:
     """One kite: filled where its skin was measured on the bow."""
     kite, unit = findings.kite, scale.shown("rigidity", book.book.settings.units)
-    x, y = frame.place(unit(total.value), unit(skin.value))
-    inner = "kf-ink" if findings.skin.how == "covered" else "kf-paper ks-ink kw-fine"
-    bars = "ks-ink kw-hair kp-half", crossed(frame, unit, book.coverage, total, skin, among)
+    inks = "kf-ink" if findings.skin.how == "covered" else "kf-paper ks-ink kw-fine"
     says = f"{kite.name}: the skin gives {share_of(findings.skin.share, book)}, {_how(findings)}"
-    return Spot(kite.key, kite.name, x, y, says, (inner, ""), bars, dot=radius(among))
-
-
-def _axis(values: Sequence[float], most: int, title: str) -> axes.Axis:
-    """A logarithmic axis, so that lines of equal share are parallel."""
-    low, high, ticks = scale.rungs(min(values), max(values), most)
-    return axes.Axis(low, high, ticks, title, log=True)
+    across, up = reach(total, book.coverage, unit), reach(skin, book.coverage, unit)
+    return Spot(kite.key, kite.name, unit(total.value), unit(skin.value), says, inks, across=across, up=up)
 
 
 def _how(findings: Findings) -> str:
@@ -87,22 +82,20 @@ def _how(findings: Findings) -> str:
     return ways.get(findings.skin.how or "", UNKNOWN)
 
 
-def _shares(frame: axes.Frame, room: Room, size: float) -> list[str]:
+def _shares(plot: Plot, room: Room, size: float) -> None:
     """Lines on which the skin gives the same share, each named where it ends: beside the plot, or under its top."""
-    out = []
     for share in (0.02, 0.05, 0.1, 0.2, 0.5, 1.0):
-        x0, x1 = max(frame.x.low, frame.y.low / share), min(frame.x.high, frame.y.high / share)
+        x0, x1 = max(plot.x.low, plot.y.low / share), min(plot.x.high, plot.y.high / share)
         if x1 <= x0 * 1.02:
             continue
-        out.append(svg.line([frame.place(x0, x0 * share), frame.place(x1, x1 * share)], "ks-soft kw-hair kd-dash"))
-        x, y = frame.place(x1, x1 * share)
+        plot.line([(x0, x0 * share), (x1, x1 * share)], "ks-soft kw-hair kd-dash")
+        x, y = plot.px(x1, x1 * share)
         name = f"{share * 100:g} %"
-        if y >= 1:
-            out.append(svg.words(x + 5, y + 4, name, "kt-small kt-soft"))
+        if y >= plot.top + 1:
+            plot.board.write(x + 5, y + 4, name, "kt-small kt-soft")
             continue
-        wide = svg.wide(name, size)
-        for label in (Label(x - 14, 11, name, "end"), Label(x + 4, 11, name, "start"), Label(x - 32, 25, name, "end")):
-            if room.fits(label, wide, size):
-                out.append(svg.words(label.x, label.y, name, "kt-small kt-soft", label.anchor))
+        x, long = x - plot.left, wide(name, size)
+        for label in (Label(x - 14, 12, name, "end"), Label(x + 4, 12, name, "start"), Label(x - 32, 26, name, "end")):
+            if room.fits(label, long, size):
+                plot.board.write(plot.left + label.x, plot.top + label.y, name, "kt-small kt-soft", label.anchor)
                 break
-    return out

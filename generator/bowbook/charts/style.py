@@ -78,15 +78,23 @@ def stylesheet(style: Style) -> str:
         soft=style.inks["soft"],
         wide=f"{style.sizes['wide']:g}px",
         narrow=f"{style.sizes['narrow']:g}px",
-        switch=f"{0.82 * style.sizes['wide']:g}px",  # smaller, the wide drawing's words would be too small to read
+        broad=f"{style.sizes['broad']:g}px",
+        # Reduced further than this, a drawing's words would be too small to read.
+        to_broad=f"{0.9 * style.sizes['broad']:g}px",
+        to_narrow=f"{0.9 * style.sizes['wide']:g}px",
     )
 
 
 _SHEET = """/* Charts: inks, weights, texts. From chart-style.toml, by: python -m bowbook.charts.style THEME-FOLDER */
 figure.chart {{ container-type: inline-size; }}
-:where(svg.k) {{ display: block; width: 100%; height: auto; max-width: {wide}; overflow: visible; }}
-:where(svg.k-narrow) {{ display: none; max-width: calc({narrow} * 1.2); }}
-@container (max-width: {switch}) {{
+:where(svg.k) {{ display: block; width: 100%; height: auto; max-width: calc({wide} * 1.15); overflow: visible; }}
+:where(svg.k-broad) {{ display: none; max-width: calc({broad} * 1.2); }}
+:where(svg.k-narrow) {{ display: none; max-width: calc({narrow} * 1.3); }}
+@container (min-width: {to_broad}) {{
+  :where(svg.k-broad) {{ display: block; }}
+  :where(svg.k-broad + svg.k-wide) {{ display: none; }}
+}}
+@container (max-width: {to_narrow}) {{
   :where(svg.k-wide) {{ display: none; }}
   :where(svg.k-narrow) {{ display: block; }}
 }}
@@ -101,7 +109,6 @@ figure.chart {{ container-type: inline-size; }}
 .kd-long {{ stroke-dasharray: 11 4; }}
 .kp-faint {{ fill-opacity: 0.17; stroke-opacity: 0.34; }}
 .kp-half {{ fill-opacity: 0.62; stroke-opacity: 0.62; }}
-:where(svg.k .k-crowd path) {{ stroke: inherit; }}
 .kw-dot {{ stroke-width: 4.4px; }}
 .kw-broad {{ stroke-width: 9px; }}
 .k-round {{ stroke-linecap: round; }}
@@ -109,6 +116,7 @@ figure.chart {{ container-type: inline-size; }}
 .kt-tick, .kt-axis, .kt-soft {{ fill: var({soft}); }}
 .kt-name {{ font-family: var({serif}, serif); font-style: italic; unicode-bidi: plaintext; }}
 .kt-bold {{ font-weight: 600; }}
+.kt-title {{ font-family: var({serif}, serif); font-size: calc({text} * 1.4); }}
 .kt-ok {{ fill: var({ok}); }}
 .kt-accent {{ fill: var({accent}); }}
 .kt-halo {{ paint-order: stroke; stroke: var({halo}); stroke-width: 3.5px; stroke-linejoin: round; }}
@@ -124,7 +132,7 @@ svg.k a:hover :is(path, circle), svg.k a:focus :is(path, circle) {{ stroke: var(
 }}
 @media print {{
   :where(svg.k-wide) {{ display: block; }}
-  :where(svg.k-narrow) {{ display: none; }}
+  :where(svg.k-broad, svg.k-narrow) {{ display: none; }}
 }}
 """
 

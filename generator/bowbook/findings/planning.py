@@ -66,11 +66,11 @@ def plan_for_wind(
     assumed: list[str] = []
     wanted = _at_height(book, wind)
     who = _flyer(book, flyer, assumed)
-    middle = _middle_flex(who, math.sqrt(wanted.low * wanted.high))
+    middle = flex_for(who, math.sqrt(wanted.low * wanted.high))
     skin_key, skin_EI, skin_how = _skin(book, found, skin, assumed)
     per_flex = _rigidity_per_flex2(book, found, half_m)
     total = middle.value**2 * per_flex
-    edges = [_middle_flex(who, edge).value ** 2 * per_flex - skin_EI for edge in _edges(wanted, who)]
+    edges = [flex_for(who, edge).value ** 2 * per_flex - skin_EI for edge in _edges(wanted, who)]
     bow = total - skin_EI
     if bow <= 0:
         raise PlanError(
@@ -228,7 +228,7 @@ def _flyer(book: BookFindings, named: str | None, assumed: list[str]) -> FlyerFi
     return None
 
 
-def _middle_flex(flyer: FlyerFindings | None, wind_m_s: float) -> Estimate:
+def flex_for(flyer: FlyerFindings | None, wind_m_s: float) -> Estimate:
     """The flex wind of a kite whose best wind is centred on `wind_m_s`, with what the flyer's records leave open."""
     if flyer is None or flyer.ratio_low is None or flyer.ratio_high is None:
         return Estimate(wind_m_s, None)

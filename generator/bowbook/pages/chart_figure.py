@@ -2,20 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from msgspec import Struct
 
+from bowbook.charts.sheet import Drawing, inline
+from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
 from bowbook.pages.markup import SafeHtml
+from bowbook.pages.take_home import ENDINGS, stem_of
+
+Kept = Callable[[Callable[[], str]], str]
 
 
 class Chart(Struct, frozen=True):
-    """One drawing, its numbers (None where the page's own table holds them) and what it shows."""
+    """One drawing, its numbers (None where the page's own table holds them), what it shows, its files to take home."""
 
     picture: SafeHtml
     rows: Table | None
     caption: str
+    files: tuple[tuple[str, str], ...]  # what kind of file, its address
 
 
-def chart_or_none(picture: str | None, rows: Table | None, caption: str) -> Chart | None:
-    """The chart, where there was anything to draw."""
-    return Chart(SafeHtml(picture), rows, caption) if picture else None
+def chart_or_none(
+    drawing: Drawing | None, rows: Table | None, caption: str, style: Style | None, kept: Kept | None = None
+) -> Chart | None:
+    """The chart, where there is anything to draw; `kept` gives one that was drawn before from the same figures."""
+    if drawing is None:
+        return None
+    draw = partial(inline, drawing, style)
+    files = tuple((ending[1:].upper(), stem_of(drawing) + ending) for ending in ENDINGS)
+    return Chart(SafeHtml(kept(draw) if kept else draw()), rows, caption, files)

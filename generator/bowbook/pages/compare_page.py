@@ -7,9 +7,10 @@ from functools import partial
 from msgspec import Struct
 from msgspec.structs import replace
 
+from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
-from bowbook.charts.liked import loading_chart, loading_rows, stiffness_chart, stiffness_rows
+from bowbook.charts.liked import loading_chart, loading_rows
 from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
@@ -97,35 +98,37 @@ def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Sh
             continue
         several = f" for {flyer}" if len(book.flyers) > 1 else ""
         shown += _shown(
-            f"Stiffness and the best wind{several}",
+            f"Which stiffness for which wind{several}?",
             _fit(who.kites, who.left_out_error, flyer, book),
             chart_or_none(
-                stiffness_chart(book, flyer, style=style),
-                stiffness_rows(book, flyer),
-                f"Bars: the wind {flyer} liked best. Shaded: where the records put a kite of that stiffness.",
+                flyer_chart(book, flyer),
+                flyer_rows(book, flyer),
+                f"The wind {flyer} liked best against the wind each kite flexes in.",
+                style,
             ),
         )
         shown += _shown(
             f"Sail loading and the best wind{several}",
             "A heavy kite on little sail needs more wind to stay up; whether it also likes more wind shows here.",
             chart_or_none(
-                loading_chart(book, flyer, style=style),
+                loading_chart(book, flyer),
                 None if many else loading_rows(book, flyer),
                 "Mass on each area of sail.",
+                style,
             ),
         )
     for title, told, drawn, rows, caption in (
         (
             "Left and right half",
-            "On the diagonal both halves read alike. The band is the book's tolerance.",
-            halves_chart(book, style=style),
+            "In the band both halves are as good as even, from the softest bow on the left to the stiffest.",
+            halves_chart(book),
             None if many else halves_rows(book),
-            "Readings of either half as the scale said them, last bare round.",
+            "Difference of the halves in the last bare round; the band is the book's tolerance.",
         ),
         (
             "How much of it is skin",
             "A stiff skin can turn a light-wind bow into a kite that will not fly in light wind.",
-            share_chart(book, style=style),
+            share_chart(book),
             None if many else share_rows(book),
             "The skin's part of the whole stiffness.",
         ),
@@ -134,12 +137,12 @@ def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Sh
             "Each point is a bow: across, where it stood before any shaving; up, where it stands now."
             if many
             else "Each line is a bow: where it stood before any shaving, and where it stands now.",
-            balance_chart(book, style=style),
+            balance_chart(book),
             None if many else balance_rows(book),
             "Difference of the halves; the band is the book's tolerance, bars are 95 % intervals.",
         ),
     ):
-        shown += _shown(title, told, chart_or_none(drawn, rows, caption))
+        shown += _shown(title, told, chart_or_none(drawn, rows, caption, style))
     return shown
 
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from bowbook.book.records import Bow, Kite, Units
-from bowbook.charts.canvas import leaning
 from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.words import leaning
 from bowbook.findings.results import BookFindings, Findings, Measured, Shape, Shaving
 from bowbook.pages.kite_row import halves_words
 from bowbook.wording import answers, numbers

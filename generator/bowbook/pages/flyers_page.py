@@ -54,5 +54,5 @@ def _part(who: FlyerFindings, book: BookFindings, units: Units, style: Style | N
         behind=answers.behind(who),
         doubt=answers.doubt(who, units),
         next_step=answers.records_missing(who) or who.wanting or answers.log_next(who),
-        chart=chart_or_none(flyer_chart(book, who.name, style=style), flyer_rows(book, who.name), caption),
+        chart=chart_or_none(flyer_chart(book, who.name), flyer_rows(book, who.name), caption, style),
     )

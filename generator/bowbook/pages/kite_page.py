@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 from datetime import date
+from functools import partial
 from typing import Any
 
 from msgspec import Struct
@@ -18,10 +20,11 @@ from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages.chart_figure import Chart, chart_or_none
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
-from bowbook.pages.facts import book_of, own_kite, stock_of, style_of
+from bowbook.pages.facts import book_of, own_kite, parts_of, stock_of, style_of
 from bowbook.pages.figures_table import figures_table
 from bowbook.pages.kite_row import KiteRow, line_of
 from bowbook.pages.markup import Data, SafeHtml, data_block
+from bowbook.pages.parts import Parts
 from bowbook.pages.plan import Facts, frame_from
 from bowbook.pages.shaving_table import Shave, shaving_of
 from bowbook.pages.story_html import photos_html, story_html
@@ -65,7 +68,7 @@ def view(facts: Facts) -> KitePage:
     frame, found, book = frame_from(facts), own_kite(facts), book_of(facts)
     record, units = found.kite, frame.units
     said = answers.three_answers(found, units, book.flyers, frame.flyer)
-    flyer, style = flyer_of(found, book), style_of(facts)
+    flyer, style, parts = flyer_of(found, book), style_of(facts), parts_of(facts)
     address = kite_address(record.key)
     pictures, captions = photos_html(facts, address)
     return KitePage(
@@ -78,13 +81,21 @@ def view(facts: Facts) -> KitePage:
         answers=said,
         warnings=found.warnings,
         bench=chart_or_none(
-            bench_chart(found, book, style),
+            bench_chart(found, book),
             bench_rows(found, book),
             "Every round at the bench; bars are 95 % intervals.",
+            style,
+            partial(parts.of, "bench", record.key),
         ),
         shave=shaving_of(found, units),
-        bow=chart_or_none(bow_chart(found, book, style), bow_rows(found, book), "The strung bow, true to shape."),
-        comfort=_comfort(found, book, flyer, style),
+        bow=chart_or_none(
+            bow_chart(found, book),
+            bow_rows(found, book),
+            "The strung bow, true to shape.",
+            style,
+            partial(parts.of, "bow", record.key),
+        ),
+        comfort=_comfort(found, book, flyer, style, parts),
         comfort_of=flyer,
         winds=_winds(found, units),
         bands=_bands(found, book),
@@ -115,12 +126,20 @@ def _said(record: Kite, book: BookFindings) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _comfort(found: Findings, book: BookFindings, flyer: str | None, style: Style | None) -> Chart | None:
+def _comfort(found: Findings, book: BookFindings, flyer: str | None, style: Style | None, parts: Parts) -> Chart | None:
+    """The kite among those of its flyer; the chart rests on the names of the others too."""
     if flyer is None:
         return None
-    picture = comfort_chart(found, book, flyer, "../../", style)
+    picture = comfort_chart(found, book, flyer)
     rows = comfort_rows(found, book, flyer) if picture else None  # of a large book they are many
-    return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.")
+    kept = partial(parts.of, f"wind {_names(book)}", found.kite.key)
+    return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.", style, kept)
+
+
+def _names(book: BookFindings) -> str:
+    """A digest of what the kites are called and of the winds they flex in."""
+    told = [(key, f.kite.name, f.wind.flex_m_s) for key, f in book.kites.items()]
+    return hashlib.sha256(repr(told).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def _winds(found: Findings, units: Units) -> Table | None:

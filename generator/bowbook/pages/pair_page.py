@@ -32,18 +32,16 @@ def view(facts: Facts) -> PairPage:
     style = style_of(facts)
     title = numbers.listed([k.kite.name for k in kites])
     drawn = (
-        (
-            "Sails",
-            chart_or_none(sails_beside(kites, book, style), sails_rows(kites, book), "Noses together, one scale."),
-        ),
-        ("Bows", chart_or_none(bows_beside(kites, book, style), bows_rows(kites, book), "Strung, true to shape.")),
-        ("Winds", chart_or_none(winds_beside(kites, book, style), winds_rows(kites, book), "Dashed: predicted only.")),
+        ("Sails", sails_beside(kites, book), sails_rows(kites, book), "Noses together, one scale."),
+        ("Bows", bows_beside(kites, book), bows_rows(kites, book), "Strung, true to shape."),
+        ("Winds", winds_beside(kites, book), winds_rows(kites, book), "Dashed: predicted only."),
     )
+    charts = ((name, chart_or_none(drawing, rows, told, style)) for name, drawing, rows, told in drawn)
     return PairPage(
         title=title,
         description=f"{title} side by side: sails, bows, winds and every figure.",
         lines=tuple(line_of(k, frame.units, stock_of(facts)) for k in kites),
         answers=tuple(answers.three_answers(k, frame.units, book.flyers, frame.flyer) for k in kites),
-        charts=tuple(Shown(name, "", chart) for name, chart in drawn if chart),
+        charts=tuple(Shown(name, "", chart) for name, chart in charts if chart),
         table=beside_table(kites, book),
     )

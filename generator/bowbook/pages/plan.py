@@ -106,7 +106,7 @@ def plan(
             PageSpec(f"bands/{band.key}.html", "band.html", "band_page", shared, (*kites, ("here", band)), 0.7)
             for band in findings.bands
         ),
-        *_kite_pages(findings, shared, photos or {}, links),
+        *_kite_pages(findings, shared, photos or {}, links, parts or Parts()),
         PageSpec("compare.html", "compare.html", "compare_page", shared, kites, 0.7),
         *_side_by_side(findings, shared),
         PageSpec(
@@ -159,21 +159,25 @@ def _links(named: tuple[str, ...], findings: BookFindings) -> tuple[str, object]
 
 
 def _kite_pages(
-    findings: BookFindings, shared: Named, photos: Photos, links: Mapping[str, tuple[str, ...]] | None
+    findings: BookFindings,
+    shared: Named,
+    photos: Photos,
+    links: Mapping[str, tuple[str, ...]] | None,
+    parts: Parts,
 ) -> list[PageSpec]:
     """Each kite's own page and its sheet."""
     pages = []
     for key in findings.kites:
         own: Named = (("kites", Subset(findings.kites, [key])), ("here", key))
         named = linked((kite := findings.kites[key].kite).story, kite.file) if links is None else links[key]
-        shown: Named = (("photos", photos.get(key, ())), _links(named, findings))
+        shown: Named = (("photos", photos.get(key, ())), _links(named, findings), ("parts", parts))
         pages.append(PageSpec(kite_address(key), "kite.html", "kite_page", shared, own + shown, 0.8))
         pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet_page", shared, own))
     return pages
 
 
 def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
-    """The pairs (and threes, and fours) that the book asks for by name, where all of them are known."""
+    """The pages of pairs (and threes, and fours) that the book asks for by name."""
     return [
         PageSpec(
             f"compare/{'-and-'.join(keys)}.html",
@@ -182,9 +186,13 @@ def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
             shared,
             (("kites", Subset(findings.kites, keys)),),
         )
-        for keys in findings.book.settings.compare
-        if all(key in findings.kites for key in keys)
+        for keys in pairs_of(findings)
     ]
+
+
+def pairs_of(findings: BookFindings) -> list[tuple[str, ...]]:
+    """The keys of the kites that stand side by side, where all of them are known."""
+    return [keys for keys in findings.book.settings.compare if all(key in findings.kites for key in keys)]
 
 
 def kites_of(facts: Facts) -> Mapping[str, Findings]:

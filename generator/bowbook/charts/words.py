@@ -1,56 +1,26 @@
-"""One chart on two sheets, wide and narrow, and the small words that charts share."""
+"""The small words and the axes that charts share."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
-from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.records import Units
 from bowbook.book.units import show, show_range
-from bowbook.charts import axes, scale, svg
-from bowbook.charts.style import Style, default_style
+from bowbook.charts import scale
+from bowbook.charts.labels import wide
+from bowbook.charts.plot import Axis
 from bowbook.charts.tables import UNKNOWN
 from bowbook.findings.results import BookFindings, Findings, Measured, Predicted, Range
 
-TOP = 30.0  # px over a plot, for the name of its upright axis
+if TYPE_CHECKING:
+    from bowbook.charts.board import Board
+    from bowbook.charts.sheet import Sheet
 
-
-class Sheet(Struct, frozen=True):
-    """What a chart is drawn on: its shape, its width in px, its text sizes."""
-
-    shape: str  # "wide" or "narrow"
-    width: float
-    text: float
-    small: float
-
-    @property
-    def narrow(self) -> bool:
-        """Whether this is the phone's drawing."""
-        return self.shape == "narrow"
-
-
-Drawn = tuple[Sequence[str], float]
-"""Marks, and the height they need, px."""
-
-Placing = Callable[[tuple[float, float]], tuple[float, float]]
-"""From a point of the findings to px."""
-
-
-def both(prefix: str, title: str, description: str, draw: Callable[[Sheet], Drawn], style: Style | None = None) -> str:
-    """The chart as it stands wide and narrow; the page shows the one that fits."""
-    look = style or default_style()
-    drawn = []
-    for shape in ("wide", "narrow"):
-        sheet = Sheet(shape, look.sizes[shape], look.sizes["text"], look.sizes["small"])
-        inside, height = draw(sheet)
-        drawn.append(svg.drawing(inside, (sheet.width, height), prefix, title, description, shape))
-    return "".join(drawn)
-
-
-def panel(frame: axes.Frame, left: float, top: float, inside: Sequence[str], before: Sequence[str] = ()) -> str:
-    """A frame with its marks, its plot's upper left corner at `left`, `top`; `before` lies under the grid."""
-    return svg.moved(left, top, "".join(before) + axes.fragment(frame) + "".join(inside))
+Unit = Callable[[float], float]
+"""From SI to the unit shown."""
 
 
 def page_of(kite: str, root: str) -> str:
@@ -71,19 +41,9 @@ def spelled(units: Units, kind: str, figure: Measured | None) -> str:
 
 
 _MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
 
 def dated(on: str) -> str:
@@ -108,20 +68,30 @@ def wrapped(text: str, width: float, size: float) -> list[str]:
     """The text in lines that fit the width."""
     lines: list[str] = []
     for word in text.replace(" %", "\u00a0%").split(" "):
-        if lines and svg.wide(f"{lines[-1]} {word}", size) <= width:
+        if lines and wide(f"{lines[-1]} {word}", size) <= width:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
     return lines
 
 
-def positive_axis(low: float, high: float, most: int, title: str) -> axes.Axis:
-    """An axis for figures above 0: logarithmic where they span more than two and a half times, else plain."""
-    if high / low > 2.5:
-        low, high, ticks = scale.rungs(low, high, most)
-        return axes.Axis(low, high, ticks, title, log=True)
-    low, high, ticks = scale.around(low - 0.06 * (high - low), high + 0.06 * (high - low), most, least=0.1 * high)
-    return axes.Axis(max(low, 0), high, ticks, title)
+def log_axis(low: float, high: float, most: int, title: str) -> Axis:
+    """A logarithmic axis for figures above 0, wide enough that few kites do not look far apart."""
+    if high / low < 1.3:
+        low, high = low / 1.14, high * 1.14
+    low, high, ticks = scale.rungs(low, high, most)
+    return Axis(low, high, ticks, title, log=True)
+
+
+def wind_axis(low: float, high: float, most: int, title: str, units: Units, far: bool = True) -> Axis:
+    """A logarithmic axis of wind in the maker's unit, the other system's on its far side."""
+    axis = log_axis(low, high, most, title)
+    if not far:
+        return axis
+    own, other = scale.shown("wind", units), scale.beside("wind", units)
+    ratio = own.per_si / other.per_si
+    ticks = scale.ladder(axis.low / ratio, axis.high / ratio, most)
+    return replace(axis, far=tuple((v * ratio, scale.text(v)) for v in ticks), far_title=other.unit)
 
 
 def far_ticks(kind: str, units: Units, low: float, high: float) -> tuple[tuple[float, str], ...]:
@@ -132,13 +102,13 @@ def far_ticks(kind: str, units: Units, low: float, high: float) -> tuple[tuple[f
     return tuple((v * ratio, scale.text(v)) for v in scale.steps(low / ratio, high / ratio, by))
 
 
-def footed(text: str, sheet: Sheet, left: float, top: float) -> tuple[list[str], float]:
-    """A note under a chart in as many lines as it needs, and the height it takes."""
+def note(board: Board, text: str, sheet: Sheet, left: float, top: float) -> float:
+    """Write a note under a chart in as many lines as it needs; gives the height down to its foot."""
     left = 0.0 if sheet.narrow else left
     lines = wrapped(text, sheet.width - left, sheet.small)
-    return [svg.words(left, top + 10 + i * 15, line, "kt-small kt-soft") for i, line in enumerate(lines)], 15.0 * len(
-        lines
-    )
+    for number, line in enumerate(lines):
+        board.write(left, top + 10 + number * 15, line, "kt-small kt-soft")
+    return top + 4 + 15.0 * len(lines)
 
 
 def leaning(difference: Measured | None, book: BookFindings) -> str:
@@ -167,3 +137,8 @@ def share_of(fraction: float | None, book: BookFindings) -> str:
 def sided(percents: Sequence[float]) -> tuple[str, ...]:
     """Ticks of a difference in percent, left above 0: "5 % left", "even", "5 % right"."""
     return tuple(f"{scale.text(abs(v))} % {'left' if v > 0 else 'right'}" if v else "even" for v in percents)
+
+
+def leaning_ink(findings: Findings) -> str:
+    """The ink of a bow among others: the accent where a half is stiffer, since that wants doing."""
+    return "accent" if findings.balance.verdict in ("left stiffer", "right stiffer") else "ink"

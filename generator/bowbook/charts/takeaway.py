@@ -1,0 +1,153 @@
+"""A chart to take home: one SVG or PNG file of its own, with title, source line and colours that do not change."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+from bowbook.charts.fonts import BOLD, ITALIC, SANS, SERIF, file_for
+from bowbook.charts.pictures import font, png
+from bowbook.charts.sheet import Drawing, Sheet, sheet_of
+from bowbook.charts.style import Style, default_style, stylesheet
+from bowbook.charts.svg import number
+from bowbook.charts.words import wrapped
+
+if TYPE_CHECKING:
+    from PIL import ImageDraw
+
+    from bowbook.charts.board import Board, Words
+
+EDGE = 24.0  # px of paper around the chart
+SHARP = 144  # dots an inch of a PNG; a px of the drawing is 1/72 of an inch
+OTHER_DASHES = {"kd-dash": (5.0, 4.0), "kd-dot": (1.2, 3.4), "kd-long": (11.0, 4.0)}
+OTHER_WEIGHTS = {"kw-dot": 4.4, "kw-broad": 9.0}
+SEE_THROUGH = {"kp-faint": (0.17, 0.34), "kp-half": (0.62, 0.62)}  # fills, strokes
+FACES = {"kt-name": ITALIC, "kt-title": SERIF, "kt-bold": BOLD}
+_SOFT = {"kt-tick", "kt-axis", "kt-soft"}
+
+
+def svg_file(drawing: Drawing, source: str, style: Style | None = None) -> bytes:
+    """The chart as an SVG file, its texts still texts."""
+    from bowbook.charts.board import board
+    from bowbook.charts.translate import marks_of
+
+    look = style or default_style()
+    width, height = _put(board(), drawing, source, look)
+    inside = marks_of(board().svg(), {})
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="k" width="{number(width)}" height="{number(height)}"'
+        f' viewBox="0 0 {number(width)} {number(height)}" direction="ltr">'
+        f"<title>{escape(drawing.title, quote=False)}</title><desc>{escape(drawing.description, quote=False)}</desc>"
+        f'<style>{_fixed(look)}</style><rect width="100%" height="100%" fill="{look.card["paper"]}"/>{inside}</svg>\n'
+    ).encode()
+
+
+def png_file(drawing: Drawing, source: str, style: Style | None = None) -> bytes:
+    """The chart as a PNG file, twice as many dots as the drawing has px."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from PIL import Image, ImageDraw
+
+    from bowbook.charts.board import Words, coloured_board
+
+    look, easel = style or default_style(), coloured_board()
+    _put(easel, drawing, source, look)
+    figure, words = easel.figure, [a for a in easel.artists() if isinstance(a, Words)]
+    for artist in easel.artists():
+        if not isinstance(artist, Words):
+            _colour(artist, look)
+    figure.patch.set(visible=True, facecolor=look.card["paper"])
+    figure.set_dpi(SHARP)
+    try:
+        canvas: Any = FigureCanvasAgg(figure)
+        canvas.draw()
+        size = canvas.get_width_height(physical=True)
+        picture = Image.frombuffer("RGBA", size, canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+        pen = ImageDraw.Draw(picture)
+        for artist in words:
+            _write(pen, artist, look, size[1])
+    finally:
+        figure.set_dpi(72)
+    return png(picture, _meeting(look))
+
+
+def _meeting(look: Style) -> list[tuple[str, str]]:
+    """The pairs of colours that meet in a chart."""
+    paper, sky = look.card["paper"], look.card["sky"]
+    on_paper = [(paper, look.card[ink]) for ink in ("sky", "ink", "soft", "accent", "ok", "rule")]
+    return on_paper + [(sky, look.card[ink]) for ink in ("ink", "soft", "accent", "rule")]
+
+
+def nothing_yet() -> Drawing:
+    """What stands in place of a chart that there are no figures for."""
+    said = "Nothing to draw yet: the readings for this chart are still to come."
+
+    def draw(board: Board, sheet: Sheet) -> float:
+        for row, line in enumerate(lines := wrapped(said, sheet.width, sheet.text)):
+            board.write(0, 20 + 18 * row, line, "kt-soft")
+        return 20.0 + 18 * len(lines)
+
+    return Drawing("", "", "Nothing to draw yet", said, draw)
+
+
+def _put(easel: Board, drawing: Drawing, source: str, look: Style) -> tuple[float, float]:
+    """Draw the chart at its largest with a title over it and the source under it; gives the size of it all, px."""
+    sheet = sheet_of(drawing.shapes[0], look)
+    easel.start()
+    height = drawing.draw(easel, sheet)
+    title, foot = wrapped(drawing.title, sheet.width, 1.4 * sheet.text), wrapped(source, sheet.width, sheet.small)
+    for row, line in enumerate(title):
+        easel.write(0, 24 * (row - len(title)) + 12, line, "kt-title")
+    for row, line in enumerate(foot):
+        easel.write(0, height + 24 + 16 * row, line, "kt-small kt-soft")
+    down = EDGE + 24 * len(title)
+    size = sheet.width + 2 * EDGE, down + height + 16 * len(foot) + 12 + EDGE
+    easel.finish(*size, EDGE, down)
+    return size
+
+
+def _colour(artist: Any, look: Style) -> None:
+    """Give a line, a shape or points the colours and weights that their inks name."""
+    from matplotlib.colors import to_rgba
+
+    inks = artist.get_gid().split()
+    named = {ink[:2]: ink for ink in inks}
+    fill, stroke = (look.card.get(named.get(kind, "")[3:]) for kind in ("kf", "ks"))
+    see = SEE_THROUGH.get(named.get("kp", ""), (1.0, 1.0))
+    weight = named.get("kw", "")
+    artist.set_facecolor(to_rgba(fill, see[0]) if fill else "none")
+    artist.set_edgecolor(to_rgba(stroke, see[1]) if stroke else "none")
+    width = OTHER_WEIGHTS.get(weight) or look.lines.get(weight[3:], 1.0)
+    dashes = OTHER_DASHES.get(named.get("kd", ""))
+    artist.set_linewidth(width)
+    artist.set_linestyle((0, tuple(dash / width for dash in dashes)) if dashes else "solid")
+    artist.set_capstyle("round" if {"kd-dot", "k-round"} & {*inks} else "butt")
+    if hasattr(artist, "get_sizes"):
+        artist.set_sizes(artist.get_sizes(), SHARP)
+
+
+def _write(pen: ImageDraw.ImageDraw, words: Words, look: Style, height: int) -> None:
+    """Write a text in its colour and size, in a font that has its signs; one without a font is left out."""
+    inks = {*str(words.get_gid()).split()}
+    first = next((face for ink, face in FACES.items() if ink in inks), SANS)
+    file = file_for(words.get_text(), first)
+    if file is None:
+        return
+    ink = "accent" if "kt-accent" in inks else "ok" if "kt-ok" in inks else "soft" if inks & _SOFT else "ink"
+    size = look.sizes["small" if inks & {"kt-tick", "kt-small"} else "text"] * (1.4 if "kt-title" in inks else 1)
+    x, y = words.get_transform().transform(words.get_unitless_position())
+    anchor = {"left": "ls", "center": "ms", "right": "rs"}[words.get_horizontalalignment()]
+    face, halo = font(file, size * SHARP / 72), 4 if "kt-halo" in inks else 0
+    around = look.card["paper"] if halo else None
+    place = (x, height - y)
+    pen.text(place, words.get_text(), look.card[ink], face, anchor, stroke_width=halo, stroke_fill=around)
+
+
+def _fixed(look: Style) -> str:
+    """The rules for the chart's classes with colours in place of a page's own."""
+    sheet = stylesheet(look)
+    rules = sheet[sheet.index(":where(svg.k path") : sheet.index("svg.k a {")]
+    for ink, prop in look.inks.items():
+        rules = rules.replace(f"var({prop})", look.card[ink])
+    rules = rules.replace(f"var({look.fonts['label']}, ", "").replace(f"var({look.fonts['text']}, ", "")
+    return re.sub(r"(sans-serif|serif)\)", r"\1", rules)

@@ -1,0 +1,109 @@
+"""Every chart that can be taken home as a file: where it lies, and how it is drawn.
+
+A chart has its two files from a kite's first day, so that a picture that somebody linked to is never gone; where there
+is nothing to draw yet, they say so. Only the names are at hand here: charts are imported when one is drawn.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from bowbook.charts.svg import identifier
+from bowbook.findings.results import BookFindings
+
+if TYPE_CHECKING:
+    from bowbook.charts.sheet import Drawing
+    from bowbook.charts.style import Style
+
+KITE, FLYER, BOOK, PAIR = (
+    ("bench", "bow", "wind"),
+    ("zone", "stiffness", "loading"),
+    ("halves", "skin", "balance"),
+    ("sails", "bows", "winds"),
+)
+LONGEST = 120  # characters of a file's name: a flyer's name may be long, and not every disk takes long ones
+ENDINGS = (".svg", ".png")
+
+
+class TakeHome(Struct, frozen=True):
+    """One chart's two files: their address without its ending, the page they belong to, what draws the chart."""
+
+    stem: str
+    page: str
+    draw: Callable[[BookFindings], Drawing | None]
+
+    def file(self, ending: str, book: BookFindings, style: Style) -> bytes:
+        """The file with this ending."""
+        from bowbook.charts import takeaway
+
+        settings = book.book.settings
+        source = f"{settings.title} · {settings.address.rstrip('/') + '/' if settings.address else ''}{self.page}"
+        make = takeaway.svg_file if ending == ".svg" else takeaway.png_file
+        return make(self.draw(book) or takeaway.nothing_yet(), source, style)
+
+
+def stem_of(drawing: Drawing) -> str:
+    """Where the files of a drawing lie, without their endings."""
+    if drawing.name in KITE:
+        return f"kites/{drawing.about}/chart-{drawing.name}"
+    return _stem(drawing.name, drawing.about)
+
+
+def of_kite(key: str) -> list[TakeHome]:
+    """The charts of a kite's own page."""
+    page = f"kites/{key}/index.html"
+    return [TakeHome(f"kites/{key}/chart-{name}", page, partial(_kite, name, key)) for name in KITE]
+
+
+def of_book(flyers: Iterable[str]) -> list[TakeHome]:
+    """The charts that hold kites against each other: each flyer's, and those of the book."""
+    own = [TakeHome(_stem(name, f), "compare.html", partial(_flyer, name, f)) for f in flyers for name in FLYER]
+    return own + [TakeHome(_stem(name, ""), "compare.html", partial(_book, name)) for name in BOOK]
+
+
+def of_pair(keys: Sequence[str]) -> list[TakeHome]:
+    """The charts of a few kites side by side."""
+    page = f"compare/{'-and-'.join(keys)}.html"
+    return [TakeHome(_stem(name, "-".join(keys)), page, partial(_pair, name, tuple(keys))) for name in PAIR]
+
+
+def _stem(name: str, about: str) -> str:
+    short = identifier(about)
+    if len(short) > LONGEST:
+        short = f"{short[: LONGEST - 17]}-{hashlib.sha256(short.encode()).hexdigest()[:16]}"
+    return f"charts/{name}-{short}" if short else f"charts/{name}"
+
+
+def _kite(name: str, key: str, book: BookFindings) -> Drawing | None:
+    from bowbook.charts.bench import bench_chart
+    from bowbook.charts.bow import bow_chart
+    from bowbook.charts.comfort import comfort_chart
+
+    return (bench_chart, bow_chart, comfort_chart)[KITE.index(name)](book.kites[key], book)
+
+
+def _flyer(name: str, flyer: str, book: BookFindings) -> Drawing | None:
+    from bowbook.charts.comfort import flyer_chart
+    from bowbook.charts.liked import loading_chart, stiffness_chart
+
+    return (flyer_chart, stiffness_chart, loading_chart)[FLYER.index(name)](book, flyer)
+
+
+def _book(name: str, book: BookFindings) -> Drawing | None:
+    from bowbook.charts.evening import balance_chart
+    from bowbook.charts.halves import halves_chart
+    from bowbook.charts.share import share_chart
+
+    return (halves_chart, share_chart, balance_chart)[BOOK.index(name)](book)
+
+
+def _pair(name: str, keys: tuple[str, ...], book: BookFindings) -> Drawing | None:
+    from bowbook.charts.side_by_side import bows_beside, sails_beside, winds_beside
+
+    kites = [book.kites[key] for key in keys]
+    return (sails_beside, bows_beside, winds_beside)[PAIR.index(name)](kites, book)
