@@ -30,6 +30,7 @@ def figures(run: Run, book: Path) -> dict[str, Any]:
     return found
 
 
+@pytest.mark.long
 def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Terminal, run: Run) -> None:
     """Begin, add, read three times a side, shave, read again, even, fly four kites, choose and publish."""
     child = terminal(tmp_path, "begin", "kites")

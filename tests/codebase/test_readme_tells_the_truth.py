@@ -53,6 +53,7 @@ def _bench(folder: Path) -> list[str]:
     return lines_in_order(shown, done.stdout)
 
 
+@pytest.mark.long
 def test_commands_print_what_readme_shows(told: list[tuple[str, list[str]]]) -> None:
     """From `begin` to `publish`, every line shown is printed, in that order."""
     assert len(told) >= 6

@@ -12,6 +12,8 @@ import pytest
 
 from helpers import ROOT, copy_demo
 
+pytestmark = pytest.mark.long
+
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import subprocess
+from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
@@ -70,3 +71,10 @@ def test_nothing_names_one_machine() -> None:
 def test_no_file_is_large() -> None:
     """Everything kept is small enough to clone on a slow line."""
     assert [p.name for p in KEPT if p.stat().st_size > 400_000] == []
+
+
+def test_every_test_module_is_found_from_the_root(pytestconfig: pytest.Config) -> None:
+    """No folder that holds tests or doctests has a name that the run leaves out."""
+    left_out = pytestconfig.getini("norecursedirs")
+    rooms = {part for file in PROGRAM for part in file.relative_to(ROOT).parent.parts}
+    assert [room for room in sorted(rooms) if any(fnmatch(room, pattern) for pattern in left_out)] == []

@@ -272,6 +272,7 @@ def test_any_note_reads_back_as_it_was_typed(edit: Any, text: str, kite: Path) -
     assert quoted("214, 213 g", flow=False) == "214, 213 g"
 
 
+@pytest.mark.long
 def test_a_thousand_edits_leave_everything_else_byte_for_byte(kite: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Rounds, flights and covered readings at random: each puts in one piece and the rest stays."""
     monkeypatch.setattr(os, "fsync", lambda _handle: None)  # the disk is not on trial here

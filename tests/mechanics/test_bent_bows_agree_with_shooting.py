@@ -25,6 +25,7 @@ def furthest_apart(seed: int) -> float:
     return max(abs(getattr(bent, f.name) / getattr(shot, f.name) - 1) for f in fields(Shot))
 
 
+@pytest.mark.long
 def test_bows_of_chance_agree_with_shooting() -> None:
     """Thrust, both tip slopes, rise and where it is, for the first bows of the two hundred."""
     assert max(furthest_apart(seed) for seed in range(IN_THE_PLAIN_RUN)) < AGREE

@@ -73,7 +73,13 @@ class _Known:
         foretold = {key: flyers if told.flex_m_s is not None else "" for key, told in findings.told.items()}
         self.whole = {key: f"{key} {material.marks[key].whole} {foretold[key]}" for key in findings.kites}
         self.untold = {key: f"{key} {material.marks[key].untold} {foretold[key]}" for key in findings.kites}
-        shared = material.version, repr(findings.coverage), *map(digests.of, (book.settings, book.rods, book.skins))
+        named = repr([*findings.flyers])  # a row names its flyer by the place in this list
+        shared = (
+            material.version,
+            repr(findings.coverage),
+            named,
+            *map(digests.of, (book.settings, book.rods, book.skins)),
+        )
         self.parts = {key: _digest(*shared, untold) for key, untold in self.untold.items()}
 
 
