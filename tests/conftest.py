@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import compileall
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,10 @@ from helpers import chromium, copy_demo
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+# Started in the background of a shell, a run inherits "ignore" for Ctrl-C, and so would every command it starts: the
+# tests that press it would wait for ever.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # A busy machine may take long over any one example; that says nothing about what is tested.
 settings.register_profile("unhurried", deadline=None)

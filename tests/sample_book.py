@@ -9,7 +9,10 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
+from drawn_photo import draw_photo
+
 from bowbook.build.publish import publish
+from everyday_edits import EDITS, Edit
 from helpers import bytes_under, small_book
 
 BOOK = """\
@@ -59,48 +62,29 @@ def lively_book(folder: Path) -> Path:
         RODS,
         SKINS,
     )
-    photo(root / "content" / "kites" / "knot" / "beach.jpg")
+    draw_photo(root / "content" / "kites" / "knot" / "beach.jpg")
     (root / "content" / "pages").mkdir()
     (root / "content" / "pages" / "words.md").write_text("# Words\n\nOf [Knot](../kites/knot.md).\n")
     return root
 
 
-def photo(path: Path, shade: int = 90) -> None:
-    """A photo with a place and a camera noted in it."""
-    from PIL import Image, ImageDraw
-
-    picture = Image.new("RGB", (700, 500), (shade, 140, 200))
-    ImageDraw.Draw(picture).polygon([(350, 80), (500, 250), (350, 430), (200, 250)], fill=(190, 60, 40))
-    exif = Image.Exif()
-    exif[0x010F] = "SECRETCAM"
-    exif[0x0132] = "2026:05:03 12:00:00"
-    exif.get_ifd(0x8825)[2] = (52.0, 5.0, 30.0)
-    exif.get_ifd(0x8825)[29] = "SECRETPLACE"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    picture.save(path, "JPEG", exif=exif, comment=b"SECRETCOMMENT")
-
-
 def change(root: Path, dice: random.Random) -> str:
-    """Change something about the book, and say what."""
+    """Change something about the book, and say what: an everyday edit, or something rarer."""
     kites = root / "content" / "kites"
     there = sorted(path.stem for path in kites.glob("*.md") if path.stem not in ("shy", "knot", "turnstone"))
     number = dice.randrange(1000)
-    what = dice.choice(["story", "reading", "new", "remove", "rename", "page", "photo", "settings", "hide", "stock"])
-    if what == "story":
-        with (kites / "knot.md").open("a") as file:
-            file.write(f"\nMore, {number}.\n")
-    elif what == "reading":
-        (kites / "turnstone.md").write_text(kite("Turnstone", left=205 + number % 20))
-    elif what == "new":
-        (kites / f"new-{number}.md").write_text(kite(f"New {number}"))
-    elif what == "remove" and there:
+    what = dice.choice([*EDITS, "remove", "rename", "page", "photo", "settings", "hide", "stock"])
+    if isinstance(what, Edit):
+        what.apply(root, number)
+        return what.name
+    if what == "remove" and there:
         (kites / f"{there[0]}.md").unlink()
     elif what == "rename" and there:
         (kites / f"{there[-1]}.md").rename(kites / f"renamed-{number}.md")
     elif what == "page":
         (root / "content" / "pages" / "words.md").write_text(f"# Words {number}\n\nOf [Knot](../kites/knot.md).\n")
     elif what == "photo":
-        photo(kites / "knot" / "beach.jpg", number % 250)
+        draw_photo(kites / "knot" / "beach.jpg", number % 250)
     elif what == "settings":
         (root / "content" / "book.yaml").write_text(f"{BOOK}accent: '#{number:03d}{number:03d}'\n")
     elif what == "hide" and there:

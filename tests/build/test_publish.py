@@ -10,12 +10,14 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
+from drawn_photo import draw_photo
 
 from bowbook.build import inputs, memory
 from bowbook.build.publish import publish
 from bowbook.storage.files import digest_of
+from everyday_edits import EDITS, Edit
 from helpers import bytes_under
-from sample_book import change, cold, kite, lively_book, loaded_by_publishing, photo
+from sample_book import change, cold, kite, lively_book, loaded_by_publishing
 
 
 @pytest.fixture(scope="module")
@@ -202,7 +204,7 @@ def test_the_page_being_looked_at_is_shown_before_the_site_stands(book: Path) ->
 def test_a_page_that_leans_on_a_new_photo_waits_for_it(book: Path) -> None:
     """Shown too early it would have an empty frame."""
     publish(book)
-    photo(book / "content" / "kites" / "knot" / "beach.jpg", 30)
+    draw_photo(book / "content" / "kites" / "knot" / "beach.jpg", 30)
     onlooker = PreviewClient(book / "output", "kites/knot/index.html")
     assert publish(book, onlooker=onlooker).wrote
     assert onlooker.shown == {}
@@ -236,6 +238,18 @@ def test_any_change_gives_what_publishing_from_nothing_gives(book: Path, tmp_pat
         assert not report.problems, changes
         if number % 4 == 3 or number == steps - 1:
             assert bytes_under(book / "output") == cold(book, tmp_path / f"cold{number}"), changes
+
+
+@pytest.mark.parametrize("edit", EDITS, ids=lambda edit: edit.name)
+def test_an_everyday_edit_gives_what_publishing_from_nothing_gives(book: Path, tmp_path: Path, edit: Edit) -> None:
+    """After the edit, and after the same edit of another kite, the site is, byte for byte, a cold publish's."""
+    publish(book)
+    for turn in (1, 2):
+        edit.apply(book, turn)
+        report = publish(book)
+        assert report.wrote, report.problems
+        assert set(report.changed) <= set(report.made)
+        assert bytes_under(book / "output") == cold(book, tmp_path / f"cold{turn}")
 
 
 def test_two_kites_swapped_by_name_swap_their_pages(book: Path, tmp_path: Path) -> None:
@@ -295,7 +309,7 @@ def test_photos_of_a_removed_kite_go_with_it(book: Path) -> None:
     publish(book)
     made = {path: path.stat().st_mtime_ns for path in (book / ".bowbook" / "photos").rglob("*.webp")}
     (book / "content" / "kites" / "other.md").write_text(kite("Other", photo="beach.jpg"))
-    photo(book / "content" / "kites" / "other" / "beach.jpg")
+    draw_photo(book / "content" / "kites" / "other" / "beach.jpg")
     publish(book)
     assert (book / "output" / "kites" / "other" / "beach-480.webp").exists()
     assert {path: path.stat().st_mtime_ns for path in made} == made

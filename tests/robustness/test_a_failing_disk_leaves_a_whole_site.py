@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from drawn_photo import draw_photo
 from failing import Cut, Disk, failing
 from msgspec.structs import replace
 
@@ -20,7 +21,7 @@ from bowbook.build import targets
 from bowbook.build.publish import PublishReport, publish
 from bowbook.storage import exchange
 from helpers import bytes_under, small_book
-from sample_book import BOOK, RODS, SKINS, kite, photo
+from sample_book import BOOK, RODS, SKINS, kite
 
 THEIRS = {"mine.txt": "mine", "own/x.txt": "x", "kites/knot/notes.txt": "notes"}
 Make = Callable[[], bytes]
@@ -95,7 +96,7 @@ class Desk:
         content = self.root / "content"
         (content / "stock" / "rods.yaml").write_text(RODS)
         (content / "stock" / "skins.yaml").write_text(SKINS)
-        photo(content / "kites" / "knot" / "beach.jpg")
+        draw_photo(content / "kites" / "knot" / "beach.jpg")
 
     def become(self, state: int) -> None:
         """Write the book of this state: one kite leaves and another comes, and a page is rewritten."""

@@ -18,10 +18,11 @@ from nu import needs_java, nu_messages
 sys.path.insert(0, str(Path(__file__).parent))
 
 from corpus import CORPUS
+from drawn_photo import draw_photo
 
 from bowbook.build.publish import publish
 from helpers import chromium, served, small_book
-from sample_book import BOOK, RODS, SKINS, photo
+from sample_book import BOOK, RODS, SKINS
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -90,7 +91,7 @@ def site(tmp_path_factory: pytest.TempPathFactory, names: dict[str, list[str]]) 
     kites = {key: hostile_kite(f"{words[0]} {key}", words[0], " ".join(words)) for key, words in names.items()}
     root = small_book(tmp_path_factory.mktemp("hostile") / "book", kites, book, RODS, SKINS)
     for key in kites:
-        photo(root / "content" / "kites" / key / "beach.jpg")
+        draw_photo(root / "content" / "kites" / key / "beach.jpg")
     refused: set[str] = set()
     report = publish(root, workers=2)
     while report.problems:
@@ -187,6 +188,7 @@ def test_the_table_holds_no_formula(site: Path, names: dict[str, list[str]]) -> 
 
 
 @needs_java
+@pytest.mark.long
 def test_the_nu_checker_finds_no_error(site: Path) -> None:
     """The Nu HTML checker (the W3C's) finds the pages as sound as those of any other book."""
     assert [message for message in nu_messages(site) if "Section lacks heading" not in message] == []

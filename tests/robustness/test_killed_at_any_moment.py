@@ -17,11 +17,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
+from drawn_photo import draw_photo
 
 from bowbook.build.publish import publish
 from bowbook.storage.files import digest_of
 from helpers import BOWBOOK, bytes_under
-from sample_book import kite, lively_book, photo
+from sample_book import kite, lively_book
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL on Windows")
 
@@ -47,7 +48,7 @@ def become(root: Path, state: int) -> None:
     if state:
         (kites / "guest.md").write_text(f"---\nname: Guest {state}\n---\n")
     (root / "content" / "pages" / "words.md").write_text(f"# Words\n\n{state} of [Knot](../kites/knot.md).\n")
-    photo(kites / "knot" / "beach.jpg", 90 + state)
+    draw_photo(kites / "knot" / "beach.jpg", 90 + state)
 
 
 @dataclass
@@ -170,6 +171,7 @@ def two_hundred_kites(folder: Path) -> Path:
     return root
 
 
+@pytest.mark.long
 def test_a_few_times(tmp_path: Path) -> None:
     """Killed a few times: each time a whole site, with the maker's own file in it, and then a site as from nothing."""
     killed_again_and_again(lively_book(tmp_path / "book"), 2, 11, tmp_path / "cold", 2)

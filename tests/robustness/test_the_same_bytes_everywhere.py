@@ -41,6 +41,7 @@ def published(root: Path, environment: dict[str, str], workers: int) -> dict[str
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="locales and time zones are named otherwise on Windows")
+@pytest.mark.long
 def test_two_machines_make_the_same_site(tmp_path: Path) -> None:
     """Folder, user, language, time zone, hash seed, order of files on the disk and workers make no difference."""
     one = lively_book(tmp_path / "one")

@@ -1,38 +1,26 @@
-"""The floors: what the libraries alone take for the same book, with nothing of the program around them.
+"""The floor: what the libraries alone take to make given files of a site, with nothing of the program around them.
 
-    python tests/speed/floors.py WHAT BOOK …      (started by run.py, as a process of its own)
+    python tests/speed/floors.py PLAN.json      (started by run.py, as a process of its own)
 
-Nothing here imports bowbook. A floor reads the files the program reads, parses them with the same parser, makes as
-many of the same library calls on data of the same size, and writes the same bytes.
+Nothing here imports bowbook. The plan says which of the book's files are new and which of the site's files are to be
+made of them; the floor looks at every file of both, parses the new ones with the parser that the program uses, makes
+as many of the same library calls on data of the same size, and writes as many bytes.
 """
 
 from __future__ import annotations
 
+import io
+import itertools
+import json
 import os
 import re
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 
-def kite_files(book: Path) -> list[Path]:
-    """The book's kite files."""
-    return sorted((book / "content" / "kites").glob("*.md"))
-
-
-def parse(files: list[Path]) -> list[tuple[object, str]]:
-    """Front matter as YAML nodes (with their places) and story, by the C parser."""
-    import yaml
-
-    parsed = []
-    for file in files:
-        _, front, story = file.read_bytes().decode().split("---\n", 2)
-        parsed.append((yaml.compose(front, Loader=yaml.CSafeLoader), story))
-    return parsed
-
-
-def stat_all(folder: Path) -> int:
+def stat_all(folder: Path) -> None:
     """Looks at every file's size and times."""
-    seen = 0
     todo = [folder]
     while todo:
         with os.scandir(todo.pop()) as entries:
@@ -41,8 +29,24 @@ def stat_all(folder: Path) -> int:
                     todo.append(Path(entry.path))
                 else:
                     entry.stat()
-                    seen += 1
-    return seen
+
+
+def room_for(file: Path) -> Path:
+    """The same path, its folder made."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    return file
+
+
+def parse(files: Sequence[Path]) -> list[str]:
+    """Every file's YAML as nodes (with their places), by the C parser; gives the stories behind it."""
+    import yaml
+
+    stories = []
+    for file in files:
+        _, front, story = ("---\n" + file.read_text(encoding="utf-8") + "---\n").rsplit("---\n", 3)[-3:]
+        yaml.compose(front or story, Loader=yaml.CSafeLoader)
+        stories.append(story)
+    return stories
 
 
 def solve(kites: int) -> None:
@@ -56,7 +60,16 @@ def solve(kites: int) -> None:
             np.linalg.solve(np.eye(26) + 1.0 / 26, np.ones(26))
 
 
-def pages_again(site: Path, addresses: list[str], out: Path) -> None:
+def stories(texts: Sequence[str]) -> None:
+    """Every story as HTML."""
+    import markdown_it
+
+    render = markdown_it.MarkdownIt("commonmark").enable("table").render
+    for text in texts:
+        render(text)
+
+
+def pages(site: Path, addresses: Sequence[str], out: Path) -> None:
     """The same pages from one template: each text between two tags set in and escaped, then written."""
     import jinja2
 
@@ -66,171 +79,124 @@ def pages_again(site: Path, addresses: list[str], out: Path) -> None:
     for address in addresses:
         parts = re.split(r">([^<>]+)<", (site / address).read_text(encoding="utf-8"))
         pieces = [*zip(parts[::2], parts[1::2], strict=False), (parts[-1], "")]
-        file = out / address
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(template.render(pieces=pieces), encoding="utf-8")
+        room_for(out / address).write_text(template.render(pieces=pieces), encoding="utf-8")
 
 
-def stories(parsed: list[tuple[object, str]]) -> None:
-    """Every story as HTML."""
-    import markdown_it
-
-    render = markdown_it.MarkdownIt("commonmark").enable("table").render
-    for _, story in parsed:
-        render(story)
-
-
-def sheets(site: Path, out: Path, only: str = "") -> None:
-    """As many PDF pages with as many lines and words as the site's sheets have, drawn straight by matplotlib."""
-    import io
-
+def charts(number: int) -> None:
+    """So many charts by matplotlib as lean as it goes: one figure, its lines, points and texts given new data."""
     import matplotlib
-    from matplotlib.artist import Artist
-    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+    import numpy as np
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+    from matplotlib.collections import LineCollection
     from matplotlib.figure import Figure
-    from matplotlib.font_manager import FontProperties
-    from matplotlib.path import Path as Line
-    from matplotlib.transforms import IdentityTransform
 
-    class Drawn(Artist):
-        def __init__(self, words: list[str], lines: int) -> None:
-            super().__init__()
-            self.words, self.lines = words, lines
-
-        def draw(self, renderer: object) -> None:
-            face = FontProperties(size=8)
-            for i, word in enumerate(self.words):
-                gc = renderer.new_gc()  # type: ignore[attr-defined]
-                renderer.draw_text(gc, 40 + i % 7 * 60, 40 + i // 7 * 9, word, face, 0)  # type: ignore[attr-defined]
-                gc.restore()
-            for i in range(self.lines):
-                gc = renderer.new_gc()  # type: ignore[attr-defined]
-                renderer.draw_path(gc, Line([(9, i), (200, i)]), IdentityTransform(), None)  # type: ignore[attr-defined]
-                gc.restore()
-
-    for pages, address in read_plan(site):
-        if not address.startswith(only):
-            continue
-        stream = io.BytesIO()
-        with matplotlib.rc_context({"pdf.fonttype": 42, "pdf.compression": 6}):
-            book = PdfPages(stream, metadata={"CreationDate": None})
-            for words, lines in pages:
-                figure = Figure(figsize=(210 / 25.4, 297 / 25.4), frameon=False)
-                figure.add_artist(Drawn(words, lines))
-                FigureCanvasPdf(figure).print_pdf(book)
-            book.close()
-        file = out / address
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(stream.getvalue())
+    with matplotlib.rc_context({"svg.fonttype": "none", "svg.hashsalt": "x", "path.simplify": False}):
+        figure = Figure(figsize=(6, 3.5))
+        canvas = FigureCanvasSVG(figure)
+        axes = figure.add_axes((0.1, 0.1, 0.85, 0.85), xlim=(0, 1), ylim=(0, 3))
+        axes.set_axis_off()
+        axes.add_collection(LineCollection([[(0, i / 2), (1, i / 2)] for i in range(6)], linewidths=0.5))
+        (points,) = axes.plot([], [], "o")
+        lines = [axes.plot([], [])[0] for _ in range(2)]
+        texts = [axes.text(i / 12, i / 6, "") for i in range(12)]
+        x = np.linspace(0, 1, 60)
+        for turn in range(number):
+            points.set_data(x[::6], 1 + np.sin(x[::6] + turn))
+            for i, line in enumerate(lines):
+                line.set_data(x, 1 + i / 2 + np.sin(x + turn))
+            for i, text in enumerate(texts):
+                text.set_text(f"{turn % 90 + i} g")
+            canvas.print_svg(io.BytesIO(), metadata={"Date": None})
 
 
-def read_plan(site: Path) -> list[tuple[list[tuple[list[str], int]], str]]:
-    """What run.py counted in the site's sheets: for each, its pages as (words, number of lines), and its address."""
-    import json
+def sheets(counted: Sequence[Sequence[tuple[list[str], int]]], addresses: Sequence[str], out: Path) -> None:
+    """As many PDF pages with as many lines and words as the site's sheets have, drawn straight by reportlab."""
+    from importlib.util import find_spec
 
-    plan: list[tuple[list[tuple[list[str], int]], str]] = json.loads((site.parent / "sheets.json").read_text())
-    return plan
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfgen.canvas import Canvas
+
+    home = find_spec("matplotlib")
+    assert home is not None
+    assert home.origin is not None
+    pdfmetrics.registerFont(TTFont("face", Path(home.origin).parent / "mpl-data" / "fonts" / "ttf" / "DejaVuSans.ttf"))
+    for leaves, address in zip(itertools.cycle(counted), addresses, strict=False):
+        canvas = Canvas(str(room_for(out / address)), pagesize=(595, 842), invariant=True, pageCompression=1)
+        for words, lines in leaves:
+            canvas.setFont("face", 8)
+            for i, word in enumerate(words):
+                canvas.drawString(40 + i % 7 * 60, 40 + i // 7 * 9, word)
+            for i in range(lines):
+                canvas.line(9, i % 800, 200, i % 800)
+            canvas.showPage()
+        canvas.save()
 
 
-def cards(site: Path, out: Path, only: str = "*") -> None:
+def cards(site: Path, addresses: Sequence[str], out: Path) -> None:
     """The preview pictures again: as many pixels, drawn on and written by Pillow alone."""
     from PIL import Image, ImageDraw
 
-    for file in site.glob(f"kites/{only}/card.png"):
-        with Image.open(file) as made:
-            size, mode = made.size, made.mode
-        blank = Image.new(mode, size)
-        ImageDraw.Draw(blank).line([(0, 0), size], width=3)
-        there = out / file.relative_to(site)
-        there.parent.mkdir(parents=True, exist_ok=True)
-        blank.save(there)
+    for address in addresses:
+        with Image.open(site / address) as made:
+            blank = Image.new(made.mode, made.size)
+        ImageDraw.Draw(blank).line([(0, 0), blank.size], width=3)
+        blank.save(room_for(out / address))
 
 
-def copies(site: Path, out: Path) -> None:
-    """Everything else, written as it is."""
-    for file in site.rglob("*"):
-        if file.is_file() and file.suffix not in (".html", ".pdf") and file.name != "card.png":
-            there = out / file.relative_to(site)
-            there.parent.mkdir(parents=True, exist_ok=True)
-            there.write_bytes(file.read_bytes())
-
-
-def cold(book: Path, site: Path, out: Path) -> None:
-    """A whole publish: parse, solve, stories, pages, sheets, pictures, everything else."""
-    import click  # noqa: F401 (a command line has to be read)
-
-    parsed = parse(kite_files(book))
-    solve(len(parsed))
-    stories(parsed)
-    pages_again(site, [p.relative_to(site).as_posix() for p in site.rglob("*.html")], out)
-    sheets(site, out)
-    cards(site, out)
-    copies(site, out)
-
-
-def one(book: Path, site: Path, out: Path, key: str) -> None:
-    """One kite's story changed: stat all, parse its file, solve it, its story as HTML, its page and its file."""
-    import click  # noqa: F401
-
-    stat_all(book / "content")
-    stat_all(site)
-    parsed = parse([book / "content" / "kites" / f"{key}.md"])
-    solve(1)
-    stories(parsed)
-    pages_again(site, [f"kites/{key}/index.html"], out)
-    (out / "kites" / key / "kite.md").write_bytes((site / "kites" / key / "kite.md").read_bytes())
-
-
-def lists(book: Path, site: Path, out: Path, key: str) -> None:
-    """One kite's figures changed: the same, the pages that list it, its sheet and its picture, and the data files."""
-    one(book, site, out, key)
-    shared = [p.name for p in site.glob("*.html")] + [f"bands/{p.name}" for p in site.glob("bands/*.html")]
-    pages_again(site, [*shared, f"kites/{key}/sheet.html"], out)
-    for data in (*site.glob("data/*.*"), site / "feed.xml", site / "sw.js"):
-        there = out / data.relative_to(site)
-        there.parent.mkdir(exist_ok=True)
-        there.write_bytes(data.read_bytes())
-    sheets(site, out, f"kites/{key}/")
-    cards(site, out, key)
-
-
-def nothing(book: Path, site: Path) -> None:
-    """Nothing changed: the reader's imports, and a look at every file."""
-    import click
-    import yaml  # noqa: F401
-
-    stat_all(book / "content")
-    stat_all(site)
-    click.echo("")
-
-
-def check(book: Path) -> None:
-    """Reading and parsing every file."""
-    import click
-
-    parse(kite_files(book))
-    click.echo("")
-
-
-def figures(book: Path) -> None:
-    """Reading, parsing and the linear algebra of every kite."""
-    check(book)
-    solve(len(kite_files(book)))
-
-
-def photo(file: Path, out: Path) -> None:
-    """One photo upright in three widths, by Pillow alone: reduced while decoding, each width from the one above."""
+def photos(book: Path, addresses: Sequence[str], out: Path) -> None:
+    """Photos upright in their widths, by Pillow alone: each decoded once, each width from the one above."""
     from PIL import Image, ImageOps
 
-    with Image.open(file) as opened:
-        opened.draft("RGB", (1440, round(1440 * opened.height / opened.width)))
-        picture = ImageOps.exif_transpose(opened).convert("RGB")
-    for width in (1440, 960, 480):
-        picture = picture.resize((width, round(picture.height * width / picture.width)), Image.Resampling.LANCZOS)
-        picture.save(out / f"{width}.webp", quality=78, method=2)
-        picture.save(out / f"{width}.jpg", quality=78)
+    def taken(address: str) -> str:
+        return address.rpartition("-")[0]
+
+    def width(address: str) -> int:
+        return int(re.findall(r"\d+", address)[-1])
+
+    for source, made in itertools.groupby(sorted(addresses), taken):
+        widest_first = sorted(made, key=width, reverse=True)
+        with Image.open(next((book / "content").glob(f"{source}.*"))) as opened:
+            opened.draft("RGB", (width(widest_first[0]), opened.height * width(widest_first[0]) // opened.width))
+            picture = ImageOps.exif_transpose(opened).convert("RGB")
+        for address in widest_first:
+            size = (width(address), round(picture.height * width(address) / picture.width))
+            picture = picture.resize(size, Image.Resampling.LANCZOS)
+            picture.save(room_for(out / address), quality=78, **({"method": 2} if address.endswith("webp") else {}))
+
+
+def copies(site: Path, addresses: Sequence[str], out: Path) -> None:
+    """Everything else, written as it is."""
+    for address in addresses:
+        room_for(out / address).write_bytes((site / address).read_bytes())
+
+
+def main(plan: Path) -> None:
+    """Makes what the plan says, each kind by the library for it, which is not imported for nothing."""
+    import click
+
+    todo = json.loads(plan.read_text(encoding="utf-8"))
+    book, site, out = Path(todo["book"]), Path(todo["site"]), Path(todo["out"])
+    stat_all(book / "content")
+    if site.exists():
+        stat_all(site)
+    if todo["sources"]:
+        stories(parse([book / source for source in todo["sources"]]))
+    if todo["kites"]:
+        solve(todo["kites"])
+    if todo["pages"]:
+        pages(site, todo["pages"], out)
+    if todo["charts"]:
+        charts(todo["charts"])
+    if todo["sheets"]:
+        sheets(todo["counted"], todo["sheets"], out)
+    if todo["cards"]:
+        cards(site, todo["cards"], out)
+    if todo["photos"]:
+        photos(book, todo["photos"], out)
+    copies(site, todo["copies"], out)
+    click.echo("")
 
 
 if __name__ == "__main__":
-    what, *rest = sys.argv[1:]
-    globals()[what](*(Path(word) if os.sep in word else word for word in rest))
+    main(Path(sys.argv[1]))

@@ -1,11 +1,13 @@
-"""Prints the table of speed: what the program takes, as ratios to floors measured in the same run.
+"""Prints what publishing takes after each everyday edit, as ratios to floors measured in the same run.
 
-    python tests/speed/run.py                      # 10 and 100 kites, a few minutes
-    python tests/speed/run.py --kites 1000         # the size the goals are set for
-    python tests/speed/run.py --kites 1000 10000 --only growth
+    python tests/speed/run.py                          # 60 and 1,000 kites
+    python tests/speed/run.py --kites 60 --rounds 5
+    python tests/speed/run.py --program ../old/generator   # another checkout's program, by the same script
+    python tests/speed/run.py --kites 1000 10000 --only cold growth
+    python tests/speed/run.py --kites 20 --only inside     # a bent bow, a column load and a chart, within one process
 
-Ratios, not milliseconds, are what a goal is about: floor and program are run in turns, and medians compared. The
-load of the machine is printed first; on a busy one run it again.
+Ratios, not milliseconds, are what a goal is about: the program and its floor (floors.py) are run in turns, and their
+medians of processor time are compared. The load of the machine is printed first; on a busy one run it again.
 """
 
 from __future__ import annotations
@@ -16,227 +18,197 @@ import json
 import math
 import os
 import platform
-import re
 import shutil
+import statistics
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-sys.path.insert(0, str(HERE.parent / "making"))
+sys.path[:0] = [str(HERE.parent), str(HERE.parent / "tools")]
 
-from inside import charts, mechanics  # noqa: E402 (the path has to be set first)
 from large_book import write_book  # noqa: E402
-from stopwatch import BOWBOOK, FLOOR, HEADER, Row, Target, interleaved  # noqa: E402
+from site_changes import different, digests, keep, write_plan  # noqa: E402
+from stopwatch import Timed, run_once  # noqa: E402
 
-PARTS = ("start", "check", "cold", "warm", "one", "photos", "growth", "inside")
+from everyday_edits import EDITS  # noqa: E402 (the path has to be set first)
 
-
-def count_sheets(site: Path) -> None:
-    """Counts words and lines on the pages of the site's first sheets, for the floor that draws as many."""
-    from pypdf import PdfReader
-
-    counted = []
-    for file in sorted(site.glob("kites/*/sheet.pdf"))[:12]:
-        pages = []
-        for page in PdfReader(file).pages:
-            strokes = page.get_contents().get_data().split()  # type: ignore[union-attr]
-            pages.append(
-                (page.extract_text().splitlines(), sum(strokes.count(sign) for sign in (b"S", b"B", b"s", b"f")))
-            )
-        counted.append(pages)
-    files = sorted(site.glob("kites/*/sheet.pdf"))
-    plan = [(counted[i % len(counted)], f.relative_to(site).as_posix()) for i, f in enumerate(files)] if counted else []
-    (site.parent / "sheets.json").write_text(json.dumps(plan))
+PARTS = ("start", "cold", "edits", "growth", "inside")
+HEADER = (
+    f"{'what':<34} {'CPU s':>8} {'wall s':>8} {'floor CPU s':>12} {'ratio':>7} {'goal':>5} {'':6}"
+    f" {'made':>6} {'changed':>8} {'peak MB':>8}"
+)
 
 
-_published: dict[Path, Path] = {}
+@dataclass
+class Program:
+    """A checkout's program, and how to run it on a book."""
 
+    folder: Path
+    reports: bool = False  # whether `publish --json` says how many files were made
 
-def forget(book: Path) -> None:
-    """Takes away the site and what the program remembers of it."""
-    _published.pop(book, None)
-    shutil.rmtree(book / ".bowbook", ignore_errors=True)
-    shutil.rmtree(book / "output", ignore_errors=True)
+    def env(self, book: Path) -> dict[str, str]:
+        """The environment of its processes: this checkout's code, and a cache that belongs to the book."""
+        cache = {"XDG_CACHE_HOME": str(book.with_name(f"{book.name}-cache"))}
+        return {**os.environ, **cache, "PYTHONPATH": str(self.folder), "PYTHONUTF8": "1", "PYTHONHASHSEED": "0"}
 
-
-def published(book: Path) -> Path:
-    """The book's site, published once and kept aside for the floors to copy from."""
-    if book in _published:
-        return _published[book]
-    forget(book)
-    interleaved({"first": Target([*BOWBOOK, "publish", "--workers", str(os.cpu_count() or 1)], book)}, 1)
-    kept = book / "kept" / "site"
-    shutil.rmtree(kept.parent, ignore_errors=True)
-    shutil.copytree(book / "output", kept)
-    count_sheets(kept)
-    _published[book] = kept
-    return kept
-
-
-def start(book: Path, rounds: int) -> Iterator[Row]:
-    """How soon help is there."""
-    t = interleaved(
-        {
-            "help": Target([*BOWBOOK, "--help"], book),
-            "click": Target([sys.executable, "-c", "import click"], book),
-            "bare": Target([sys.executable, "-c", "pass"], book),
-        },
-        rounds * 3,
-    )
-    yield Row("bowbook --help / import click", t["help"], t["click"], 2.5)
-
-
-def check(book: Path, rounds: int) -> Iterator[Row]:
-    """Checking, without and with every figure."""
-    t = interleaved(
-        {
-            "check": Target([*BOWBOOK, "check"], book),
-            "parse": Target([*FLOOR, "check", str(book)], book),
-            "json": Target([*BOWBOOK, "check", "--json"], book),
-            "figures": Target([*FLOOR, "figures", str(book)], book),
-        },
-        rounds,
-    )
-    yield Row("check / imports, parsing", t["check"], t["parse"], 1.3)
-    yield Row("check --json / the same and linear algebra", t["json"], t["figures"], 1.3)
-
-
-def cold(book: Path, rounds: int) -> Iterator[Row]:
-    """A first publish, on one worker and on two."""
-    site, out = published(book), book / "floor-output"
-    t = interleaved(
-        {
-            "one": Target([*BOWBOOK, "publish", "--workers", "1"], book, lambda: forget(book)),
-            "two": Target([*BOWBOOK, "publish", "--workers", "2"], book, lambda: forget(book)),
-            "floor": Target(
-                [*FLOOR, "cold", str(book), str(site), str(out)], book, lambda: shutil.rmtree(out, ignore_errors=True)
-            ),
-        },
-        max(rounds // 2, 1),
-    )
-    yield Row("cold publish, one worker / libraries alone", t["one"], t["floor"], 1.3)
-    yield Row("cold publish, two workers / one worker", t["two"], t["one"], 1 / 1.5, "on the wall", on_the_wall=True)
-
-
-def warm(book: Path, rounds: int) -> Iterator[Row]:
-    """Nothing changed since."""
-    site = published(book)
-    t = interleaved(
-        {
-            "warm": Target([*BOWBOOK, "publish"], book),
-            "floor": Target([*FLOOR, "nothing", str(book), str(site)], book),
-        },
-        rounds,
-    )
-    yield Row("publish, nothing changed / imports, stat all", t["warm"], t["floor"], 1.5)
-
-
-def one(book: Path, rounds: int) -> Iterator[Row]:
-    """One kite of the book changed: a word in its story, which reaches its page; its mass, which reaches every list."""
-    site, out = published(book), book / "floor-output"
-    file = sorted((book / "content" / "kites").glob("*.md"))[7]
-    text, turn = file.read_text(encoding="utf-8"), iter(range(10**6))
-
-    def story() -> None:
-        file.write_text(f"{text}\nOnce more, {next(turn)}.\n", encoding="utf-8")
-
-    def mass() -> None:
-        other = re.sub(r"^mass: .*$", f"mass: {10 + next(turn) / 100:.2f} g", text, count=1, flags=re.M)
-        file.write_text(other, encoding="utf-8")
-
-    key = file.stem
-    for name, change, lists in (("story", story, False), ("mass", mass, True)):
-        floor = [*FLOOR, "lists" if lists else "one", str(book), str(site), str(out), key]
-        t = interleaved({name: Target([*BOWBOOK, "publish"], book, change), "floor": Target(floor, book)}, rounds)
-        yield Row(f"publish, one kite's {name} changed / just that", t[name], t["floor"], 1.5)
-    file.write_text(text, encoding="utf-8")
-
-
-def big_photo(file: Path) -> None:
-    """A drawn picture of 12 megapixels, as large as a phone's."""
-    import numpy as np
-    from PIL import Image, ImageFilter
-
-    grain = np.random.default_rng(1).integers(0, 255, (300, 400, 3), dtype=np.uint8)
-    Image.fromarray(grain).resize((4000, 3000)).filter(ImageFilter.GaussianBlur(3)).save(file, quality=88)
-
-
-def photos(folder: Path, rounds: int) -> Iterator[Row]:
-    """One photo of 12 megapixels added to a small book."""
-    book = write_book(folder / "photo-book", 1, seed=2, photos=1)
-    picture = next((book / "content" / "kites").glob("*/drawn.jpg"))
-    big_photo(picture)
-    small, out = folder / "plain-book", folder / "photo-floor"
-    shutil.copytree(book, small)
-    out.mkdir()
-    from PIL import Image
-
-    Image.new("RGB", (8, 6)).save(next((small / "content" / "kites").glob("*/drawn.jpg")))
-    t = interleaved(
-        {
-            "photo": Target([*BOWBOOK, "publish", "--workers", "1"], book, lambda: forget(book)),
-            "tiny": Target([*BOWBOOK, "publish", "--workers", "1"], small, lambda: forget(small)),
-            "floor": Target([*FLOOR, "photo", str(picture), str(out)], book),
-            "import": Target([sys.executable, "-c", "from PIL import Image, ImageOps"], book),
-        },
-        max(rounds // 2, 2),
-    )
-    alone = type(t["photo"])(
-        [], [a - b for a, b in zip(t["photo"].cpu, t["tiny"].cpu, strict=True)], t["photo"].peak_MB
-    )
-    floor = type(t["photo"])(
-        [], [a - b for a, b in zip(t["floor"].cpu, t["import"].cpu, strict=True)], t["floor"].peak_MB
-    )
-    yield Row("a 12-megapixel photo more / Pillow alone", alone, floor, 1.1)
-
-
-def growth(books: dict[int, Path]) -> list[str]:
-    """How time and memory grow from the smallest to the largest book asked for: checking, and a first publish."""
-    said = []
-    small, large = min(books), max(books)
-    for name, words in (("check", ["check"]), ("publish", ["publish", "--workers", "2"])):
-        taken = {}
-        for kites in (small, large):
-            book = books[kites]
-            taken[kites] = interleaved({name: Target([*BOWBOOK, *words], book, lambda b=book: forget(b))}, 1)[name]  # type: ignore[misc]
-        exponent = math.log(taken[large].median() / taken[small].median()) / math.log(large / small)
-        said.append(
-            f"{name}: "
-            + ", ".join(f"{n} kites {t.median():.1f} s and {max(t.peak_MB):.0f} MB" for n, t in taken.items())
-            + f"; exponent {exponent:.2f}"
+    def run(self, words: Iterable[str], book: Path, into: Timed) -> str:
+        """What `bowbook WORDS` prints; what it took goes into `into`."""
+        return run_once(
+            (sys.executable, "-c", "from bowbook.cli import main; main()", *words), book, self.env(book), into
         )
-    return said
+
+    def publish(self, book: Path, into: Timed, workers: int = 1) -> int | None:
+        """Publishes a book; gives how many files were made, where the program can tell."""
+        words = ["publish", "--workers", str(workers), *(["--json"] if self.reports else [])]
+        printed = self.run(words, book, into)
+        return len(json.loads(printed)["made"]) if self.reports else None
+
+
+@dataclass
+class Row:
+    """One line of the table, a round after another: what the program took, what its floor took, and the files."""
+
+    what: str
+    goal: float | None = None
+    ours: Timed = field(default_factory=Timed)
+    floor: Timed = field(default_factory=Timed)
+    made: list[int] = field(default_factory=list)
+    changed: list[int] = field(default_factory=list)
+
+    def line(self) -> str:
+        """The row as one line of text."""
+        ratio = self.ours.cpu_s() / self.floor.cpu_s()
+        goal, held = (f"{self.goal:.2f}", "held" if ratio <= self.goal else "MISSED") if self.goal else ("-", "")
+        made, changed = (f"{statistics.median(n):.0f}" if n else "-" for n in (self.made, self.changed))
+        return (
+            f"{self.what:<34} {self.ours.cpu_s():>8.2f} {self.ours.wall_s():>8.2f} {self.floor.cpu_s():>12.2f}"
+            f" {ratio:>7.2f} {goal:>5} {held:6} {made:>6} {changed:>8} {max(self.ours.peak_MB):>8.0f}"
+        )
+
+
+@dataclass
+class Measured:
+    """A book being measured, its site as it was last seen, and what the book's files were then."""
+
+    program: Program
+    book: Path
+    sources: dict[str, str] = field(default_factory=dict)
+    site: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def kept(self) -> Path:
+        """Where its site is kept as it was."""
+        return self.book.with_name(f"{self.book.name}-site") / "kept"
+
+    def forget(self) -> None:
+        """Takes away the site and all that is remembered of it."""
+        for folder in (self.book / ".bowbook", self.book / "output", self.kept.parent):
+            shutil.rmtree(folder, ignore_errors=True)
+        shutil.rmtree(self.program.env(self.book)["XDG_CACHE_HOME"], ignore_errors=True)
+        self.kept.mkdir(parents=True)
+        self.sources, self.site = {}, {}
+
+    def round(self, row: Row, workers: int = 1) -> None:
+        """Publishes and has the floor make the same files, and notes what both took."""
+        made = self.program.publish(self.book, row.ours, workers)
+        sources, site = digests(self.book / "content"), digests(self.book / "output")
+        changed = different(self.site, site)
+        row.changed.append(len(changed))
+        row.made += [made] if made is not None else []
+        plan = self.kept.with_name("plan.json")
+        edited = [f"content/{path}" for path in different(self.sources, sources)]
+        write_plan(plan, self.book, self.kept, edited, changed)
+        run_once((sys.executable, str(HERE / "floors.py"), str(plan)), self.book, os.environ, row.floor)
+        keep(self.kept, self.book / "output", changed)
+        self.sources, self.site = sources, site
+
+
+def start(measured: Measured, rounds: int) -> Iterable[Row]:
+    """How soon help is there, and how soon a book is checked."""
+    program, book = measured.program, measured.book
+    help_, check = Row("--help, to importing click", 2.5), Row("check one kite, to its imports", 1.35)
+    small = write_book(book.with_name("one"), 1) if not book.with_name("one").exists() else book.with_name("one")
+    for _ in range(3 * rounds):
+        program.run(["--help"], small, help_.ours)
+        run_once((sys.executable, "-c", "import click"), small, os.environ, help_.floor)
+        program.run(["check"], small, check.ours)
+        run_once((sys.executable, "-c", "import click, msgspec, yaml"), small, os.environ, check.floor)
+    yield from (help_, check)
+
+
+def cold(measured: Measured, rounds: int) -> Iterable[Row]:
+    """A first publish, by one worker and by two."""
+    one, two = Row("cold, one worker", 1.3), Row("cold, two workers")
+    for _ in range(max(rounds // 2, 1)):
+        for row, workers in ((two, 2), (one, 1)):
+            measured.forget()
+            measured.round(row, workers)
+    yield from (one, two)
+
+
+def edits(measured: Measured, rounds: int) -> Iterable[Row]:
+    """Nothing changed, then every everyday edit in turns."""
+    if not measured.site:
+        measured.forget()
+        measured.round(Row("first"))
+    nothing = Row("nothing", 1.2)
+    for _ in range(3 * rounds):
+        measured.round(nothing)
+    yield nothing
+    for edit in EDITS:
+        row = Row(edit.name, 1.5)
+        for turn in range(1, rounds + 1):
+            edit.apply(measured.book, turn)
+            measured.round(row)
+        yield row
+
+
+def growth(small: Measured, large: Measured) -> Iterable[str]:
+    """How time and memory grow from one book to a larger one: checking, and a first publish by two workers."""
+    kites = [len(list((book.book / "content" / "kites").glob("*.md"))) for book in (small, large)]
+    for name, words in (("check", ["check"]), ("publish", ["publish", "--workers", "2"])):
+        taken = (Timed(), Timed())
+        for measured, timed in zip((small, large), taken, strict=True):
+            measured.forget()
+            measured.program.run(words, measured.book, timed)
+        exponent = math.log(taken[1].cpu_s() / taken[0].cpu_s()) / math.log(kites[1] / kites[0])
+        said = (f"{n} kites {t.cpu_s():.1f} s and {t.peak_MB[0]:.0f} MB" for n, t in zip(kites, taken, strict=True))
+        yield f"{name}: {', '.join(said)}; exponent {exponent:.2f}"
 
 
 def main() -> None:
     """Writes the books, times what was asked for, prints the table."""
     words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    words.add_argument("--kites", type=int, nargs="+", default=[10, 100])
-    words.add_argument("--rounds", type=int, default=5)
-    words.add_argument("--only", nargs="+", choices=PARTS, default=[p for p in PARTS if p != "growth"])
+    words.add_argument("--program", type=Path, default=HERE.parents[1] / "generator", help="the folder bowbook lies in")
+    words.add_argument("--kites", type=int, nargs="+", default=[60, 1000])
+    words.add_argument("--rounds", type=int, default=3)
+    words.add_argument(
+        "--only", nargs="+", choices=PARTS, default=[part for part in PARTS if part not in ("growth", "inside")]
+    )
     asked = words.parse_args()
-    compileall.compile_dir(HERE.parents[1] / "generator", quiet=2)  # as it is where it was installed
+    compileall.compile_dir(asked.program, quiet=2)  # as it is where it was installed
     load = os.getloadavg()[0]
-    print(f"Python {platform.python_version()}, {os.cpu_count()} cores, load {load:.1f}" + (" (BUSY)" * (load > 0.7)))
+    print(f"Python {platform.python_version()}, {os.cpu_count()} cores, load {load:.1f}" + " (BUSY)" * (load > 0.7))
     with tempfile.TemporaryDirectory(prefix="bowbook-speed-") as made:
-        folder = Path(made)
-        books = {kites: write_book(folder / f"book-{kites}", kites) for kites in sorted(asked.kites)}
-        for kites, book in books.items():
+        program = Program(asked.program.resolve())
+        books = [Measured(program, write_book(Path(made) / f"book-{n}", n)) for n in sorted(asked.kites)]
+        program.reports = "--json" in program.run(["publish", "--help"], books[0].book, Timed())
+        parts: dict[str, Callable[[Measured, int], Iterable[Row]]] = {"start": start, "cold": cold, "edits": edits}
+        for measured, kites in zip(books, sorted(asked.kites), strict=True):
             print(f"\n{kites} kites\n{HEADER}")
-            for part in (start, check, cold, warm, one):
-                if part.__name__ in asked.only:
-                    for row in part(book, asked.rounds):
+            for name, part in parts.items():
+                if name in asked.only:
+                    for row in part(measured, asked.rounds):
                         print(row.line(), flush=True)
-        if "photos" in asked.only:
-            print(f"\n{HEADER}")
-            for row in photos(folder, asked.rounds):
-                print(row.line(), flush=True)
         if "growth" in asked.only and len(books) > 1:
-            print("", *growth(books), sep="\n")
+            print("", *growth(books[0], books[-1]), sep="\n")
         if "inside" in asked.only:
-            print("", *mechanics(asked.rounds * 8), *charts(books[min(books)], asked.rounds), sep="\n")
+            from inside import charts, mechanics
+
+            print("", *mechanics(40), *charts(books[0].book, asked.rounds), sep="\n")
     print(f"\nload at the end {os.getloadavg()[0]:.1f}")
 
 

@@ -68,6 +68,7 @@ class Run:
     material: BuildContext | None = None
     jobs: list[Target] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)
+    made: list[str] = field(default_factory=list)
     changed: list[str] = field(default_factory=list)
     onlooker: PreviewClient | None = None
     report: PublishReport | None = None
@@ -215,6 +216,7 @@ def make(run: Run) -> None:
     kept = {job.address: run.present.files[job.address] for job in run.jobs if _as_remembered(run, job)}
     run.digests = {address: held.digest for address, held in kept.items()}
     to_make = [job for job in run.jobs if job.address not in kept]
+    run.made = [job.address for job in to_make]
     assert run.pieces is not None
     to_make = _shown_first(run, to_make)
     run.shelf.begin(kept, [job.address for job in run.jobs])
@@ -256,6 +258,7 @@ def put_in_place(run: Run) -> None:
     run.report = PublishReport(
         run.output,
         pages,
+        made=tuple(sorted([*run.made, "sw.js", files.MANIFEST])),
         changed=tuple(sorted(run.changed)),
         removed=tuple(removed),
         kept=len(standing) - len(run.changed),

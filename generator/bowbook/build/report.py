@@ -36,13 +36,15 @@ class PreviewClient(Protocol):
 class PublishReport(Struct, frozen=True):
     """What came of a publish. Addresses are relative to the output; with problems nothing was written.
 
-    `changed`: files whose bytes are new; `removed`: bowbook's own files that are no longer needed; `kept`: how many
-    stayed as they were; `foreign`: what was found in the output that bowbook did not write, and left there;
-    `set_aside`: copies of such things whose place a page needed, relative to the book.
+    `made`: files that were made, new or the same again; `changed`: those of them whose bytes are new; `removed`:
+    bowbook's own files that are no longer needed; `kept`: how many stayed as they were; `foreign`: what was found in
+    the output that bowbook did not write, and left there; `set_aside`: copies of such things whose place a page
+    needed, relative to the book.
     """
 
     output: Path
     pages: int = 0
+    made: tuple[str, ...] = ()
     changed: tuple[str, ...] = ()
     removed: tuple[str, ...] = ()
     kept: int = 0
@@ -50,6 +52,19 @@ class PublishReport(Struct, frozen=True):
     set_aside: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     wrote: bool = False
+
+    def as_json(self) -> dict[str, object]:
+        """The report as data, for scripts that send the site on."""
+        return {
+            "output": str(self.output),
+            "pages": self.pages,
+            "made": self.made,
+            "changed": self.changed,
+            "removed": self.removed,
+            "kept": self.kept,
+            "foreign": self.foreign,
+            "set_aside": self.set_aside,
+        }
 
     def sentences(self) -> list[str]:
         """The report in words, one sentence a line."""

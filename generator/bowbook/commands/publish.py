@@ -9,14 +9,15 @@ from pathlib import Path
 import click
 
 from bowbook.commands.common import book_option, print_problems, shown
-from bowbook.terminal.output import say
+from bowbook.terminal.output import say, say_json
 
 
 @click.command("publish")
 @book_option
 @click.option("--to", type=click.Path(path_type=Path), default=None, help="Where the site goes. Default: output.")
 @click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="Processes to share the work.")
-def command(book: Path, to: Path | None, workers: int) -> None:
+@click.option("--json", "as_data", is_flag=True, help="Print as JSON which files were made, changed and removed.")
+def command(book: Path, to: Path | None, workers: int, as_data: bool) -> None:
     """Check the book and put its site in place, whole or not at all.
 
     Where anything is wrong, it is named, and the site stays as it was.
@@ -24,6 +25,7 @@ def command(book: Path, to: Path | None, workers: int) -> None:
     \b
     Example:
       bowbook publish
+      bowbook publish --json > published.json
     """
     from bowbook.build.progress import ProgressLine
     from bowbook.build.publish import publish
@@ -33,6 +35,9 @@ def command(book: Path, to: Path | None, workers: int) -> None:
     if report.problems:
         print_problems(report.problems)
         sys.exit(1)
+    if as_data:
+        say_json(report.as_json())
+        return
     for sentence in report.sentences():
         say(sentence)
     say(f"Open {shown(report.output / 'index.html')} in a browser.")

@@ -1,0 +1,80 @@
+"""Which files of a site came out different, and what the floor has to make of them."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import shutil
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+CHART = re.compile(rb"<svg [^>]*aria-describedby=.*?</svg>", re.S)
+KITE_PAGE = re.compile(r"kites/[^/]+/index\.html")
+
+
+def digests(folder: Path) -> dict[str, str]:
+    """Every file below a folder, by its path with forward slashes, and the digest of its bytes."""
+    files = (path for path in sorted(folder.rglob("*")) if path.is_file())
+    return {path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
+
+
+def different(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
+    """The paths whose bytes are new."""
+    return [path for path, digest in after.items() if before.get(path) != digest]
+
+
+def new_charts(page: Path, before: Path) -> int:
+    """How many charts of a page were not in the page as it was."""
+    was = set(CHART.findall(before.read_bytes())) if before.exists() else set()
+    return len(set(CHART.findall(page.read_bytes())) - was)
+
+
+def in_words_and_lines(sheet: Path) -> list[tuple[list[str], int]]:
+    """The pages of a sheet, each as its lines of words and its number of strokes."""
+    from pypdf import PdfReader
+
+    leaves = []
+    for leaf in PdfReader(sheet).pages:
+        contents = leaf.get_contents()
+        strokes = contents.get_data().split() if contents else []
+        leaves.append((leaf.extract_text().splitlines(), sum(strokes.count(sign) for sign in (b"S", b"B", b"s", b"f"))))
+    return leaves
+
+
+def write_plan(plan: Path, book: Path, kept: Path, sources: Iterable[str], changed: Iterable[str]) -> None:
+    """The plan of a floor: which of the book's files it parses and which of the site's it makes, by kind.
+
+    `kept` is the site as it was before; the floor writes into a folder beside it.
+    """
+    site, out = book / "output", kept.with_name("floor")
+    shutil.rmtree(out, ignore_errors=True)
+    changed = sorted(changed)
+    pages = [at for at in changed if at.endswith(".html")]
+    charts = {at: new_charts(site / at, kept / at) for at in pages}
+    sheets = [at for at in changed if at.endswith(".pdf")]
+    cards = [at for at in changed if at.endswith("card.png")]
+    photos = [at for at in changed if re.search(r"-\d+\.(webp|jpg)$", at)]
+    todo = {
+        "book": str(book),
+        "site": str(site),
+        "out": str(out),
+        "sources": [at for at in sources if at.endswith((".md", ".yaml"))],
+        "kites": sum(1 for at, number in charts.items() if number and KITE_PAGE.fullmatch(at)),
+        "pages": pages,
+        "charts": sum(charts.values()),
+        "sheets": sheets,
+        "counted": [in_words_and_lines(site / at) for at in sheets[:6]],
+        "cards": cards,
+        "photos": photos,
+        "copies": sorted({*changed} - {*pages, *sheets, *cards, *photos}),
+    }
+    plan.write_text(json.dumps(todo), encoding="utf-8")
+
+
+def keep(kept: Path, site: Path, changed: Iterable[str]) -> None:
+    """Brings the kept site up to date."""
+    for address in changed:
+        file = kept / address
+        file.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(site / address, file)
