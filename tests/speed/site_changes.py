@@ -9,7 +9,8 @@ import shutil
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-CHART = re.compile(rb"<svg [^>]*aria-describedby=.*?</svg>", re.S)
+DRAWING = re.compile(rb"<svg .*?</svg>", re.S)
+SMALL = 1500  # bytes; below, a drawing is a silhouette or a sign and no chart
 KITE_PAGE = re.compile(r"kites/[^/]+/index\.html")
 
 
@@ -24,10 +25,14 @@ def different(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
     return [path for path, digest in after.items() if before.get(path) != digest]
 
 
+def charts_of(page: Path) -> set[bytes]:
+    """The charts of a page."""
+    return {drawing for drawing in DRAWING.findall(page.read_bytes()) if len(drawing) > SMALL}
+
+
 def new_charts(page: Path, before: Path) -> int:
     """How many charts of a page were not in the page as it was."""
-    was = set(CHART.findall(before.read_bytes())) if before.exists() else set()
-    return len(set(CHART.findall(page.read_bytes())) - was)
+    return len(charts_of(page) - (charts_of(before) if before.exists() else set()))
 
 
 def in_words_and_lines(sheet: Path) -> list[tuple[list[str], int]]:
