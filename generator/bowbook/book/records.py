@@ -173,6 +173,13 @@ class Wind(Struct, frozen=True):
     at_10m: bool = False
 
 
+class Tap(Struct, frozen=True):
+    """What a flyer said of a kite in the wind of one moment: too little, liked, too much."""
+
+    wind_m_s: float
+    said: Literal["little", "liked", "much"]
+
+
 class Flight(Struct, frozen=True):
     """One flight. Private flights are dropped by the reader and never get this far."""
 
@@ -184,6 +191,8 @@ class Flight(Struct, frozen=True):
     control: int | None = None
     speed: int | None = None
     note: str | None = None
+    taps: tuple[Tap, ...] = ()  # noted at the field, weakest wind first
+    session: str | None = None  # of the phone that noted it: tells a session that is read twice
 
 
 class Photo(Struct, frozen=True):

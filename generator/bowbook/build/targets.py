@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import Literal, cast
+from typing import cast, get_args
 
 from msgspec import Struct
 
@@ -17,13 +17,14 @@ from bowbook.build.digests import Digests
 from bowbook.build.marks import Marks
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings
+from bowbook.format.json_schema import SchemaName
 from bowbook.format.read_book import KITES
 from bowbook.pages.parts import Parts
 from bowbook.pages.plan import PageSpec, pairs_of
 from bowbook.pages.take_home import ENDINGS, of_book, of_kite, of_pair
 from bowbook.pages.theme import Theme
 
-SCHEMAS: tuple[Literal["kite", "book", "rods", "skins"], ...] = ("kite", "book", "rods", "skins")
+SCHEMAS: tuple[SchemaName, ...] = get_args(SchemaName)
 
 
 class Target(Struct, frozen=True):
@@ -200,7 +201,7 @@ def _data_file(name: str, material: BuildContext) -> bytes:
     return data_files.as_atom(material.findings, material.parts).encode()
 
 
-def _schema(kind: Literal["kite", "book", "rods", "skins"]) -> bytes:
+def _schema(kind: SchemaName) -> bytes:
     from bowbook.format.json_schema import json_schema
     from bowbook.pages.data_files import json_text
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_into
+from bowbook.commands.common import KiteName, book_option, kite_of, open_book, write_into
 from bowbook.terminal.output import tell
 
 if TYPE_CHECKING:
@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 
 @click.command("fly")
-@kite_argument
+@click.argument("kite", type=KiteName(), metavar="[KITE]", required=False)
+@click.option("--from", "source", metavar="FILE", help='A session from the field page; "-" reads a pasted message.')
+@click.option("--yes", is_flag=True, help="Write a session without asking.")
 @click.option("--flyer", help="Who flew: initials or a name.")
 @click.option("--wind", help='What blew, weakest to strongest: "4-9 mph".')
 @click.option("--best", help="The wind in which this flyer liked the kite best.")
@@ -28,7 +30,9 @@ if TYPE_CHECKING:
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the flight. Default: today.")
 @book_option
 def command(
-    kite: str,
+    kite: str | None,
+    source: str | None,
+    yes: bool,
     flyer: str | None,
     wind: str | None,
     best: str | None,
@@ -42,13 +46,25 @@ def command(
 ) -> None:
     """Write a flight of KITE into its file. Without --wind or --best it asks.
 
+    With --from it takes home a session from the field page, all its kites at once, after showing what it will write.
+
     Best winds are what the book learns a flyer's comfort from: three kites with one, and it can predict.
 
     \b
     Examples:
       bowbook fly dunlin
       bowbook fly dunlin --flyer MK --wind "4-9 mph" --best "5-7 mph" --control 4
+      bowbook fly --from session-2026-06-14-5f3c.json
     """
+    if source is not None:
+        if kite is not None:
+            raise click.UsageError("A session names its own kites: leave KITE out with --from.")
+        from bowbook.commands.fly_session import take_session
+
+        take_session(source, book, str(on)[:10] if on else None, yes)
+        return
+    if kite is None:
+        raise click.UsageError("Name a kite, or take a session home with --from FILE.")
     from bowbook.format.edit import append_flight
     from bowbook.format.write_kite import flight_entry
     from bowbook.terminal.flight_session import Given, ask_flight, understand_flight

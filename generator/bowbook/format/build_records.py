@@ -30,6 +30,7 @@ from bowbook.book.records import (
     Skin,
     Spine,
     Station,
+    Tap,
     Units,
     Wind,
     Zone,
@@ -258,4 +259,6 @@ def _flight(values: Values) -> Flight:
         values.get("control"),
         values.get("speed"),
         values.get("note"),
+        tuple(sorted((Tap(*tap) for tap in values.get("taps") or ()), key=lambda tap: tap.wind_m_s)),
+        values.get("session"),
     )

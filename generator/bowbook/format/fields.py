@@ -68,6 +68,13 @@ class WindSpan(NamedTuple):
     closed: bool = False
 
 
+class Taps(NamedTuple):
+    """Winds with what was said of each: "6 mph liked, 9 mph much". `most` limits their number."""
+
+    most: int = 500
+    high: float = 45.0
+
+
 class Share(NamedTuple):
     """A tolerance: per cent, a bare number being per cent too unless it is below 0.5."""
 
@@ -135,6 +142,7 @@ Shape = (
     | Quantity
     | Quantities
     | WindSpan
+    | Taps
     | Share
     | Hold
     | Stretch

@@ -8,8 +8,9 @@ from typing import Any, Final, Literal
 
 from bowbook.book.unit_tables import SPELLED
 from bowbook.format import fields, schema
+from bowbook.format.session_file import session_schema
 
-SchemaName = Literal["kite", "book", "rods", "skins"]
+SchemaName = Literal["kite", "book", "rods", "skins", "session"]
 
 _TREES: Final[Mapping[str, tuple[fields.Record | fields.Table, str, str]]] = {
     "kite": (
@@ -59,11 +60,13 @@ def _cased(*words: str) -> str:
 def json_schema(name: SchemaName) -> dict[str, Any]:
     """The schema of one kind of file (JSON Schema draft 2020-12), with a description and an example for every key.
 
-    Raises KeyError for a name that is none of "kite", "book", "rods", "skins".
+    Raises KeyError for a name that is none of "kite", "book", "rods", "skins", "session".
 
     >>> json_schema("kite")["required"]
     ['name']
     """
+    if name == "session":
+        return session_schema()
     tree, title, says = _TREES[name]
     body = _schema(tree)
     body["type"] = "object" if isinstance(tree, fields.Record) else ["object", "null"]
@@ -168,6 +171,17 @@ def _wind(_shape: fields.WindSpan) -> dict[str, Any]:
     }
 
 
+def _taps(shape: fields.Taps) -> dict[str, Any]:
+    number = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
+    one = rf"\s*{number}\s*{_units('wind')}\s+(?:too\s+)?(?:little|liked|much)\s*"
+    return {
+        "type": ["string", "array", "null"],
+        "pattern": f"^(?:{one}(?:[,;]{one})*[,;]?|\\s*)$",
+        "items": {"type": "string", "pattern": f"^{one}$"},
+        "maxItems": shape.most,
+    }
+
+
 def _share(_shape: fields.Share) -> dict[str, Any]:
     return {"type": ["string", "number", "null"], "pattern": f"^{_one('ratio')}$", "exclusiveMinimum": 0, "maximum": 50}
 
@@ -233,6 +247,7 @@ _MAKERS: dict[type, Callable[[Any], dict[str, Any]]] = {
     fields.Quantity: _quantity,
     fields.Quantities: _quantities,
     fields.WindSpan: _wind,
+    fields.Taps: _taps,
     fields.Share: _share,
     fields.Hold: _hold,
     fields.Stretch: _stretch,

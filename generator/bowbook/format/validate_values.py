@@ -237,6 +237,35 @@ def _wind(node: yaml.Node, shape: fields.WindSpan, at: Walk, _path: str) -> Any:
     return wind if all(_within(node, edge, limits, at) for edge in edges) else ABSENT
 
 
+_TAP = re.compile(r"(.{1,40}?)\s+(?:too\s+)?(little|liked|much)")
+
+
+def _taps(node: yaml.Node, shape: fields.Taps, at: Walk, _path: str) -> Any:
+    if isinstance(node, yaml.SequenceNode):
+        texts = _scalars(node, at, shape.most)
+    else:
+        text = _scalar(node, at, "taps", "5 mph little, 6 mph liked, 9 mph much")
+        texts = None if text is None else [part for part in re.split(r"[,;]", text) if part.strip()]
+    if texts is None:
+        return ABSENT
+    if len(texts) > shape.most:
+        return at.problem(node, f"these are {len(texts)} taps", f"Keep it to {shape.most}.")
+    found = [_tap(node, text, shape, at) for text in texts]
+    return ABSENT if ABSENT in found else tuple(found)
+
+
+def _tap(node: yaml.Node, text: str, shape: fields.Taps, at: Walk) -> Any:
+    """One tap as (wind in m/s, what was said)."""
+    tap = _TAP.fullmatch(text[:100].strip())
+    bare = tap and re.fullmatch(r"[0-9.]+", tap[1])
+    if not tap or bare:
+        instead = "Write each wind with its unit and little, liked or much, such as 6 mph liked, 9 mph much."
+        return at.problem(node, f"`{text.strip()[:60]}` is no tap", instead)
+    wind_m_s = _guarded(node, at, lambda: parse_quantity(tap[1], "wind", at.units))
+    limits = fields.Quantity("wind", 0.0, shape.high, zero=True)
+    return (wind_m_s, tap[2]) if wind_m_s is not ABSENT and _within(node, wind_m_s, limits, at) else ABSENT
+
+
 def _share(node: yaml.Node, shape: fields.Share, at: Walk, _path: str) -> Any:
     text = _scalar(node, at, "a percentage", "3 %")
     if text is None:
@@ -293,6 +322,7 @@ VALUES: dict[type, Callable[..., Any]] = {
     fields.Quantity: _quantity,
     fields.Quantities: _quantities,
     fields.WindSpan: _wind,
+    fields.Taps: _taps,
     fields.Share: _share,
     fields.Hold: _hold,
     fields.Stretch: _stretch,

@@ -6,7 +6,21 @@ import json
 import re
 from collections.abc import Iterator, Sequence
 
-from bowbook.book.records import Bow, Bridle, Covered, Flight, Kite, Press, Round, Section, Shave, Station, Units, Wind
+from bowbook.book.records import (
+    Bow,
+    Bridle,
+    Covered,
+    Flight,
+    Kite,
+    Press,
+    Round,
+    Section,
+    Shave,
+    Station,
+    Tap,
+    Units,
+    Wind,
+)
 from bowbook.book.unit_tables import BEAUFORT_M_S
 from bowbook.book.units import to_unit, unit_of
 
@@ -78,6 +92,16 @@ def _wind_number(wind_m_s: float | None, unit: str) -> str:
     return "" if wind_m_s is None else f"{to_unit(wind_m_s, unit, 'wind'):.7g}"
 
 
+def taps_text(taps: Sequence[Tap], units: Units) -> str:
+    """Taps as a maker writes them, each with its unit.
+
+    >>> taps_text((Tap(2.68224, "liked"), Tap(4.02336, "much")), Units(wind="mph"))
+    '6 mph liked, 9 mph much'
+    """
+    unit = unit_of("wind", units)
+    return ", ".join(f"{to_unit(tap.wind_m_s, unit, 'wind'):.6g} {unit} {tap.said}" for tap in taps)
+
+
 def kite_text(kite: Kite, units: Units) -> str:
     """The whole file: front matter with what is known of the kite, then its story."""
     lines = ["---", SCHEMA_LINE, f"name: {quoted(kite.name)}"]
@@ -115,6 +139,8 @@ def flight_entry(flight: Flight, units: Units, private: bool = False) -> dict[st
         "control": flight.control,
         "speed": flight.speed,
         "note": flight.note,
+        "taps": taps_text(flight.taps, units) if flight.taps else None,
+        "session": flight.session,
         "private": True if private else None,
     }
     return {key: value for key, value in pairs.items() if value is not None}

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Range
+from bowbook.findings.taught import SCATTER
 from bowbook.pages.facts import book_of
 from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import numbers
@@ -22,6 +23,7 @@ class HowPage(Struct, frozen=True):
     ruler: str
     height: str
     air: str
+    tap_scatter: str
     bands: Table
 
 
@@ -38,6 +40,7 @@ def view(facts: Facts) -> HowPage:
         ruler=numbers.plain(settings.ruler_m, "thin", units),
         height=numbers.plain(settings.height_m, "altitude", units),
         air=f"{book.air_kg_m3:.3f}",
+        tap_scatter=numbers.share(SCATTER, units),
         bands=Table(
             ("Band", "Winds"),
             tuple(

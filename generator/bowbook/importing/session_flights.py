@@ -1,0 +1,127 @@
+"""The taps of a session joined to flights: one for each kite, flyer and bow of the day."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+
+import msgspec
+
+from bowbook.book.records import Book, Flight, Kite, Tap, Wind
+from bowbook.book.units import from_unit
+from bowbook.format.session_file import Session, SessionError, SessionTap
+
+SAME = 1e-6  # two winds this near are one, m/s
+
+
+class KiteTaps(msgspec.Struct, frozen=True):
+    """What a session says of one kite: the flights to write, how many taps they hold, how many the file has already."""
+
+    kite: Kite
+    flights: tuple[Flight, ...]
+    taps: int
+    already: int
+
+
+def kites_named(session: Session) -> dict[str, str]:
+    """Every kite of the session: its key as the phone knew it, and its name."""
+    return {tap.kite: tap.name or tap.kite for tap in session.taps}
+
+
+def found_kite(key: str, name: str, book: Book) -> Kite | None:
+    """The kite of the book that a session means: by its key, else by a name that only one has."""
+    if key in book.kites:
+        return book.kites[key]
+    words = {key.casefold(), name.casefold()}
+    same = [kite for kite in book.kites.values() if kite.name.casefold() in words]
+    return same[0] if len(same) == 1 else None
+
+
+def day_of(session: Session, today: date) -> str:
+    """The session's day. Raises SessionError where no such day was, as a clock set wrong leaves it."""
+    try:
+        on = date.fromisoformat(session.on)
+    except ValueError:
+        raise SessionError(f"{session.on} is no day. Say the day it was: --on {today.isoformat()}") from None
+    if on > today + timedelta(days=1) or on.year < 1990:
+        raise SessionError(
+            f"The phone says this was on {session.on}; its clock must have been wrong. "
+            f"Say the day it was: --on {today.isoformat()}"
+        )
+    return session.on
+
+
+def joined(session: Session, on: str, means: Mapping[str, Kite], height_m: float) -> tuple[KiteTaps, ...]:
+    """What to write, kite by kite in the order of their first tap; kites that `means` does not name are left out.
+
+    Taps that a kite's file already holds of this session are not written again, so that a session may be read twice,
+    or once more after it has grown. `height_m` is the book's own: another is noted with the flight.
+    """
+    of_kite: dict[str, list[SessionTap]] = {}
+    for tap in session.taps:
+        if tap.kite in means:
+            of_kite.setdefault(means[tap.kite].key, []).append(tap)
+    kites = {kite.key: kite for kite in means.values()}
+    return tuple(_kite_taps(kites[key], taps, session, on, height_m) for key, taps in of_kite.items())
+
+
+def _kite_taps(kite: Kite, taps: list[SessionTap], session: Session, on: str, height_m: float) -> KiteTaps:
+    parts: dict[tuple[str, str], list[SessionTap]] = {}
+    for tap in taps:
+        parts.setdefault((tap.flyer, tap.bow), []).append(tap)
+    flights = []
+    for (flyer, _bow), own in parts.items():
+        held = Counter(
+            _mark(tap)
+            for flight in kite.flights
+            if flight.session == session.id and (flight.flyer or "") == flyer
+            for tap in flight.taps
+        )
+        fresh = []
+        for tap in own:
+            mark = _mark(_tap(tap, session))
+            if held[mark]:
+                held[mark] -= 1
+            else:
+                fresh.append(tap)
+        if fresh:
+            flights.append(_flight(fresh, session, on, flyer, height_m))
+    written = sum(len(flight.taps) for flight in flights)
+    return KiteTaps(kite, tuple(flights), written, len(taps) - written)
+
+
+def _mark(tap: Tap) -> tuple[int, str]:
+    return round(tap.wind_m_s / SAME), tap.said
+
+
+def _tap(tap: SessionTap, session: Session) -> Tap:
+    return Tap(from_unit(tap.wind, session.unit, "wind"), tap.said)
+
+
+def _flight(taps: list[SessionTap], session: Session, on: str, flyer: str, height_m: float) -> Flight:
+    """One flight: what blew while it was tapped, where it was liked, the taps themselves, the last marks, the words."""
+    noted = sorted((_tap(tap, session) for tap in taps), key=lambda tap: tap.wind_m_s)
+    words = [f"{tap.at} {tap.word}" for tap in taps if tap.word]
+    return Flight(
+        on=on,
+        flyer=flyer or None,
+        wind=_span(tap.wind_m_s for tap in noted),
+        best=_span(tap.wind_m_s for tap in noted if tap.said == "liked"),
+        height_m=session.height_m if abs(session.height_m - height_m) > 1e-3 else None,
+        control=_last(tap.control for tap in taps),
+        speed=_last(tap.speed for tap in taps),
+        note="; ".join(words) or None,
+        taps=tuple(noted),
+        session=session.id,
+    )
+
+
+def _span(winds: Iterable[float]) -> Wind | None:
+    """From the weakest to the strongest; a tap in a calm counts as no wind that was liked."""
+    known = list(winds)
+    return Wind(min(known), max(known)) if known and max(known) > 0 else None
+
+
+def _last(marks: Iterable[int | None]) -> int | None:
+    return next((mark for mark in reversed(list(marks)) if mark is not None), None)

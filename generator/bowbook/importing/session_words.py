@@ -1,0 +1,66 @@
+"""A session from the field in words: its count, and what each kite's taps say and teach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from bowbook.book.records import Flight, Settings
+from bowbook.findings.taught import Taught, taught
+from bowbook.wording import numbers
+from bowbook.wording.field import ANSWERS
+
+if TYPE_CHECKING:
+    from bowbook.format.session_file import Session
+    from bowbook.importing.session_flights import KiteTaps
+
+
+def counts(session: Session) -> str:
+    """The count as the phone says it: "12 taps, 5 kites"."""
+    kites = len({tap.kite for tap in session.taps})
+    taps = len(session.taps)
+    return f"{taps} {'tap' if taps == 1 else 'taps'}, {kites} {'kite' if kites == 1 else 'kites'}"
+
+
+def kite_lines(one: KiteTaps, settings: Settings) -> Iterator[str]:
+    """What will be written of one kite, and what its taps teach."""
+    if not one.flights:
+        yield f"{one.kite.name}: all {one.already} stand in its file already."
+    for flight in one.flights:
+        who = f" for {flight.flyer}" if flight.flyer else ""
+        yield f"{one.kite.name}{who}: {said(flight, settings)}."
+        lesson = edges_said(taught([flight], settings), settings)
+        if lesson:
+            yield f"  {lesson}"
+    if one.flights and one.already:
+        yield f"  {one.already} more stand in its file already."
+
+
+def said(flight: Flight, settings: Settings) -> str:
+    """The taps of a flight: "liked at 6 and 7 mph, too much at 9 mph"."""
+    parts = []
+    for answer in ("liked", "little", "much"):
+        winds = sorted({round(tap.wind_m_s, 6) for tap in flight.taps if tap.said == answer})
+        if winds:
+            named = [numbers.number(round(numbers.wind_number(wind, settings.units), 1)) for wind in winds]
+            unit = numbers.wind_unit(settings.units)
+            parts.append(f"{ANSWERS[answer]} at {numbers.listed(named)}\u00a0{unit}")
+    return ", ".join(parts)
+
+
+def edges_said(found: Taught, settings: Settings) -> str:
+    """Where the edges lie: "Its bottom is under 6 mph, its top lies between 6.5 and 9.9 mph (19 in 20)."; or ""."""
+    said = [text for text in (_edge("bottom", found.low, settings), _edge("top", found.high, settings)) if text]
+    return f"{numbers.capital(', '.join(said))} (19 in 20)." if said else ""
+
+
+def _edge(name: str, bounds: tuple[float | None, float | None], settings: Settings) -> str:
+    least, most = (None if v is None else round(numbers.wind_number(v, settings.units), 1) for v in bounds)
+    unit = numbers.wind_unit(settings.units)
+    if least is not None and most is not None:
+        return f"its {name} lies between {numbers.number(least)} and {numbers.number(most)}\u00a0{unit}"
+    if least is not None and name == "top":
+        return f"its top is above {numbers.number(least)}\u00a0{unit}"
+    if most is not None and name == "bottom":
+        return f"its bottom is under {numbers.number(most)}\u00a0{unit}"
+    return ""
