@@ -30,6 +30,7 @@ KINDS = {
     "stock": "stock.html",
     "flyers": "flyers.html",
     "field": "field.html",
+    "days": "days.html",
     "how": "how.html",
     "free page": "pages/measuring.html",
     "lost": "404.html",

@@ -18,7 +18,7 @@ from bowbook.terminal.output import tell, visible
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
-    from bowbook.book.records import Book, Kite
+    from bowbook.book.records import Book, Flight, Kite, Units
 
 book_option = click.option(
     "--book",
@@ -98,6 +98,16 @@ def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
         tell(f"{refused.message[:1].upper()}{refused.message[1:]}. {refused.hint}", err=True, fg="red")
         sys.exit(1)
     return shown(kept)
+
+
+def write_flights(root: Path, flown: Iterable[tuple[Kite, Flight]], units: Units, private: bool) -> None:
+    """Write each flight into its kite's file."""
+    from bowbook.format.edit import append_flight
+    from bowbook.format.write_kite import flight_entry
+
+    for kite, flight in flown:
+        entry = flight_entry(flight, units, private)
+        write_into(lambda path, entry=entry: append_flight(path, entry, units=units), root / kite.file)  # type: ignore[misc]
 
 
 def shown(path: Path) -> Path:

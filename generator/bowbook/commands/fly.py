@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import KiteName, book_option, kite_of, open_book, write_into
+from bowbook.commands.common import KiteName, book_option, kite_of, open_book, write_flights, write_into
 from bowbook.terminal.output import tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book
+    from bowbook.terminal.flight_session import Given
 
 
 @click.command("fly")
@@ -46,34 +47,38 @@ def command(
 ) -> None:
     """Write a flight of KITE into its file. Without --wind or --best it asks.
 
+    Without KITE it asks for a day: who flew and what wind blew once, then kite after kite.
+
     With --from it takes home a session from the field page, all its kites at once, after showing what it will write.
 
     Best winds are what the book learns a flyer's comfort from: three kites with one, and it can predict.
 
     \b
     Examples:
+      bowbook fly
       bowbook fly dunlin
       bowbook fly dunlin --flyer MK --wind "4-9 mph" --best "5-7 mph" --control 4
       bowbook fly --from session-2026-06-14-5f3c.json
     """
+    from bowbook.terminal.flight_session import Given
+
     if source is not None:
         if kite is not None:
             raise click.UsageError("A session names its own kites: leave KITE out with --from.")
-        from bowbook.commands.fly_session import take_session
-
-        take_session(source, book, str(on)[:10] if on else None, yes)
+        _take_home(source, book, str(on)[:10] if on else None, yes)
         return
+    given = Given(str(on)[:10] if on else None, flyer, wind, best, height, control, speed, note, private)
     if kite is None:
-        raise click.UsageError("Name a kite, or take a session home with --from FILE.")
+        _write_day(book, given)
+        return
     from bowbook.format.edit import append_flight
     from bowbook.format.write_kite import flight_entry
-    from bowbook.terminal.flight_session import Given, ask_flight, understand_flight
+    from bowbook.terminal.flight_session import ask_flight, understand_flight
     from bowbook.terminal.prompts import LeftError
 
     read = open_book(book)
     of = kite_of(read, kite)
     units = read.settings.units
-    given = Given(str(on)[:10] if on else None, flyer, wind, best, height, control, speed, note, private)
     try:
         if wind is None and best is None:
             tell(f"A flight of {of.name}. Enter alone leaves a thing out; Ctrl-C leaves without writing.", bold=True)
@@ -90,6 +95,51 @@ def command(
     tell(f"The flight is written in {of.file}. The file as it was: {kept}", fg="green")
     if flight.flyer:
         _say_comfort(book, flight.flyer)
+
+
+def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
+    """Take a session home from the field, once it was shown and agreed to."""
+    from bowbook.format.session_file import SessionError
+    from bowbook.importing.session_home import session_flights
+    from bowbook.terminal.prompts import LeftError
+
+    book = open_book(root)
+    try:
+        flown, whole = session_flights(source, book, on, yes)
+    except SessionError as wrong:
+        tell(f"{wrong} Nothing was written.", err=True)
+        sys.exit(1)
+    except LeftError:
+        tell("Nothing was written.")
+        sys.exit(1)
+    write_flights(root, flown, book.settings.units, private=False)
+    for kite, flight in flown:
+        tell(f"{kite.file}: {len(flight.taps)} {'tap' if len(flight.taps) == 1 else 'taps'} written.", fg="green")
+    if not whole:
+        sys.exit(1)
+
+
+def _write_day(root: Path, given: Given) -> None:
+    """Ask for a day's flights and write each into its kite's file."""
+    from bowbook.terminal.day_session import ask_day
+    from bowbook.terminal.prompts import LeftError
+
+    own = {"--best": given.best, "--control": given.control, "--speed": given.speed, "--note": given.note}
+    if alone := [name for name, value in own.items() if value is not None]:
+        raise click.UsageError(f"{alone[0]} belongs to one kite: name it, or leave {alone[0]} out and be asked.")
+    read = open_book(root)
+    tell("A day's flights. Enter alone leaves a thing out; Ctrl-C leaves without writing.", bold=True)
+    try:
+        flown = ask_day(read, given)
+    except LeftError:
+        tell("Nothing was written.")
+        sys.exit(1)
+    except ValueError as wrong:
+        raise click.UsageError(str(wrong)) from None
+    write_flights(root, flown, read.settings.units, given.private)
+    tell(f"{len(flown)} {'flight is' if len(flown) == 1 else 'flights are'} written.", fg="green")
+    for who in sorted({flight.flyer for _, flight in flown if flight.flyer}):
+        _say_comfort(root, who)
 
 
 def _say_comfort(root: Path, flyer: str) -> None:

@@ -51,6 +51,7 @@ def frame_of(findings: BookFindings) -> Chrome:
         NavItem("compare.html", "Compare"),
         NavItem("stock.html", "Stock"),
         NavItem("flyers.html", "Flyers"),
+        NavItem("days.html", "Days"),
         NavItem("how.html", "How it is worked out"),
     ]
     nav += [NavItem(f"pages/{page.key}.html", page.title) for page in findings.book.pages.values()]

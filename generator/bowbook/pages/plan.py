@@ -118,6 +118,7 @@ def plan(
         ),
         PageSpec("flyers.html", "flyers.html", "flyers_page", shared),
         PageSpec("field.html", "field.html", "field_page", shared, kites, 0.7),
+        PageSpec("days.html", "days.html", "days_page", shared, kites, 0.6),
         PageSpec("how.html", "how.html", "how_page", shared),
         *(
             PageSpec(

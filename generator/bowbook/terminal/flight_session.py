@@ -52,20 +52,37 @@ def understand_flight(given: Given, book: Book) -> Flight:
 def ask_flight(book: Book, given: Given) -> Flight:
     """The flight, asked for thing by thing; what was given beforehand is not asked."""
     units = book.settings.units
-    unit = unit_of("wind", units)
-    known = sorted({f.flyer for kite in book.kites.values() for f in kite.flights if f.flyer} - {"Example"})
-    default = book.settings.flyer or (known[0] if len(known) == 1 else None)
-    flyer = given.flyer or ask(f"  Who flew?{f' [{default}]' if default else ''}", flyer_of) or default
-    wind = ask(f"  What wind blew, weakest to strongest, such as 4-9 {unit}?", lambda text: wind_of(text, units))
+    flyer, wind = ask_flyer(book, given), ask_wind(book, given)
     best = ask(
-        f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit}?",
+        f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit_of('wind', units)}?",
         lambda text: within(wind_of(text, units), wind),
     )
-    height = _named("height", given.height, lambda text: height_of(text, units))
+    height = known_height(book, given)
     control = given.control or ask("  Control, 1 to 5?", whole_number(1, 5, "control"))
     speed = given.speed or ask("  Speed, 1 to 5?", whole_number(1, 5, "speed"))
     note = given.note or ask("  Anything to remember?", note_of)
     return Flight(given.on or date.today().isoformat(), flyer, wind, best, height, control, speed, note)
+
+
+def ask_flyer(book: Book, given: Given) -> str | None:
+    """Who flew: as given, else asked; Enter alone is the book's own flyer, or the only one it knows."""
+    known = sorted({f.flyer for kite in book.kites.values() for f in kite.flights if f.flyer} - {"Example"})
+    default = book.settings.flyer or (known[0] if len(known) == 1 else None)
+    return given.flyer or ask(f"  Who flew?{f' [{default}]' if default else ''}", flyer_of) or default
+
+
+def ask_wind(book: Book, given: Given) -> Wind | None:
+    """What wind blew: as given, else asked. Raises ValueError where what was given is none."""
+    units = book.settings.units
+    if given.wind is not None:
+        return _named("wind", given.wind, lambda text: wind_of(text, units))
+    unit = unit_of("wind", units)
+    return ask(f"  What wind blew, weakest to strongest, such as 4-9 {unit}?", lambda text: wind_of(text, units))
+
+
+def known_height(book: Book, given: Given) -> float | None:
+    """The height of the wind meter where one was given, m. Raises ValueError."""
+    return _named("height", given.height, lambda text: height_of(text, book.settings.units))
 
 
 def wind_of(text: str, units: Units) -> Wind | None:

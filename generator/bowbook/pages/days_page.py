@@ -1,0 +1,211 @@
+"""The days of the book: what was built and flown, by month and year; each flyer's seasons; what has long been down."""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from statistics import median
+
+import msgspec
+
+from bowbook.book.days import days_of, middle_of
+from bowbook.book.records import Flight, Settings, Units
+from bowbook.charts.tables import Row, Table
+from bowbook.findings.results import Findings, Range
+from bowbook.findings.seasons import SeasonFlight, SeasonZone, not_flown_since, season_zones
+from bowbook.pages.chrome import kite_address
+from bowbook.pages.facts import book_of, flyers_of, parts_of
+from bowbook.pages.plan import Facts, frame_from, kites_of
+from bowbook.wording import numbers
+from bowbook.wording.field import NOT_THERE
+
+LINKED_FLYERS = 8
+"""So many flyers the theme's style sheet can sift by without a script."""
+
+
+class KiteDays(msgspec.Struct, frozen=True):
+    """What the page needs of one kite: small enough to be kept for every kite."""
+
+    key: str
+    name: str
+    made: str | None
+    stage: str | None
+    flex_m_s: float | None
+    flights: tuple[Flight, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing done on a day: a kite finished or flown. `flyer` is the flyer's number, "" where none is known."""
+
+    day: str
+    kite: str
+    name: str
+    address: str
+    words: str
+    flyer: str
+    built: bool
+    order: tuple[date, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """A month, or what of a year cannot be told to the month."""
+
+    title: str
+    sum: str
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Year:
+    """A year and its months, oldest first."""
+
+    title: str
+    sum: str
+    months: tuple[Month, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DaysPage:
+    """What the page shows."""
+
+    title: str
+    description: str
+    lead: str
+    flyers: tuple[str, ...]
+    kites: tuple[tuple[str, str], ...]
+    years: tuple[Year, ...]
+    seasons: Table | None
+    long_ago: tuple[tuple[str, str, str], ...]
+    newest: str | None
+
+
+def view(facts: Facts) -> DaysPage:
+    """The page as its template takes it."""
+    frame, settings = frame_from(facts), book_of(facts).book.settings
+    kites, parts, flyers = kites_of(facts), parts_of(facts), list(flyers_of(facts))
+    told = [_told(parts.of("days", key, partial(_kite_days, kites, key), often=True)) for key in kites]
+    entries = sorted((e for kite in told for e in _entries(kite, flyers, frame.units)), key=lambda e: e.order)
+    newest = max((_last_day(day) for kite in told for day in _days(kite)), default=None)
+    names = {kite.key: kite.name for kite in told}
+    last = {kite.key: _last_flight(kite) for kite in told if kite.stage not in NOT_THERE}
+    down = not_flown_since(newest, last) if newest else ()
+    flights = sum(len(kite.flights) for kite in told)
+    return DaysPage(
+        title="Days",
+        description=f"{frame.title}: what was built and flown, month by month, and how each flyer's winds moved.",
+        lead=f"{numbers.capital(numbers.counted(flights, 'flight'))} of {numbers.counted(len(told), 'kite')}.",
+        flyers=tuple(flyers[:LINKED_FLYERS]),
+        kites=tuple((kite.key, kite.name) for kite in told if any(e.kite == kite.key for e in entries)),
+        years=_years(entries),
+        seasons=_seasons(told, settings),
+        long_ago=tuple((names[key], kite_address(key), str(last[key])) for key in down),
+        newest=str(newest) if newest else None,
+    )
+
+
+def _kite_days(kites: Mapping[str, Findings], key: str) -> str:
+    found = kites[key]
+    kite, flex = found.kite, found.wind.flex_m_s
+    own = KiteDays(key, kite.name, kite.made, kite.stage, flex.value if flex else None, kite.flights)
+    return msgspec.json.encode(own).decode()
+
+
+def _told(text: str) -> KiteDays:
+    return msgspec.json.decode(text, type=KiteDays)
+
+
+def _days(kite: KiteDays) -> list[str]:
+    return [day for day in (kite.made, *(flight.on for flight in kite.flights)) if day]
+
+
+def _last_day(on: str) -> date:
+    """A day as kept, for comparing: a vague one in the middle of what it may mean."""
+    return middle_of(on)
+
+
+def _last_flight(kite: KiteDays) -> date | None:
+    return max((_last_day(flight.on) for flight in kite.flights if flight.on), default=None)
+
+
+def _entries(kite: KiteDays, flyers: list[str], units: Units) -> list[Entry]:
+    """What was done with one kite, on days that are known at least to the year."""
+    address = kite_address(kite.key)
+    found = []
+    if kite.made:
+        found.append(Entry(kite.made, kite.key, kite.name, address, "finished", "", True, (middle_of(kite.made), "")))
+    for flight in kite.flights:
+        if flight.on:
+            number = str(flyers.index(flight.flyer)) if flight.flyer in flyers else ""
+            order = (middle_of(flight.on), kite.name)
+            words = _flight_words(flight, units)
+            found.append(Entry(flight.on, kite.key, kite.name, address, words, number, False, order))
+    return found
+
+
+def _flight_words(flight: Flight, units: Units) -> str:
+    """A flight on one line: "Ansa in 4–9 mph, best 5–7 mph"."""
+    said = [flight.flyer or "flown"]
+    if flight.wind:
+        said.append(f"in {numbers.winds(flight.wind, units)}")
+    words = " ".join(said)
+    return f"{words}, best {numbers.winds(flight.best, units)}" if flight.best else words
+
+
+def _years(entries: list[Entry]) -> tuple[Year, ...]:
+    """The years, newest first; months in them oldest first, and then what is known to the year alone."""
+    years: dict[int, dict[int, list[Entry]]] = {}
+    for entry in entries:
+        first, last = days_of(entry.day)
+        year = middle_of(entry.day).year
+        month = first.month if (first.year, first.month) == (last.year, last.month) else 13
+        years.setdefault(year, {}).setdefault(month, []).append(entry)
+    return tuple(
+        Year(
+            str(year),
+            _sum([entry for own in months.values() for entry in own]),
+            tuple(Month(_month(month), _sum(own), tuple(own)) for month, own in sorted(months.items())),
+        )
+        for year, months in sorted(years.items(), reverse=True)
+    )
+
+
+def _month(month: int) -> str:
+    return calendar.month_name[month] if month < 13 else "In that year"
+
+
+def _sum(entries: list[Entry]) -> str:
+    """How much was done: "two kites finished, seven flights"."""
+    built = sum(entry.built for entry in entries)
+    parts = [f"{numbers.counted(built, 'kite')} finished"] if built else []
+    if flown := len(entries) - built:
+        parts.append(numbers.counted(flown, "flight"))
+    return ", ".join(parts)
+
+
+def _seasons(told: list[KiteDays], settings: Settings) -> Table | None:
+    """Each flyer's seasons: the middle of what they liked, in a kite that flexes at the book's middle wind."""
+    flown = [SeasonFlight(kite.key, kite.flex_m_s, flight) for kite in told for flight in kite.flights]
+    zones = season_zones(flown, settings)
+    if not zones:
+        return None
+    flex_m_s = median([kite.flex_m_s for kite in told if kite.flex_m_s] or [1.0])
+    flexing = numbers.winds(Range(flex_m_s, flex_m_s), settings.units)
+    return Table(
+        ("Flyer", "Season", "Flights", "Kites", f"Likes best, in a kite that flexes at {flexing}"),
+        tuple(Row(_zone(zone, flex_m_s, settings.units)) for zone in zones),
+    )
+
+
+def _zone(zone: SeasonZone, flex_m_s: float, units: Units) -> tuple[str, ...]:
+    """A season's row: the middle of what was liked with its 95 % interval, for a kite that flexes in that wind."""
+    counts = (zone.flyer, zone.season, str(zone.flights), str(zone.kites))
+    if zone.middle is None or zone.interval is None:
+        return *counts, "too few kites"
+    edges = (zone.middle, zone.interval.low, zone.interval.high)
+    middle, low, high = (numbers.number(round(numbers.wind_number(edge * flex_m_s, units), 1)) for edge in edges)
+    return *counts, f"{middle}\u00a0{numbers.wind_unit(units)} ({low}–{high})"
