@@ -128,7 +128,7 @@ def test_only_records_come_back() -> None:
 def test_a_story_changed_draws_nothing_anew(book: Path) -> None:
     """For one more word in a story no drawing library is loaded: the page's charts are those drawn before."""
     one_word_more(book)
-    heavy = ("scipy", "matplotlib", "PIL", "fontTools", "shapely", "segno")
+    heavy = ("scipy", "matplotlib", "PIL", "reportlab", "shapely", "segno")
     assert loaded_by_publishing(book, heavy) == (True, set())
 
 

@@ -94,7 +94,7 @@ def _read(page: Any, reader: PdfReader) -> Sheet:
     text: dict[str, Any] = {}
     for operands, operator in ContentStream(page.get_contents(), reader).operations:
         op = operator.decode()
-        v = [float(o) for o in operands] if op in ("cm", "m", "l", "c", "w", "re", "Td") else []
+        v = [float(o) for o in operands] if op in ("cm", "m", "l", "c", "w", "re", "Tm") else []
         if op == "q":
             stack.append(dict(state))
         elif op == "Q":
@@ -119,16 +119,16 @@ def _read(page: Any, reader: PdfReader) -> Sheet:
                 sheet.lines += [Drawn(tuple(p), state["w"] * MM, state["d"], filled) for p in paths]
             paths = []
         elif op == "BT":
-            text = {"x": 0.0, "y": 0.0}
+            text = {}
         elif op == "Tf":
             text["font"], text["size"] = fonts[operands[0]], float(operands[1])
-        elif op == "Td":
-            text["x"] += v[0]
-            text["y"] += v[1]
+        elif op == "Tm":
+            text["place"] = tuple(v)
         elif op in ("TJ", "Tj"):
             parts = operands[0] if op == "TJ" else [operands[0]]
-            sheet.words.append(_set(parts, text, state["ctm"], high))
-        elif op in ("c", "re", "Tm", "T*", "'", '"'):
+            sheet.words.append(_set(parts, text, _times(text["place"], state["ctm"]), high))
+            text["place"] = _times((1.0, 0.0, 0.0, 1.0, sheet.words[-1].width / MM, 0.0), text["place"])
+        elif op in ("c", "re", "Td", "'", '"'):
             raise AssertionError(f"the reader does not know {op}")
     return sheet
 
@@ -153,15 +153,9 @@ class Type:
     """An embedded font: code to width in thousandths of the type size, and code to letters, from its own tables."""
 
     def __init__(self, font: Any) -> None:
-        table = font["/DescendantFonts"][0].get_object()["/W"].get_object()
-        self.widths: dict[int, float] = {}
-        for first, row in zip(table[::2], table[1::2], strict=True):
-            self.widths |= {int(first) + i: float(w) for i, w in enumerate(row)}
-        self.letters: dict[int, str] = {}  # PDF 1.4, section 5.9: ranges of codes, or code by code
+        self.widths = dict(enumerate(map(float, font["/Widths"]), int(font["/FirstChar"])))
+        self.letters: dict[int, str] = {}  # PDF 1.4, section 5.9
         cmap = font["/ToUnicode"].get_object().get_data().decode("ascii")
-        for first, _, row in re.findall(r"<([0-9a-f]+)> <([0-9a-f]+)> \[([^\]]*)\]", cmap):
-            for i, letters in enumerate(re.findall(r"<([0-9a-f]+)>", row)):
-                self.letters[int(first, 16) + i] = bytes.fromhex(letters).decode("utf-16-be")
         for block in re.findall(r"beginbfchar(.*?)endbfchar", cmap, re.DOTALL):
             for code, letters in re.findall(r"<([0-9a-f]+)> <([0-9a-f]*)>", block):
                 self.letters[int(code, 16)] = bytes.fromhex(letters).decode("utf-16-be")
@@ -174,9 +168,8 @@ def _set(parts: Any, text: dict[str, Any], ctm: tuple[float, ...], high: float) 
             thousandths -= float(part)
             continue
         raw = part if isinstance(part, bytes) else part.original_bytes
-        codes = [int.from_bytes(raw[i : i + 2], "big") for i in range(0, len(raw), 2)]
-        thousandths += sum(text["font"].widths[code] for code in codes)
-        said += "".join(text["font"].letters[code] for code in codes)
-    x, y = _at([text["x"], text["y"]], {"ctm": ctm}, high)
+        thousandths += sum(text["font"].widths[code] for code in raw)
+        said += "".join(text["font"].letters[code] for code in raw)
+    x, y = _at([0.0, 0.0], {"ctm": ctm}, high)
     angle = math.degrees(math.atan2(ctm[1], ctm[0]))
     return Set(said, x, y, thousandths / 1000 * text["size"] * MM, text["size"] * MM, angle)

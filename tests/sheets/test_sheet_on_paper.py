@@ -112,7 +112,7 @@ def test_a_name_in_any_script_prints_without_a_warning(worked: Callable[..., Boo
 
 def test_a_japanese_name_can_be_read_out_of_the_pdf(worked: Callable[..., BookFindings]) -> None:
     """Where a font for the script is installed, the letters themselves are in the file."""
-    from bowbook.sheets.fonts import readable
+    from bowbook.sheets.typesetting import readable
 
     if readable("凧") != "凧":
         pytest.skip("no font for Japanese with TrueType outlines is installed here")

@@ -1,197 +1,127 @@
-"""Type for the sheet: one base font for most text, installed fonts for any other script; and how wide text is."""
+"""The fonts of this machine: the base font, which comes along, and installed ones for what it does not hold."""
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from functools import lru_cache
+import os
+from collections.abc import Iterator
+from functools import cached_property, lru_cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from msgspec import Struct
+import uharfbuzz
 
-from bowbook.charts.characters import Characters
-
-# What of the base font is used: Latin letters, digits and the signs figures are written with.
-_LETTERS = (*range(0x20, 0x7F), *range(0xA0, 0x180))
-_SIGNS = tuple(map(ord, "‐–—‘’‚“”„†•…‰′″‹›⁄\u2009\u202f⁰⁴⁻₀µΑαβγδεθκλμπρσφωΔΩ⅓⅔⅛⅜⅝⅞←↑→↓↔−√∞≈≠≤≥□△○●✓"))
+_FOLDERS = (
+    "/usr/share/fonts",
+    "/usr/local/share/fonts",
+    "~/.local/share/fonts",
+    "~/.fonts",
+    "/System/Library/Fonts",
+    "/Library/Fonts",
+    "~/Library/Fonts",
+    "C:/Windows/Fonts",
+    "~/AppData/Local/Microsoft/Windows/Fonts",
+)
 _PREFERRED = ("Noto Sans", "Noto Naskh", "Noto", "Droid Sans Fallback", "DejaVu", "Liberation")
-_UNSEEN = {0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
-_FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/·][^\s,]+)?(?:[,.;:)\s]|$))")
+_FAMILY, _WEIGHT, _POSTSCRIPT = 1, 2, 6  # numbers of names in a font (ISO/IEC 14496-22, "name")
 
 
-class Face(Struct, frozen=True):
-    """One weight of type from installed fonts: to draw with, and to measure by."""
+class Font:
+    """One font file, or one of a collection's; lengths in thousandths of the type size."""
 
-    properties: Any  # matplotlib FontProperties, without a size
-    files: tuple[Any, ...]  # the first one's font falls back on those that follow
+    def __init__(self, file: Path, index: int = 0) -> None:
+        self.file, self.index = file, index
 
-    def font(self) -> Any:
-        """The FT2Font; not to be kept: in a forked process a font opened before shares its place in the file."""
-        from matplotlib import font_manager
+    @cached_property
+    def face(self) -> Any:
+        """What the shaping library reads of it."""
+        return uharfbuzz.Face(uharfbuzz.Blob.from_file_path(str(self.file)), self.index)
 
-        return font_manager.get_font(list(self.files))  # which keeps fonts open, and lets go of them after a fork
+    @cached_property
+    def shaper(self) -> Any:
+        """The font as the shaping library measures it."""
+        return uharfbuzz.Font(self.face)
 
+    def name(self, number: int) -> str:
+        """One of the font's own names; empty where it has none."""
+        return self.face.get_name(number) or ""
 
-def base_file(bold: bool) -> Path:
-    """The file of the base font: it comes with matplotlib."""
-    import matplotlib
+    def may_be_embedded(self) -> bool:
+        """Whether its licence lets a part of it into a file that is passed on (fsType in ISO/IEC 14496-22, "OS/2")."""
+        kind = int.from_bytes(self.face.reference_table("OS/2").data[8:10], "big")
+        return kind & 0xF != 2 and not kind & 0x300
 
-    return Path(matplotlib.get_data_path()) / "fonts" / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
+    def holds(self, c: str) -> bool:
+        """Whether it has a glyph for this character."""
+        return bool(self.shaper.get_nominal_glyph(ord(c)))
 
+    def advance(self, glyph: int) -> float:
+        """How far a glyph moves the pen."""
+        return self.scaled(self.shaper.get_glyph_h_advance(glyph))
 
-def _base(bold: bool) -> Any:
-    from matplotlib import font_manager
-
-    return font_manager.get_font(str(base_file(bold)))
+    def scaled(self, units: float) -> float:
+        """A length in the font's own units in thousandths of the type size."""
+        return round(units * 1000.0 / float(self.face.upem), 2)
 
 
 @lru_cache(maxsize=2)
-def base_signs(bold: bool) -> frozenset[str]:
-    """The characters that are set in the base font."""
-    held = _base(bold).get_charmap()
-    return frozenset(chr(c) for c in (*_LETTERS, *_SIGNS) if c in held)
+def base(bold: bool) -> Font:
+    """The font most text is set in. It comes with matplotlib, which need not be loaded for it."""
+    found = find_spec("matplotlib")
+    folder = Path(found.origin or "").parent if found else Path()
+    return Font(folder / "mpl-data" / "fonts" / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"))
 
 
 @lru_cache(maxsize=8192)
-def readable(text: str) -> str:
-    """`text` on one line, with every sign that no installed font has put into words or shown as an empty box."""
-    line = " ".join("".join(c if c.isprintable() or c.isspace() or ord(c) in _UNSEEN else "" for c in text).split())
-    base = base_signs(False)
-    return "".join(c if c in base or _holder(c) else _spelled(c) for c in line)
+def font_of(c: str, bold: bool = False) -> Font | None:
+    """The font that this character is set in: the base font, else an installed one; None where none holds it.
 
-
-def _spelled(c: str) -> str:
-    if ord(c) in _UNSEEN or unicodedata.category(c) in ("Mn", "Me", "Cf"):
-        return ""
-    name = unicodedata.name(c, "")
-    return f"[{name.lower()}]" if unicodedata.category(c).startswith("S") and name else "□"
-
-
-@lru_cache(maxsize=4096)
-def face(text: str, bold: bool = False) -> Face | None:
-    """The installed type that can set `text`, which has been made `readable`; None where the base font can."""
-    strange = set(text) - base_signs(bold)
-    if not strange:
-        return None
-    families = tuple(dict.fromkeys(["DejaVu Sans", *sorted(h for c in strange if (h := _holder(c)))]))
-    return _mixed(families, bold)
-
-
-@lru_cache(maxsize=64)
-def _mixed(families: tuple[str, ...], bold: bool) -> Face:
-    from matplotlib import font_manager
-
-    # A family without a bold weight would be logged as a failure: then the whole line stays in the plain weight.
-    heavy = {entry.name for entry in font_manager.fontManager.ttflist if entry.weight in (700, "bold")}
-    weight = "bold" if bold and heavy.issuperset(families) else "normal"
-    properties = font_manager.FontProperties(family=list(families), weight=weight)
-    paths = font_manager.fontManager._find_fonts_by_props(properties)
-    return Face(properties, tuple(paths))
-
-
-@lru_cache(maxsize=4096)
-def _holder(c: str) -> str | None:
-    """The family of an installed font that has this character, or None."""
-    return next((name for name, held in _installed() if ord(c) in held()), None)
-
-
-@lru_cache(maxsize=1)
-def _installed() -> tuple[tuple[str, Any], ...]:
-    """Every installed upright family with TrueType outlines and a call that gives its characters; best first."""
-    from matplotlib import font_manager
-
-    def rank(name: str) -> tuple[int, str]:
-        return next((i for i, start in enumerate(_PREFERRED) if name.startswith(start)), len(_PREFERRED)), name
-
-    found: dict[str, Any] = {}
-    for entry in font_manager.fontManager.ttflist:
-        if entry.style == "normal" and entry.weight in (400, "normal", "regular") and _quadratic(entry.fname):
-            found.setdefault(entry.name, lru_cache(maxsize=1)(lambda e=entry: _characters(e)))
-    dejavu = found.pop("DejaVu Sans")
-    return (("DejaVu Sans", dejavu), *sorted(found.items(), key=lambda item: rank(item[0])))
-
-
-def _quadratic(path: str) -> bool:
-    """Whether the file holds TrueType outlines: the only ones that can be embedded as they are."""
-    if not path.lower().endswith((".ttf", ".ttc", ".otf")):
-        return False
-    with open(path, "rb") as file:
-        return file.read(4) in (b"\x00\x01\x00\x00", b"true")
-
-
-def _characters(entry: Any) -> Characters:
-    from matplotlib import font_manager
-
-    return Characters(font_manager.get_font(entry.fname).get_charmap())
-
-
-@lru_cache(maxsize=16384)
-def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
-    """Set width of `text`, mm."""
-    if not text:
-        return 0.0
-    mixed = face(text, bold)
-    if mixed is None:
-        advances = _advances(bold)
-        return sum(advances[c] for c in text) * size_pt * 25.4 / 72.0
-    font = mixed.font()
-    font.clear()
-    font.set_size(100.0, 72.0)
-    font.set_text(text, 0.0, flags=_unhinted())
-    width: float = font.get_width_height()[0] / 64.0
-    return width * size_pt / 100.0 * 25.4 / 72.0
-
-
-@lru_cache(maxsize=2)
-def _advances(bold: bool) -> dict[str, float]:
-    """How far the pen moves for each character of the base font, in parts of the type size; no kerning is used."""
-    font = _base(bold)
-    flags = _unhinted() | _unscaled()
-    return {c: font.load_char(ord(c), flags=flags).horiAdvance / font.units_per_EM for c in base_signs(bold)}
-
-
-def _unscaled() -> Any:
-    from matplotlib.ft2font import LoadFlags
-
-    return LoadFlags.NO_SCALE
-
-
-@lru_cache(maxsize=1)
-def _unhinted() -> Any:
-    from matplotlib.ft2font import LoadFlags
-
-    return LoadFlags.NO_HINTING
-
-
-def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> list[str]:
-    """`text` broken into lines no wider than `room_mm`; a word that is too long alone is broken inside.
-
-    A figure and its unit stay together, so that no line begins with "mm".
+    Bold text is set in the plain weight where there is no bold one.
     """
-    text = _FIGURE_AND_UNIT.sub("\u00a0", text)
-    lines: list[str] = []
-    line = ""
-    for word in text.split(" "):
-        trial = f"{line} {word}" if line else word
-        if width_mm(trial, size_pt, bold) <= room_mm:
-            line = trial
-            continue
-        if line:
-            lines.append(line)
-        while width_mm(word, size_pt, bold) > room_mm and len(word) > 1:
-            cut = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or width_mm(word[:n], size_pt, bold) <= room_mm)
-            lines.append(word[:cut])
-            word = word[cut:]
-        line = word
-    return [*lines, line] if line else lines
+    for font in (base(bold), base(False)):
+        if font.holds(c):
+            return font
+    for family in _installed():
+        for font in reversed(family) if bold else family[:1]:
+            if font.holds(c) and _can_embed(font):
+                return font
+    return None
 
 
-def shortened(text: str, size_pt: float, room_mm: float, bold: bool = False) -> str:
-    """`text`, or its beginning with an ellipsis where it would be wider than `room_mm`."""
-    if width_mm(text, size_pt, bold) <= room_mm:
-        return text
-    for n in range(len(text) - 1, 0, -1):
-        if width_mm(text[:n].rstrip() + "…", size_pt, bold) <= room_mm:
-            return text[:n].rstrip() + "…"
-    return "…"
+@lru_cache(maxsize=256)
+def _can_embed(font: Font) -> bool:
+    from bowbook.sheets.embedding import can_embed
+
+    return can_embed(font)
+
+
+@lru_cache(maxsize=1)
+def _installed() -> tuple[tuple[Font, ...], ...]:
+    """The plain font of every installed upright family, and its bold one where it has one; best family first."""
+    plain: dict[str, Font] = {}
+    bold: dict[str, Font] = {}
+    known = {base(weight).name(_POSTSCRIPT) for weight in (False, True)}
+    for font in _found():
+        weight = {"Regular": plain, "Book": plain, "Bold": bold}.get(font.name(_WEIGHT))
+        if weight is not None and font.name(_POSTSCRIPT) not in known:
+            known.add(font.name(_POSTSCRIPT))
+            weight.setdefault(font.name(_FAMILY), font)
+
+    def rank(family: str) -> tuple[int, str]:
+        return next((i for i, start in enumerate(_PREFERRED) if family.startswith(start)), len(_PREFERRED)), family
+
+    both = ((plain[family], bold.get(family)) for family in sorted(plain, key=rank))
+    return tuple(tuple(font for font in family if font) for family in both)
+
+
+def _found() -> Iterator[Font]:
+    """All installed fonts with TrueType outlines, in an order that depends on their names alone."""
+    roots = [Path(os.path.expanduser(folder)) for folder in _FOLDERS]  # noqa: PTH111 (Path's own needs a home)
+    files = {file for root in roots for file in root.rglob("*") if file.suffix.lower() in (".ttf", ".ttc", ".otf")}
+    for file in sorted(files):
+        try:
+            fonts = [Font(file)]
+            fonts += [Font(file, n) for n in range(1, fonts[0].face.count)]
+            yield from (font for font in fonts if "glyf" in font.face.table_tags and font.may_be_embedded())
+        except (OSError, uharfbuzz.HarfBuzzError):
+            continue  # unreadable, or no font

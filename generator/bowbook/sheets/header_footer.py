@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bowbook.sheets import fonts
-from bowbook.sheets.page import MARGIN_MM, Page
+from bowbook.sheets import typesetting
+from bowbook.sheets.page import MARGIN_MM, Page, Words
 from bowbook.sheets.tiles import Tile, Tiling
 
 HEADER_MM = 9.0
@@ -23,16 +23,19 @@ def header(page: Page, name: str, number: int, of: int) -> None:
     """The line at the top: the kite's name, cut short if it must be, what this page is, and its number."""
     right = page.width - MARGIN_MM
     what = f"{page.what}; page {number} of {of}"
-    what_mm = fonts.width_mm(fonts.readable(what), 9.0)
-    short = fonts.shortened(fonts.readable(name), 10.0, right - MARGIN_MM - what_mm - 6.0, bold=True)
+    what_mm = typesetting.width_mm(typesetting.readable(what), 9.0)
+    short = typesetting.shortened(typesetting.readable(name), 10.0, right - MARGIN_MM - what_mm - 6.0, bold=True)
     page.words(MARGIN_MM, MARGIN_MM + 4.0, short, 10.0, bold=True)
     page.words(right, MARGIN_MM + 4.0, what, 9.0, anchor="right")
 
 
 def page_number(page: Page, number: int, of: int) -> None:
-    """The number of the first page, at its foot."""
-    text = f"page {number} of {of}"
-    page.words(page.width - MARGIN_MM, page.height - MARGIN_MM - 1.0, text, 8.0, anchor="right")
+    """The number of the first page at its foot, and above it what stands for letters that cannot be printed."""
+    right, foot = page.width - MARGIN_MM, page.height - MARGIN_MM
+    if any(isinstance(item, Words) and typesetting.MISSING in item.text for item in page.items):
+        told = f"{typesetting.MISSING} a letter that no font of this machine can print"
+        page.words(right, foot - 6.5, told, 7.0, anchor="right")
+    page.words(right, foot - 1.0, f"page {number} of {of}", 8.0, anchor="right")
 
 
 def check_bars(page: Page) -> None:

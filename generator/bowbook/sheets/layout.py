@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bowbook.sheets import fonts, header_footer
+from bowbook.sheets import header_footer, typesetting
 from bowbook.sheets.content import Row, Section, SpecView, Table
 from bowbook.sheets.page import MARGIN_MM, Item, Line, Page, blank_page
 
@@ -113,10 +113,10 @@ def _header(page: Page, view: SpecView, qr: Sequence[str] | None) -> float:
     """Name, maker, date, where it comes from; gives the height where the columns may begin."""
     right = page.width - MARGIN_MM
     room = right - MARGIN_MM - (_QR_MM + 5.0 if qr is not None else 0.0)
-    y = _name(page, fonts.readable(view.name), room)
+    y = _name(page, typesetting.readable(view.name), room)
     lines = [view.byline, view.origin, view.summary, view.demonstration, view.address or ""]
     for text in lines:
-        for line in _at_most(fonts.wrapped(fonts.readable(text), 8.0, room), 2) if text else ():
+        for line in _at_most(typesetting.wrapped(typesetting.readable(text), 8.0, room), 2) if text else ():
             y += pitch(8.0)
             page.words(MARGIN_MM, y, line, 8.0)
     if qr is not None:
@@ -129,7 +129,7 @@ def _header(page: Page, view: SpecView, qr: Sequence[str] | None) -> float:
 def _name(page: Page, name: str, room: float) -> float:
     """The kite's name, as large as one line or two allow."""
     for size, most in ((22.0, 1), (18.0, 1), (15.0, 1), (13.0, 2), (11.0, 2), (9.0, 3)):
-        lines = fonts.wrapped(name, size, room, bold=True)
+        lines = typesetting.wrapped(name, size, room, bold=True)
         if len(lines) <= most:
             break
     y = MARGIN_MM + size * 0.28
@@ -177,7 +177,7 @@ def _section(page: Page, section: Section, x: float, y: float, wide: float, size
     if section.table:
         y = _table(page, section.table, x, y, wide, size)
     for note in section.notes:
-        for line in fonts.wrapped(fonts.readable(note), size - 0.5, wide):
+        for line in typesetting.wrapped(typesetting.readable(note), size - 0.5, wide):
             y += pitch(size - 0.5)
             page.words(x, y, line, size - 0.5)
     return y + 1.6
@@ -186,29 +186,37 @@ def _section(page: Page, section: Section, x: float, y: float, wide: float, size
 def _row(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> float:
     label_mm = wide * 0.33
     value_x, value_mm = x + label_mm, wide - label_mm
-    labels = fonts.wrapped(fonts.readable(row.label), size, label_mm - 2.0)
+    labels = typesetting.wrapped(typesetting.readable(row.label), size, label_mm - 2.0)
     y += _PENCIL_MM if row.text is None else 0.0
     for n, line in enumerate(labels):
         page.words(x, y + (n + 1) * pitch(size), line, size)
     end = y + len(labels) * pitch(size)
     if row.text is None:
         return max(end, _blank(page, row, value_x, y, value_mm, size))
-    lines = fonts.wrapped(fonts.readable(row.text), size, value_mm, bold=True)
+    lines = typesetting.wrapped(typesetting.readable(row.text), size, value_mm, bold=True)
     for line in lines:
         y += pitch(size)
         page.words(value_x, y, line, size, bold=True)
     if row.note:
-        y = _note(page, fonts.readable(row.note), fonts.width_mm(lines[-1], size, True), value_x, y, value_mm, size)
+        y = _note(
+            page,
+            typesetting.readable(row.note),
+            typesetting.width_mm(lines[-1], size, True),
+            value_x,
+            y,
+            value_mm,
+            size,
+        )
     return max(end, y)
 
 
 def _note(page: Page, note: str, used: float, x: float, y: float, wide: float, size: float) -> float:
     """A quieter remark after the figure: on the same line if it fits, else below."""
     gap = 1.8
-    if used + gap + fonts.width_mm(note, size - 1.0) <= wide:
+    if used + gap + typesetting.width_mm(note, size - 1.0) <= wide:
         page.words(x + used + gap, y, note, size - 1.0)
         return y
-    for line in fonts.wrapped(note, size - 1.0, wide):
+    for line in typesetting.wrapped(note, size - 1.0, wide):
         y += pitch(size - 1.0)
         page.words(x, y, line, size - 1.0)
     return y
@@ -217,8 +225,8 @@ def _note(page: Page, note: str, used: float, x: float, y: float, wide: float, s
 def _blank(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> float:
     """A line to write on, with the unit after it."""
     y += pitch(size)
-    unit = fonts.readable(row.unit)
-    unit_mm = fonts.width_mm(unit, size - 1.0) + 1.5 if unit else 0.0
+    unit = typesetting.readable(row.unit)
+    unit_mm = typesetting.width_mm(unit, size - 1.0) + 1.5 if unit else 0.0
     page.line([(x, y + 0.4), (x + max(12.0, wide - unit_mm), y + 0.4)], 0.12)
     page.words(x + wide, y, unit, size - 1.0, anchor="right")
     return y
@@ -227,7 +235,7 @@ def _blank(page: Page, row: Row, x: float, y: float, wide: float, size: float) -
 def _table(page: Page, table: Table, x: float, y: float, wide: float, size: float) -> float:
     columns = len(table.head)
     room = wide / columns
-    heads = [fonts.wrapped(fonts.readable(h), size - 1.0, room - 2.0) for h in table.head]
+    heads = [typesetting.wrapped(typesetting.readable(h), size - 1.0, room - 2.0) for h in table.head]
     tall = max(len(h) for h in heads)
     for c, head in enumerate(heads):
         for n, line in enumerate(head):
@@ -238,7 +246,11 @@ def _table(page: Page, table: Table, x: float, y: float, wide: float, size: floa
         y += pitch(size)
         for c, cell in enumerate(cells):
             page.words(
-                x + c * room, y, fonts.shortened(fonts.readable(cell), size, room - 1.0, c > 0), size, bold=c > 0
+                x + c * room,
+                y,
+                typesetting.shortened(typesetting.readable(cell), size, room - 1.0, c > 0),
+                size,
+                bold=c > 0,
             )
     return y + 0.6
 
@@ -251,7 +263,7 @@ def _cautions(page: Page, cautions: Sequence[str], y: float, size: float) -> flo
     page.line([(MARGIN_MM, y + 1.2), (right, y + 1.2)], 0.3)
     y += 1.2 + pitch(small + 0.5)
     page.words(MARGIN_MM, y, "Take care", small + 0.5, bold=True)
-    wrapped = [fonts.wrapped(fonts.readable(c), small, wide - 3.0) for c in cautions]
+    wrapped = [typesetting.wrapped(typesetting.readable(c), small, wide - 3.0) for c in cautions]
     tall = [len(lines) for lines in wrapped]
     split = min(range(len(tall) + 1), key=lambda n: max(sum(tall[:n]), sum(tall[n:])))
     for column, group in enumerate((wrapped[:split], wrapped[split:])):
@@ -268,7 +280,7 @@ def _small_print(lines: Sequence[str], wide: float, size: float) -> list[str]:
     """The file's lines broken to fit; what goes on is set in by two spaces, as YAML wants it."""
     broken = []
     for text in lines:
-        first, *rest = fonts.wrapped(fonts.readable(text), size, wide - 3.0)
+        first, *rest = typesetting.wrapped(typesetting.readable(text), size, wide - 3.0)
         broken += [first, *(f"  {line}" for line in rest)]
     return broken
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from bowbook.sheets import fonts
+from bowbook.sheets import typesetting
 
 PAPERS: dict[str, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}  # ISO 216; 8.5 × 11 in
 MARGIN_MM = 10.0
@@ -41,15 +42,15 @@ class Words:
 
     def start(self) -> Point:
         """Where the baseline begins, mm."""
-        import math
-
+        if self.anchor == "left":
+            return self.x, self.y
         back = {"left": 0.0, "centre": 0.5, "right": 1.0}[self.anchor] * self.width()
         turn = math.radians(self.angle)
         return self.x - back * math.cos(turn), self.y + back * math.sin(turn)
 
     def width(self) -> float:
         """Set width, mm."""
-        return fonts.width_mm(self.text, self.size_pt, self.bold)
+        return typesetting.width_mm(self.text, self.size_pt, self.bold)
 
 
 Item = Line | Words
@@ -81,7 +82,7 @@ class Page:
         angle: float = 0.0,
     ) -> None:
         """Set one line of text, with signs that no font has made readable."""
-        if text := fonts.readable(text):
+        if text := typesetting.readable(text):
             self.items.append(Words(x, y, text, size_pt, bold, anchor, angle))
 
     def place(self, items: Iterable[Item]) -> None:

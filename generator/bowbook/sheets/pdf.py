@@ -1,4 +1,4 @@
-"""Pages of a sheet to a PDF, straight through matplotlib's writer: every place is known, so nothing is laid out."""
+"""Pages of a sheet to a PDF with real text, every font embedded as far as it is used."""
 
 from __future__ import annotations
 
@@ -9,40 +9,41 @@ import os
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-import matplotlib
-from matplotlib.backends import backend_pdf
-from matplotlib.path import Path
-from matplotlib.transforms import Affine2D
+from reportlab import rl_config
+from reportlab.pdfbase import pdfdoc, ttfonts
+from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
 
-from bowbook.sheets import fonts
-from bowbook.sheets.embedding import Cut, SheetFile, cut_for
+from bowbook.sheets import fonts, typesetting
+from bowbook.sheets.embedding import embedded
 from bowbook.sheets.page import Line, Page, Words
 
-_pdf: Any = backend_pdf  # it has no types
+rl_config.useA85 = 0  # streams as they are: nothing between here and a printer minds bytes
+
 _POINTS = 72.0 / 25.4  # in a millimetre
-_FACES = {False: "Plain", True: "Bold"}  # what the pages call the base font
-# Type 42 keeps text as text. How many letters one embedded font may hold is asked of the PostScript setting, so that
-# is set too: else every sign beyond Latin-1 would bring a second font.
-_SETTINGS: Any = {"pdf.fonttype": 42, "ps.fonttype": 42, "pdf.compression": 6, "path.simplify": False}
+_FIRST_CODE = 0xF0000  # of the private-use characters that stand for glyphs while a sheet is written
+
+
+class _UndatedInfo(pdfdoc.PDFInfo):  # type: ignore[misc]
+    """What a PDF says of itself. A sheet bears no day: the same kite gives the same bytes."""
+
+    def format(self, document: Any) -> Any:
+        """The dictionary as written into the file."""
+        said = {"Title": self.title, "Author": self.author, "Creator": "bowbook"}
+        return pdfdoc.PDFDictionary({k: pdfdoc.PDFString(v) for k, v in said.items() if v}).format(document)
 
 
 def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
-    """The pages as a PDF with real text; the same pages give the same bytes."""
+    """The pages as a PDF; the same pages give the same bytes."""
     stream = io.BytesIO()
-    facts = {"Title": title, "Creator": "bowbook", "CreationDate": None, "ModDate": None}
-    if author:
-        facts["Author"] = author
-    with matplotlib.rc_context(_SETTINGS):
-        with _no_day():
-            file = SheetFile(stream, facts, _cuts(pages))
-        for page in pages:
-            wide, high = page.width / 25.4, page.height / 25.4
-            file.newPage(wide, high)
-            pen = _Pen(file, 72, high, wide)
-            pen.draw(page)
-            pen.finalize()
-        file.finalize()
-        file.close()
+    with _no_day():
+        canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=embedded(fonts.base(False)).fontName)
+    canvas._doc.info = _UndatedInfo()
+    canvas.setTitle(title)
+    canvas.setAuthor(author or "")
+    pen = _Pen(canvas)
+    for page in pages:
+        pen.draw(page)
+    canvas.save()
     return stream.getvalue()
 
 
@@ -57,24 +58,19 @@ def _no_day() -> Iterator[None]:
             os.environ["SOURCE_DATE_EPOCH"] = day
 
 
-def _cuts(pages: Sequence[Page]) -> dict[str, Cut]:
-    """The cuts of the base font that the pages are set in."""
-    letters: dict[bool, set[str]] = {}
-    for page in pages:
-        for item in page.items:
-            if isinstance(item, Words) and fonts.face(item.text, item.bold) is None:
-                letters.setdefault(item.bold, set()).update(item.text)
-    return {_FACES[bold]: cut_for(wanted, bold) for bold, wanted in letters.items()}
-
-
-class _Pen(_pdf.RendererPdf):  # type: ignore[misc]
-    """Puts a page's items on paper, those of one ink together: taking up another pen costs more than drawing.
+class _Pen:
+    """Puts pages on a canvas, the lines of one width, dash and fill together.
 
     All ink is opaque and words stand clear of lines, so it does not matter which comes first.
     """
 
+    def __init__(self, canvas: Any) -> None:
+        self._canvas = canvas
+        self._codes: dict[fonts.Font, dict[tuple[int, str], str]] = {}  # of this sheet, in the order they are met
+
     def draw(self, page: Page) -> None:
         """Draw all lines, then all words."""
+        self._canvas.setPageSize((page.width * _POINTS, page.height * _POINTS))
         lines: dict[tuple[object, ...], list[Line]] = {}
         for item in page.items:
             if isinstance(item, Line):
@@ -82,44 +78,49 @@ class _Pen(_pdf.RendererPdf):  # type: ignore[misc]
         for alike in lines.values():
             self._stroke(alike, page.height)
         self._set([item for item in page.items if isinstance(item, Words)], page.height)
+        self._canvas.showPage()
 
     def _stroke(self, lines: Sequence[Line], height_mm: float) -> None:
-        """Draw lines of one width, dash and fill."""
-        one, gc = lines[0], self.new_gc()
-        gc.set_linewidth(one.width_mm * _POINTS)
-        gc.set_capstyle("butt" if one.dash else "round")
-        gc.set_joinstyle("miter")
-        if one.dash:
-            gc.set_dashes(0, [d * _POINTS for d in one.dash])
-        points = [point for line in lines for point in (line.points + line.points[:1] if line.closed else line.points)]
-        codes: list[Any] = []
+        one, canvas = lines[0], self._canvas
+        canvas.setLineWidth(one.width_mm * _POINTS)
+        canvas.setLineCap(0 if one.dash else 1)
+        canvas.setDash([d * _POINTS for d in one.dash])
+        if one.fill is not None:
+            canvas.setFillGray(one.fill)
+        path = canvas.beginPath()
         for line in lines:
-            codes += [Path.MOVETO, *[Path.LINETO] * (len(line.points) - 1)]
-            codes += [Path.CLOSEPOLY] if line.closed else []
-        place = Affine2D().scale(_POINTS, -_POINTS).translate(0.0, height_mm * _POINTS)
-        self.draw_path(gc, Path(points, codes), place, None if one.fill is None else (one.fill,) * 3)
+            (x, y), *rest = line.points
+            path.moveTo(x * _POINTS, (height_mm - y) * _POINTS)
+            for x, y in rest:
+                path.lineTo(x * _POINTS, (height_mm - y) * _POINTS)
+            if line.closed:
+                path.close()
+        canvas.drawPath(path, stroke=1, fill=one.fill is not None, fillMode=FILL_NON_ZERO)
 
     def _set(self, lines: Iterable[Words], height_mm: float) -> None:
-        """Set lines of text."""
-        gc = self.new_gc()
-        self.check_gc(gc, gc.get_rgb())
+        self._canvas.setFillGray(0.0)
+        set_text = self._canvas.beginText()
         for line in lines:
             x, y = line.start()
             x, y = x * _POINTS, (height_mm - y) * _POINTS
-            strange = fonts.face(line.text, line.bold)
-            if strange is None:
-                self.file.write(self._shown(line, x, y))
-                continue
-            properties = strange.properties.copy()
-            properties.set_size(line.size_pt)
-            self.draw_text(gc, x, y, line.text, properties, line.angle)
+            c, s = math.cos(math.radians(line.angle)), math.sin(math.radians(line.angle))
+            for run in typesetting.runs(line.text, line.bold):
+                set_text.setFont(embedded(run.font).fontName, line.size_pt)
+                set_text.setTextTransform(c, s, -s, c, x, y)
+                set_text.textLine(self._called(run) if run.glyphs else run.text)
+                moved = run.width / 1000.0 * line.size_pt
+                x, y = x + c * moved, y + s * moved
+        self._canvas.drawText(set_text)
 
-    def _shown(self, line: Words, x: float, y: float) -> bytes:
-        """The operators that show a line of text (PDF 1.4, section 5.3)."""
-        glyphs = line.text.translate(self.file.cuts[_FACES[line.bold]].codes)
-        face = f"/{_FACES[line.bold]} {line.size_pt:g} Tf"
-        if not line.angle:
-            return f"BT {face} {x:.4f} {y:.4f} Td <{glyphs}> Tj ET\n".encode("ascii")
-        turn = math.radians(line.angle)
-        c, s = math.cos(turn), math.sin(turn)
-        return f"q {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.4f} {y:.4f} cm BT {face} <{glyphs}> Tj ET Q\n".encode("ascii")
+    def _called(self, run: typesetting.Run) -> ttfonts.ShapedStr:
+        """The run's glyphs by the characters that call them, and where each is set."""
+        font, codes = embedded(run.font), self._codes.setdefault(run.font, {})
+        called, places = "", []
+        for glyph in run.glyphs:
+            code = codes.setdefault((glyph.number, glyph.text), chr(_FIRST_CODE + len(codes)))
+            width = run.font.advance(glyph.number) if glyph.advance else 0.0
+            font.face.charToGlyph[ord(code)], font.face.charWidths[ord(code)] = glyph.number, width
+            called += code
+            places.append(ttfonts.ShapeData(0, glyph.advance, 0, glyph.dx, glyph.dy, width))
+        font.said = {ord(code): said for (_, said), code in codes.items()}
+        return ttfonts.ShapedStr(called, places)

@@ -10,7 +10,7 @@ from itertools import pairwise
 from bowbook.book.records import Units
 from bowbook.book.units import show
 from bowbook.findings.results import Findings
-from bowbook.sheets import fonts
+from bowbook.sheets import typesetting
 from bowbook.sheets.outline import Flat
 from bowbook.sheets.page import Item, Line, Page, Point, Words
 
@@ -100,7 +100,7 @@ class _Depth:
 
     @property
     def wide(self) -> float:
-        return fonts.width_mm(fonts.readable(self.text), SIZE_PT)
+        return typesetting.width_mm(typesetting.readable(self.text), SIZE_PT)
 
 
 def _on_the_spine(f: Findings, units: Units) -> list[_Depth]:

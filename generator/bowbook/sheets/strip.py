@@ -9,7 +9,7 @@ from bowbook.book.records import Section, Side, Units
 from bowbook.book.units import show
 from bowbook.findings.halves import own_section, section_at, stations_of
 from bowbook.findings.results import BookFindings, Findings
-from bowbook.sheets import fonts, header_footer
+from bowbook.sheets import header_footer, typesetting
 from bowbook.sheets.page import Page, blank_page
 
 _ROW_MM = 42.0  # from one piece of the strip to the next
@@ -153,7 +153,7 @@ def _draw_zones(page: Page, piece: Piece, x: Across, y: float) -> None:
             continue
         level = y + (0.0 if n < len(_THIRDS) else 4.6)
         page.line([(x(a), level + 1.5), (x(a), level), (x(b), level), (x(b), level + 1.5)], 0.15)
-        if fonts.width_mm(fonts.readable(name), 7.5) < b - a - 2.0:
+        if typesetting.width_mm(typesetting.readable(name), 7.5) < b - a - 2.0:
             page.words(x((a + b) / 2), level + 3.2, name, 7.5, anchor="centre")
 
 
@@ -181,7 +181,7 @@ def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
         if not piece.start <= at <= piece.stop:
             continue
         page.line([(x(at), y - 2.0), (x(at), y)], 0.5)
-        wide = fonts.width_mm(fonts.readable(words), 7.0)
+        wide = typesetting.width_mm(typesetting.readable(words), 7.0)
         start = max(x(piece.start), min(x(at), x(piece.stop) - wide))
         level = next((n for n, edge in enumerate(free) if edge < start), None)
         if level is None:
