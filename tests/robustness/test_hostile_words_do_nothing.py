@@ -204,9 +204,8 @@ def test_sheets_hold_nothing_that_runs(site: Path, names: dict[str, list[str]]) 
         assert metadata is not None
         assert metadata.title == f"{words[0]} {key}"
         # The ways in which ISO 32000-1, 12.6, lets a document do something by itself.
-        assert [
-            word for word in (b"/JavaScript", b"/JS", b"/OpenAction", b"/Launch", b"/AA") if word in sheet.read_bytes()
-        ] == []
+        told = re.sub(rb"stream\r?\n.*?endstream", b"", sheet.read_bytes(), flags=re.S)
+        assert re.findall(rb"/(?:JavaScript|JS|OpenAction|Launch|AA)\b", told) == []
 
 
 def test_drawings_inside_pages_are_well_formed(site: Path) -> None:
