@@ -219,3 +219,63 @@ def test_the_fullest_kite_still_keeps_to_one_page(worked: Callable[..., BookFind
         for page in pages:
             _assert_inside(page)
             _assert_nothing_overlaps(page)
+
+
+_PRESSED = "bench: [{left: 204 g, right: 200 g}]\ncovered: {left: 216 g, right: 208 g}\n"
+
+
+def test_the_reading_with_the_skin_on_is_the_mean_of_the_covered_halves(worked: Callable[..., BookFindings]) -> None:
+    """(216 + 208) / 2 = 212 g, and half the tolerance of 3 % either way: 208.8 to 215.2; without one, no such line."""
+    bare = "---\nname: K\nbow: {length: 640}\nbench: [{left: 204 g, right: 200 g}]\n"
+    findings = worked({"k": bare + _PRESSED.splitlines()[1] + "\n---\n", "bare": bare + "---\n"})
+    page = read_back(sheet_pdf(findings, "k", "a4"), 1)[0]
+    assert re.search(r"With the skin on\s+212 g\s+between 209–215 g", page.text)
+    assert "Once the skin is on, press both halves again, the same way." in page.text
+    assert "skin on" not in read_back(sheet_pdf(findings, "bare", "a4"), 1)[0].text
+
+
+def test_the_way_the_bow_bends_is_said_and_drawn(worked: Callable[..., BookFindings]) -> None:
+    """It crosses the spine 110 mm below the nose, 80 mm higher than its tips at 190 mm; drawn, its arc is a curve."""
+    findings = worked({"k": _WHOLE.format(name="K")})
+    page = read_back(sheet_pdf(findings, "k", "a4"), 1)[0]
+    assert squeezed("that crosses the spine 80 mm nearer the nose than the tips") in squeezed(page.text)
+    arcs = [d for d in page.lines if len(d.points) > 20 and d.width == pytest.approx(0.5, abs=0.01)]
+    ((left, *_, right),) = [arc.points for arc in arcs]
+    highest = min(arcs[0].points, key=lambda p: p[1])
+    assert left[1] == pytest.approx(right[1], abs=0.01)
+    assert highest[0] == pytest.approx((left[0] + right[0]) / 2, abs=0.5)
+    assert (left[1] - highest[1]) / (right[0] - left[0]) == pytest.approx(80 / 600, abs=0.005)
+
+
+def test_a_bridle_that_is_not_written_is_said_to_be_so(worked: Callable[..., BookFindings]) -> None:
+    """In plain words, beside the blanks; not where one leg is known."""
+    findings = worked({"k": "---\nname: K\n---\n", "leg": "---\nname: Leg\nbridle: {upper: 330}\n---\n"})
+    said = "The bridle of this kite is not written down."
+    assert squeezed(said) in squeezed(read_back(sheet_pdf(findings, "k", "a4"), 1)[0].text)
+    assert squeezed(said) not in squeezed(read_back(sheet_pdf(findings, "leg", "a4"), 1)[0].text)
+
+
+@pytest.mark.parametrize(
+    ("story", "steps"),
+    [
+        ("## Cut *the* skin\ntext\n### aside\n## Glue `it`\n", ["1. Cut the skin", "2. Glue it"]),
+        ("One heading\n===\n\n1. Split\n2. Soak\n   - long\n3. Bend\n", ["1. Split", "2. Soak", "3. Bend"]),
+        ("# Only one\ntext, in 1. no list", []),
+        ("No structure at all.", []),
+    ],
+)
+def test_the_order_of_building_is_the_storys(worked: Callable[..., BookFindings], story: str, steps: list[str]) -> None:
+    """Its highest headings, or its first numbered list; nothing where the story is all of one piece."""
+    findings = worked({"k": f"---\nname: K\n---\n{story}"})
+    page = read_back(sheet_pdf(findings, "k", "a4"), 1)[0]
+    found = [word.text for word in page.words if re.match(r"\d\. ", word.text)]
+    assert found == steps
+    assert ("order of the maker's story" in page.text) == bool(steps)
+
+
+def test_a_book_in_inches_prints_what_a_ruler_shows(worked: Callable[..., BookFindings]) -> None:
+    """640 mm is 25.197 in, nearest to 25 6/32, as 25 3/16; 12 in is 12 in."""
+    text = "---\nname: K\nbow: {length: 640 mm, span: 12 in}\n---\n"
+    page = read_back(sheet_pdf(worked({"k": text}, book="units: {length: in}\n"), "k", "a4"), 1)[0]
+    assert "25.2 in (25 3/16)" in page.text
+    assert re.search(r"12 in\b(?! \()", page.text)

@@ -63,6 +63,18 @@ def target_half(findings: Findings, tolerance: float) -> TargetReading | None:
     return _between(load + carried, tolerance, half_m, "pinned", None, False)
 
 
+def covered_target(findings: Findings, tolerance: float) -> TargetReading | None:
+    """The same with the skin on, where both halves of this kite were pressed alike once it was covered."""
+    kite, read = findings.kite, (findings.skin.left_N, findings.skin.right_N)
+    left, right = (kite.covered.left, kite.covered.right) if kite.covered else (None, None)
+    if not (left and right and read[0] and read[1] and _pressed_alike(kite, left, right)):
+        return None
+    length = _free_length(kite, left)
+    if length is None:
+        return None
+    return _between((read[0].value + read[1].value) / 2, tolerance, length, left.hold, left.rise_m, True)
+
+
 def _between(
     press_N: float,
     tolerance: float,

@@ -7,6 +7,8 @@ from msgspec import Struct
 from bowbook.pages.facts import book_of
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.plan import Facts
+from bowbook.sheets.bend import BEND_MM
+from bowbook.sheets.plan import as_svg
 from bowbook.sheets.sheet import SpecView, spec_view
 
 
@@ -17,6 +19,7 @@ class SheetPage(Struct, frozen=True):
     description: str
     spec: SpecView
     plan: SafeHtml
+    bend: SafeHtml | None
     code: SafeHtml | None
     folder: str
 
@@ -25,11 +28,15 @@ def view(facts: Facts) -> SheetPage:
     """The page as its template takes it."""
     key = str(facts["here"])
     spec = spec_view(book_of(facts), key)
+    bow = next(section for section in spec.sections if section.key == "bow")
     return SheetPage(
         title=f"{spec.name}: sheet",
         description=f"Everything needed to build {spec.name}, on one side of paper.",
         spec=spec,
         plan=SafeHtml(spec.plan_svg),
+        bend=SafeHtml(as_svg(bow.drawing, *BEND_MM, "Which way the bow bends", bow.notes[0], f"{key}-bend"))
+        if bow.drawing
+        else None,
         code=SafeHtml(spec.qr_svg) if spec.qr_svg else None,
         folder=f"kites/{key}",
     )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bowbook.sheets.page import Item
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -28,13 +30,15 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One part of the sheet. `key` is a stable slug: sail, bow, press, shave, mass, bridle, wind."""
+    """One part of the sheet. `key` is a stable slug: sail, bow, press, shave, mass, bridle, wind, order."""
 
     key: str
     title: str
     rows: tuple[Row, ...] = ()
     notes: tuple[str, ...] = ()  # whole sentences under the rows
     table: Table | None = None
+    drawing: tuple[Item, ...] = ()  # under the rows, in mm from its own top left corner
+    drawing_mm: float = 0.0  # its height
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,8 +48,7 @@ def page_one(
     wide = (right - left - _GUTTER_MM) / 2
     _header(page, view, qr)
     plan_height = fit.columns_bottom - fit.columns_top - fit.left_height
-    for item in plan(wide, plan_height):
-        page.items.append(_moved(item, left, fit.columns_top))
+    page.place(_moved(item, left, fit.columns_top) for item in plan(wide, plan_height))
     _column(page, _side(sections, left=True), left, fit.columns_top + plan_height, wide, fit.size)
     _column(page, _side(sections, left=False), left + wide + _GUTTER_MM, fit.columns_top, wide, fit.size)
     y = _cautions(page, view.cautions, fit.columns_bottom, fit.size)
@@ -174,6 +173,9 @@ def _section(page: Page, section: Section, x: float, y: float, wide: float, size
     y += 0.6
     for row in section.rows:
         y = _row(page, row, x, y, wide, size)
+    if section.drawing:
+        page.place(_moved(item, x, y + 1.0) for item in section.drawing)
+        y += 1.0 + section.drawing_mm
     if section.table:
         y = _table(page, section.table, x, y, wide, size)
     for note in section.notes:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bowbook.sheets import header_footer
 from bowbook.sheets.outline import Flat
@@ -38,7 +38,7 @@ class Pattern:
 
 
 def lay_out(flat: Flat, paper: str, units: Callable[[float], str]) -> Pattern | None:
-    """The pattern in the way that takes fewest pages; None where it would take too many to paste together."""
+    """The pattern in the way that takes fewest tiles; None where they would be too many to paste together."""
     left, top, right, bottom = header_footer.room(blank_page(paper))
     best: tuple[Tiling, bool, bool] | None = None
     for half in (False, True):
@@ -54,6 +54,9 @@ def lay_out(flat: Flat, paper: str, units: Callable[[float], str]) -> Pattern | 
     strokes = tuple(Stroke(tuple(_turn(p, turned) for p in s.points), s.width_mm, s.dash, s.closed) for s in drawn)
     labels = [Label(_turn(n.place, turned), n.text, n.along and not turned, n.size_pt) for n in words]
     ground = Ground([*s.points, s.points[0]] if s.closed else s.points for s in strokes)
+    drawn_on = {t for t in tiling.tiles if any(clipped(s, tiling.edges(t)) for s in strokes)}
+    blank = tuple(t for t in tiling.tiles if t not in drawn_on)
+    tiling = replace(tiling, tiles=tuple(t for t in tiling.tiles if t in drawn_on), blank=blank)
     marks = place_marks(tiling, ground)
     return Pattern(strokes, settle(labels, tiling, ground), marks, tiling, half, turned)
 

@@ -8,11 +8,11 @@ from html import escape
 from itertools import pairwise
 
 from bowbook.book.records import Units
-from bowbook.book.units import show
 from bowbook.findings.results import Findings
 from bowbook.sheets import typesetting
 from bowbook.sheets.outline import Flat
 from bowbook.sheets.page import Item, Line, Page, Point, Words
+from bowbook.wording import numbers
 
 SIZE_PT = 7.5
 _GAP_MM = 9.0  # left free around the outline for the dimension lines
@@ -73,14 +73,14 @@ def _empty(page: Page) -> None:
 def _span(page: Page, f: Findings, units: Units, left: Point, right: Point) -> None:
     """The width, from tip to tip across the sail, its figure under the line in the left half."""
     _dimension(page, left, right)
-    text = show(f.sail.width_m or 0.0, "length", units)
+    text = numbers.ruled(f.sail.width_m or 0.0, units)
     page.words(left[0] * 0.7 + right[0] * 0.3, left[1] + 3.4, text, SIZE_PT, True, "centre")
 
 
 def _height(page: Page, f: Findings, units: Units, x: float, top: float, bottom: float) -> None:
     """The height, nose to tail, on the left."""
     _dimension(page, (x, top), (x, bottom))
-    text = show(f.sail.height_m or 0.0, "length", units)
+    text = numbers.ruled(f.sail.height_m or 0.0, units)
     page.words(x - 1.2, (top + bottom) / 2, text, SIZE_PT, True, "centre", 90.0)
 
 
@@ -114,7 +114,7 @@ def _on_the_spine(f: Findings, units: Units) -> list[_Depth]:
     )
     known = [(m, what) for m, what in places if m is not None]
     return [
-        _Depth(m * 1000.0, f"{show(m, 'length', units)} {', '.join(what for at, what in known if at == m)}")
+        _Depth(m * 1000.0, f"{numbers.ruled(m, units)} {', '.join(what for at, what in known if at == m)}")
         for m in sorted({m for m, _ in known})
     ]
 

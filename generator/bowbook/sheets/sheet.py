@@ -52,7 +52,7 @@ def spec_view(findings: BookFindings, key: str) -> SpecView:
         origin=_origin(f.kite),
         summary=f.kite.summary or "",
         demonstration=book.settings.demonstration or "",
-        sections=wording.sections(findings, key),
+        sections=wording.sections(findings, key, flat),
         cautions=wording.CAUTIONS,
         type_back=_type_back(book, f.kite),
         plan_svg=as_svg(drawn, width, height, f"{f.kite.name} with its dimensions", told, key),

@@ -11,6 +11,7 @@ from bowbook.findings.halves import own_section, section_at, stations_of
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.sheets import header_footer, typesetting
 from bowbook.sheets.page import Page, blank_page
+from bowbook.wording import numbers
 
 _ROW_MM = 42.0  # from one piece of the strip to the next
 _KEEP_MM = 10.0  # shown again at the start of the next piece
@@ -74,7 +75,7 @@ def _halves(findings: BookFindings, kite: Findings) -> tuple[Half, ...]:
 
     def half(label: str, side: Side) -> Half:
         stations = tuple(
-            (s.at_m * 1000.0, f"{show(s.at_m, 'length', units)}: {_size(s.section, units)}")
+            (s.at_m * 1000.0, f"{numbers.ruled(s.at_m, units)}: {_size(s.section, units)}")
             for s in stations_of(kite.kite, side)
             if s.at_m * 1000 <= half_mm
         )

@@ -32,12 +32,13 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Tiling:
-    """A drawing cut into tiles of one window size. Tiles with nothing on them are left out."""
+    """A drawing cut into tiles of one window size; `blank` are those inside it with no line on them, not printed."""
 
     window: tuple[float, float]
     columns: int
     rows: int
     tiles: tuple[Tile, ...]
+    blank: tuple[Tile, ...] = ()
 
     def edges(self, t: Tile, inset: float = 0.0) -> tuple[float, float, float, float]:
         """Left, top, right and bottom of a tile's window on the drawing, drawn in by `inset` mm."""

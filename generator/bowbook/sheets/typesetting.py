@@ -84,6 +84,7 @@ def _directed(text: str) -> Iterator[tuple[str, bool]]:
     algorithm.get_embedding_levels(text, storage)
     for at, c in enumerate(storage["chars"]):
         c["at"] = at
+    _pair_brackets(storage["chars"], "LR"[storage["base_level"]])
     algorithm.explicit_embed_and_overrides(storage)
     algorithm.resolve_weak_types(storage)
     for step in (algorithm.resolve_neutral_types, algorithm.resolve_implicit_levels, algorithm.reorder_resolved_levels):
@@ -91,6 +92,24 @@ def _directed(text: str) -> Iterator[tuple[str, bool]]:
     for level, stretch in groupby(storage["chars"], key=lambda c: c["level"]):
         places = [c["at"] for c in stretch]
         yield text[min(places) : max(places) + 1], level % 2 == 1
+
+
+def _pair_brackets(chars: list[Any], along: str) -> None:
+    """Give brackets of a pair the direction of what they enclose (rule N0 of UAX #9, which the library leaves out)."""
+
+    def strong(c: Any) -> str | None:
+        return {"L": "L", "R": "R", "AL": "R", "EN": "R", "AN": "R"}.get(c["orig"])
+
+    opened: list[int] = []
+    for end, c in enumerate(chars):
+        if c["ch"] in "([{":
+            opened.append(end)
+        elif c["ch"] in ")]}" and opened:
+            start = opened.pop()
+            inside = {strong(c) for c in chars[start + 1 : end]} - {None}
+            before = next((way for c in reversed(chars[:start]) if (way := strong(c))), along)
+            if inside:
+                chars[start]["type"] = chars[end]["type"] = along if along in inside else before
 
 
 @lru_cache(maxsize=4096)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from bowbook.book.records import Kite, Rod, Section, Skin, Units
+from bowbook.book.records import Bridle, Kite, Rod, Section, Skin, Units
 from bowbook.book.units import second, show, show_range, to_unit, unit_of
-from bowbook.findings.build_targets import Part, TargetReading, mass_budget, target_half
+from bowbook.findings.build_targets import Part, TargetReading, covered_target, mass_budget, target_half
 from bowbook.findings.results import BookFindings, Findings
+from bowbook.sheets.bend import BEND_MM, bend_words, draw_bend
+from bowbook.sheets.building_order import steps
 from bowbook.sheets.content import Row, Table
 from bowbook.sheets.content import Section as SheetSection
+from bowbook.sheets.outline import Flat
+from bowbook.wording import numbers
 
 # Usual practice, deferring to local rules and to the people licensed to decide.
 CAUTIONS = (
@@ -22,24 +26,25 @@ CAUTIONS = (
 )
 
 
-def sections(findings: BookFindings, key: str) -> tuple[SheetSection, ...]:
+def sections(findings: BookFindings, key: str, flat: Flat | None) -> tuple[SheetSection, ...]:
     """Every section of a kite's sheet, in the order it is printed."""
     kite = findings.kites[key]
     units = findings.book.settings.units
     return (
         _sail(findings, kite, units),
-        _bow(findings, kite, units),
+        _bow(findings, kite, flat, units),
         _press(findings, kite, units),
         _shave(kite, units),
         _mass(findings, kite, units),
         _bridle(kite, units),
         _wind(findings, kite, units),
+        *_order(kite.kite),
     )
 
 
 def length(value_m: float | None, units: Units) -> str | None:
     """A length in words, or None."""
-    return None if value_m is None else show(value_m, "length", units)
+    return None if value_m is None else numbers.ruled(value_m, units)
 
 
 def _sail(book: BookFindings, f: Findings, units: Units) -> SheetSection:
@@ -83,11 +88,11 @@ def section_words(section: Section, units: Units) -> str:
     return f"flat, {show(section.wide_m or section.thick_m, 'thin', units)} wide, {thick} thick"
 
 
-def _bow(book: BookFindings, f: Findings, units: Units) -> SheetSection:
+def _bow(book: BookFindings, f: Findings, flat: Flat | None, units: Units) -> SheetSection:
     unit = unit_of("length", units)
     bow = f.kite.bow
     rod = book.book.rods.get(bow.rod or "")
-    half = f"{show(bow.length_m / 2, 'length', units)} each side of the centre mark" if bow.length_m else ""
+    half = f"{length(bow.length_m / 2, units)} each side of the centre mark" if bow.length_m else ""
     crosses = f"{length(bow.crosses_m, units)} below the nose" if bow.crosses_m is not None else None
     rise = f.shape.rise_m
     return SheetSection(
@@ -103,6 +108,9 @@ def _bow(book: BookFindings, f: Findings, units: Units) -> SheetSection:
             *_strain(f, units),
             Row("Spine", _spine_words(book, f, units), unit),
         ),
+        (bend_words(f, flat, units),),
+        drawing=draw_bend(flat),
+        drawing_mm=BEND_MM[1],
     )
 
 
@@ -149,7 +157,13 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     if target.from_press and left and right:
         own = f"left {show(left.value, 'force', units, left.u)}, right {show(right.value, 'force', units, right.u)}"
         rows.append(Row("This kite's own", own))
+    skinned = covered_target(f, tolerance)
+    if skinned is not None:
+        between = show_range(skinned.low_N, skinned.high_N, "force", units)
+        rows.append(Row("With the skin on", show(skinned.press_N, "force", units), "", f"between {between}"))
     notes = [how_to_press(target, units)]
+    if skinned is not None:
+        notes.append(_how_to_press_covered(target, skinned, units))
     if f.balance.verdict in ("left stiffer", "right stiffer"):
         notes.append(f"This kite's own halves were not even when last read ({f.balance.verdict}): aim for their mean.")
     if not target.from_press:
@@ -162,10 +176,16 @@ def how_to_press(target: TargetReading, units: Units) -> str:
     rise = f" by {show(target.rise_m, 'length', units)}" if target.rise_m else " clearly"
     return (
         f"Zero the scale empty. Stand one tip on it, {_hold_words(target.hold)} "
-        f"{show(target.length_m, 'length', units)} above the scale, press straight down until the half bows "
+        f"{length(target.length_m, units)} above the scale, press straight down until the half bows "
         f"out{rise}, read. Three times; then turn the bow over and press the other half. "
         "Bare bow, before the skin goes on."
     )
+
+
+def _how_to_press_covered(bare: TargetReading, covered: TargetReading, units: Units) -> str:
+    alike = (bare.length_m, bare.hold, bare.rise_m) == (covered.length_m, covered.hold, covered.rise_m)
+    held = f"{_hold_words(covered.hold)} {length(covered.length_m, units)} above the scale"
+    return f"Once the skin is on, press both halves again, {'the same way' if alike else held}."
 
 
 def _hold_words(hold: str | float) -> str:
@@ -253,7 +273,14 @@ def _bridle(f: Findings, units: Units) -> SheetSection:
     )
     whole = None not in (b.upper_m, b.lower_m, b.upper_at_m, b.lower_at_m)
     notes = ("These legs cannot meet in front of the sail: check their lengths.",) if whole and f.tow is None else ()
+    if b == Bridle():
+        notes = ("The bridle of this kite is not written down. Ask its maker, or tie your own and note it here.",)
     return SheetSection("bridle", "Bridle", rows, notes)
+
+
+def _order(kite: Kite) -> tuple[SheetSection, ...]:
+    order = steps(kite.story)
+    return (SheetSection("order", "In the order of the maker's story", (), order),) if order else ()
 
 
 def _tied(at_m: float | None, units: Units) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from bowbook.book import units as book_units
 from bowbook.book.records import Units, Wind
 from bowbook.book.unit_tables import FACTORS
@@ -21,6 +23,20 @@ def both(value_si: float, kind: str, units: Units, u: float | None = None) -> st
     if book_units.second_unit(kind, units) == book_units.unit_of(kind, units):
         return own
     return f"{own} ({_kept(book_units.second(value_si, kind, units))})"
+
+
+def ruled(length_m: float, units: Units) -> str:
+    """A length as a ruler shows it: "520 mm"; in inches with the fraction to a 32nd behind it: "25.2 in (25 3/16)".
+
+    >>> ruled(0.64, Units(length="in")), ruled(0.3048, Units(length="in")), ruled(0.64, Units())
+    ('25.2 in (25 3/16)', '12 in', '640 mm')
+    """
+    shown = book_units.show(length_m, "length", units)
+    whole, thirty_seconds = divmod(round(length_m / FACTORS["length"]["in"] * 32), 32)
+    if units.length != "in" or not thirty_seconds:
+        return shown
+    part = Fraction(thirty_seconds, 32)
+    return f"{shown} ({f'{whole} ' if whole else ''}{part.numerator}/{part.denominator})"
 
 
 def measured(figure: Measured, kind: str, units: Units) -> str:
