@@ -16,7 +16,7 @@ from bowbook.build import inputs, memory
 from bowbook.build.publish import publish
 from bowbook.storage.files import digest_of
 from everyday_edits import EDITS
-from helpers import bytes_under
+from helpers import bytes_under, small_book
 from sample_book import change, cold, kite, lively_book, loaded_by_publishing
 
 
@@ -315,3 +315,18 @@ def test_photos_of_a_removed_kite_go_with_it(book: Path) -> None:
     (book / "content" / "kites" / "other.md").unlink()
     report = publish(book)
     assert "kites/other/beach-480.webp" in report.removed
+
+
+def test_a_heading_changed_in_a_story_is_on_the_sheet(tmp_path: Path) -> None:
+    """The sheet lists the parts of the story: it is printed anew for another heading, not for another word below it."""
+    root = small_book(tmp_path / "book", {"knot": "---\nname: Knot\n---\n# Cut\nwords\n# Glue\n"})
+    assert publish(root).wrote
+    file, sheet = root / "content/kites/knot.md", root / "output/kites/knot/sheet.pdf"
+    before = sheet.stat().st_mtime_ns, sheet.read_bytes()
+    file.write_text(file.read_text().replace("words", "other words"))
+    assert publish(root).wrote
+    assert (sheet.stat().st_mtime_ns, sheet.read_bytes()) == before
+    file.write_text(file.read_text().replace("# Glue", "# Sew"))
+    assert publish(root).wrote
+    assert sheet.read_bytes() != before[1]
+    assert bytes_under(root / "output") == cold(root, tmp_path / "cold")

@@ -214,11 +214,11 @@ def test_a_sail_too_large_to_paste_gets_no_pattern_but_its_dimensions(worked: Ca
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_no_page_of_the_pattern_is_without_a_line(worked: Callable[..., BookFindings], paper: str) -> None:
-    """The inside of a large sail is not printed, its place in the page map is dotted, and the rest pastes together."""
+    """The inside of a large sail is not printed, the page map says so, and the rest pastes together."""
     pages = pattern_pages(sheet_pdf(worked({"p": kite_file(((0, 0), (700, 500), (0, 1250)))}), "p", paper))
     for page in pages:
         ink = [d for d in page.lines if d.width == pytest.approx(CUT_MM, abs=0.01) or d.dashes[:1] > (2.0,)]
         assert ink
-        assert "no line on it, not printed" in page.text
+        assert "– no line on it, not printed" in page.text
     sail = pasted(pages)
     assert sail.enclosed(sail.sewn).area * 2 == pytest.approx(shoelace(((0, 0), (700, 500), (0, 1250))), rel=1e-3)

@@ -10,6 +10,7 @@ from bowbook.book.records import Kite
 from bowbook.build.digests import digest
 from bowbook.findings.results import Findings
 from bowbook.pages.links import linked, pictures
+from bowbook.sheets.building_order import steps
 
 
 class Named(Struct, frozen=True):
@@ -23,7 +24,8 @@ class Named(Struct, frozen=True):
 
 
 class Marks(Struct, frozen=True):
-    """One kite's marks. `whole` and `untold` are digests of its findings, `untold` without story and photos.
+    """One kite's marks. `whole` and `untold` are digests of its findings, `untold` without photos and of the story
+    only the order of building, which the sheet has.
 
     `links` are the kites and pages that its story's links mean, there or not.
     """
@@ -37,7 +39,8 @@ class Marks(Struct, frozen=True):
 def marks_of(found: Findings, places: Places) -> Marks:
     """The marks of a kite as it was worked out, whose values stand at `places`."""
     kite = found.kite
-    untold = replace(found, kite=replace(kite, story="", story_line=0, photos=()))
+    order = "\n".join(steps(kite.story))
+    untold = replace(found, kite=replace(kite, story=order, story_line=0, photos=()))
     return Marks(digest(found), digest(untold), named_photos(kite, places), linked(kite.story, kite.file))
 
 

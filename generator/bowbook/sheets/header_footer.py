@@ -63,10 +63,10 @@ def page_map(page: Page, tiling: Tiling, here: Tile) -> None:
     size = min(9.0, h * 2.0, w * 1.1)
     for t in tiling.blank:
         x, y = x0 + t.column * w, y0 + t.row * h
-        page.line([(x, y), (x + w, y), (x + w, y + h), (x, y + h)], 0.1, (0.6, 0.9), closed=True)
+        page.words(x + w / 2, y + h / 2 + size * 0.125, "–", size, anchor="centre")
     if tiling.blank:
         right = page.width - MARGIN_MM
-        page.words(right, y0 - 0.9, "dotted: no line on it, not printed", 6.0, anchor="right")
+        page.words(right, y0 - 0.9, "– no line on it, not printed", 6.0, anchor="right")
     for t in tiling.tiles:
         x, y = x0 + t.column * w, y0 + t.row * h
         page.line([(x, y), (x + w, y), (x + w, y + h), (x, y + h)], 0.1, closed=True)
