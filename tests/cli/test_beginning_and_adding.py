@@ -112,7 +112,7 @@ def test_a_friends_stock_is_named_not_guessed(own_book: Path, tmp_path: Path, ru
 
 def test_a_friends_stock_comes_along(own_book: Path, tmp_path: Path, run: Run) -> None:
     """What a shared file says of its rod and skin goes into the stock files, after all that stood there."""
-    from bowbook.format.share import copy_for_sharing
+    from bowbook.format.share import kite_to_share
 
     stock = own_book / "content" / "stock" / "rods.yaml"
     before = stock.read_bytes()
@@ -125,7 +125,7 @@ def test_a_friends_stock_comes_along(own_book: Path, tmp_path: Path, run: Run) -
     heron = friend / "content" / "kites" / "heron.md"
     heron.write_text("---\nname: Heron\nbow: {rod: willow-9, length: 600}\n---\n", encoding="utf-8")
     shared = tmp_path / "kite.md"
-    shared.write_text(copy_for_sharing(heron.read_text(encoding="utf-8"), read_book(friend), "heron"), encoding="utf-8")
+    shared.write_text(kite_to_share(read_book(friend), "heron"), encoding="utf-8")
 
     result = run(own_book, "add", "Egret", "--from", str(shared))
     assert result.exit_code == 0, result.output

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from click.testing import Result
 
-from bowbook.sheets.sheet import stock_to_add
+from bowbook.format.share import stock_to_add
 from helpers import small_book
 from sheets.paper import read_back
 

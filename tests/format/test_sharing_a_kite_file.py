@@ -11,10 +11,12 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite, Round, Units
-from bowbook.format import kite_lines
 from bowbook.format.read_book import read_book, read_kite
-from bowbook.sheets.sheet import copy_for_sharing, spec_view, stock_to_add
-from helpers import CONTENT, ROOT, small_book
+from bowbook.format.share import kite_to_share, stock_to_add
+from bowbook.format.share_story import story_to_share
+from bowbook.format.write_kite import kite_lines
+from bowbook.sheets.sheet import spec_view
+from helpers import ROOT, small_book
 
 INCHES = Units(length="in", force="oz", mass="oz", wind="kn", altitude="ft")
 BOOK = "maker: M. K.\naddress: https://example.org/kites/\nheight: 2.5 m\n"
@@ -62,39 +64,32 @@ The story, *as it is*.
 """
 
 SHARED = """---
-# my own notes stay
-name: Turnstone
-made: 2026-05-03
-sail:
-  skin: washi-30
-  outline:
-    - [0, 0]
-    - [300 mm, 190 mm]     # the tip
-    - [0, 520 mm]
-mass: 21 g
-spine: {rod: carbon-1.5, length: '520 mm'}
-bow: {rod: carbon-1.5, length: 640 mm, span: 60 cm, crosses: "110 mm"}
-bench:
-  - left: 214, 213, 215 g
-    right: [198, 199, 197 g]
-    shave: {side: left, zone: 100-200 mm, strokes: 20, taken: 0.05 mm}
-  - left: {press: [205 g, 204 g], length: 310 mm, rise: 40 mm}
-    right: {sag: {load: 200 g, span: 400 mm, drop: 8.2 mm}}
-covered: {left: 231 g}
-bridle: {upper: 330 mm, lower: 410 mm, upper_at: 110 mm, lower_at: 430 mm}
-flights:
-  - height: 2.5 m
-    on: 2026-05-10
-    flyer: MK
-    wind: 4-9 mph
-    best: [5 mph, 7 mph]
-  - {flyer: JJ, best: Bft 3, height: 3 m}
-after: {kite: Turnstone, maker: M. K., address: 'https://example.org/kites/kites/turnstone/index.html'}
 # What it is made of, to paste into your own stock where you have not got it:
 #   content/stock/rods.yaml
 #   carbon-1.5: {material: carbon, round: 1.5 mm}
 #   content/stock/skins.yaml
 #   washi-30: {material: washi, areal: 30 g/m2}
+name: Turnstone
+made: 2026-05-03
+sail: {skin: washi-30, outline: [[0 mm, 0 mm], [300 mm, 190 mm], [0 mm, 520 mm]]}
+mass: 21 g
+spine: {rod: carbon-1.5, length: 520 mm}
+bow: {rod: carbon-1.5, length: 640 mm, span: 600 mm, crosses: 110 mm}
+bench:
+  - left: 214, 213, 215 g
+    right: 198, 199, 197 g
+    shave: {side: left, zone: 100-200 mm, strokes: 20, taken: 0.05 mm}
+  - left:
+      press: 205, 204 g
+      length: 310 mm
+      rise: 40 mm
+    right: {sag: {load: 200 g, span: 400 mm, drop: 8.2 mm}}
+covered: {left: 231 g}
+bridle: {upper: 330 mm, lower: 410 mm, upper_at: 110 mm, lower_at: 430 mm}
+flights:
+  - {on: 2026-05-10, flyer: MK, wind: 4-9 mph, best: 5-7 mph, height: 2.5 m}
+  - {flyer: JJ, best: Bft 3, height: 3 m}
+after: {kite: Turnstone, maker: M. K., address: "https://example.org/kites/kites/turnstone/index.html"}
 ---
 The story, *as it is*.
 """
@@ -133,7 +128,7 @@ def book(tmp_path: Path) -> Book:
 
 def test_a_book_in_other_units_reads_the_same_kite(book: Book) -> None:
     """Every length, press, mass and wind, to the last bit: sail, bow, bench, covered, bridle and flights."""
-    theirs, mine = in_their_book(copy_for_sharing(KITE, book, "turnstone")), book.kites["turnstone"]
+    theirs, mine = in_their_book(kite_to_share(book, "turnstone")), book.kites["turnstone"]
     assert theirs.sail == mine.sail
     assert theirs.bow == mine.bow
     assert as_read(theirs.bench) == as_read(mine.bench)
@@ -145,39 +140,25 @@ def test_a_book_in_other_units_reads_the_same_kite(book: Book) -> None:
 
 def test_flights_say_at_which_height_the_wind_was_read(book: Book) -> None:
     """Another book may hold its meter higher; a height already written is left alone."""
-    theirs = in_their_book(copy_for_sharing(KITE, book, "turnstone"))
+    theirs = in_their_book(kite_to_share(book, "turnstone"))
     assert [f.height_m for f in theirs.flights] == [2.5, 3.0]
 
 
 def test_nothing_private_goes_out(book: Book) -> None:
     """Not the flight, not the remarks over and in it, not the photos and what they show."""
-    shared = copy_for_sharing(KITE, book, "turnstone")
+    shared = kite_to_share(book, "turnstone")
     for word in ("secret", "named", "private", "2026-05-11", "beach.jpg", "photos"):
         assert word not in shared
 
 
-def test_everything_else_stays_as_the_maker_wrote_it(book: Book) -> None:
-    """Only a unit behind each bare figure, the meter's height, credit, stock and the private lines differ."""
-    assert copy_for_sharing(KITE, book, "turnstone") == SHARED
-
-
-def test_a_file_that_needs_nothing_is_given_as_it_is(tmp_path: Path) -> None:
-    """With every unit written, nothing private and its origin named, the copy is the maker's file, byte for byte."""
-    text = (
-        "---\r\nname:   'Odd  spacing'  # kept\r\n\r\nmass:  21 g\r\nafter: {kite: Knot}\r\n---\r\n\r\n"
-        "A  story\twith a tab.\r\n"
-    )
-    book = read_book(small_book(tmp_path / "plain", {"k": ""}, book=BOOK))
-    path = tmp_path / "plain/content/kites/k.md"
-    path.write_bytes(text.encode())
-    book = read_book(tmp_path / "plain")
-    assert not book.problems
-    assert copy_for_sharing(text, book, "k") == text
+def test_it_is_written_anew_from_what_was_read(book: Book) -> None:
+    """Every key of the record with its unit, the meter's height, credit and stock; no word of the maker's layout."""
+    assert kite_to_share(book, "turnstone") == SHARED
 
 
 def test_the_maker_is_credited_once_and_for_all(book: Book) -> None:
     """The copy says whose kite it is; a kite that came from somebody else keeps saying so."""
-    theirs = in_their_book(copy_for_sharing(KITE, book, "turnstone"))
+    theirs = in_their_book(kite_to_share(book, "turnstone"))
     assert theirs.origin is not None
     assert (theirs.origin.kite, theirs.origin.maker) == ("Turnstone", "M. K.")
     assert theirs.origin.address == "https://example.org/kites/kites/turnstone/index.html"
@@ -186,14 +167,14 @@ def test_the_maker_is_credited_once_and_for_all(book: Book) -> None:
 def test_a_kite_built_after_another_keeps_its_first_maker(tmp_path: Path) -> None:
     """`after` in the maker's own file is not replaced."""
     text = KITE.replace("mass: 21\n", "mass: 21\nafter: {kite: Knot, maker: Somebody else}\n")
-    theirs = in_their_book(copy_for_sharing(text, book_with(tmp_path, text), "turnstone"))
+    theirs = in_their_book(kite_to_share(book_with(tmp_path, text), "turnstone"))
     assert theirs.origin is not None
     assert theirs.origin.maker == "Somebody else"
 
 
 def test_the_stock_it_is_made_from_travels_along(book: Book, tmp_path: Path) -> None:
     """The rods and skin this kite uses, and no others, can be pasted into the friend's stock and read the same."""
-    rods, skins = stock_to_add(copy_for_sharing(KITE, book, "turnstone"))
+    rods, skins = stock_to_add(kite_to_share(book, "turnstone"))
     assert list(rods) == ["carbon-1.5"]
     assert list(skins) == ["washi-30"]
     theirs = read_book(
@@ -225,31 +206,53 @@ def test_the_stock_it_is_made_from_travels_along(book: Book, tmp_path: Path) -> 
             r"flights:.*photos:", "flights:\n- private: true\n  note: secret\n  # secret\nphotos:", text, flags=re.S
         ),
         lambda text: text.replace("\n", "\r\n"),
-        lambda text: text.replace("covered: {left: 231}", "covered: &c {left: 231}"),
+        lambda text: text.replace("covered: {left: 231}", "covered: &secret {left: 231}"),
         lambda text: text.replace("spine: {", "spine: &s {").replace("bow: {rod", "bow: {<<: *s, rod"),
+        lambda text: text.replace("    private: true\n", "    <<: {private: true}\n"),
+        lambda text: text.replace("    private: true\n", "    <<: [{flyer: secret}, {private: on}]\n"),
+        lambda text: text.replace("    private: true\n", "    <<: &secret {private: 'Yes'}\n"),
+        lambda text: text.replace(
+            "  - on: 2026-05-10", "  - &p {private: true, note: secret}\n  - on: 2026-05-10"
+        ).replace("    private: true\n", "    <<: *p\n"),
+        lambda text: text.replace("flights:\n", "<<: {flights: [{note: secret, private: true}]}\nflights:\n"),
+        lambda text: re.sub(
+            r"flights:.*photos:",
+            "<<: {flights: [{note: secret, private: true}, {flyer: MK}]}\nphotos:",
+            text,
+            flags=re.S,
+        ),
+        lambda text: text.replace("mass: 21", "mass: 21  # secret").replace("covered:", "# secret\ncovered:"),
+        lambda text: text.replace("[300, 190]", "[300, # secret\n      190]"),
+        lambda text: text.replace("---\nThe story", "# secret\n--- # secret\nThe story".replace("--- # secret", "---")),
+        lambda text: text.replace("- on: 2026-05-11", "- !!map\n    on: 2026-05-11").replace("- !!map\n    ", "- "),
     ],
-    ids=["dash alone", "quoted flag", "all in brackets", "only private ones", "windows lines", "anchor", "merged keys"],
+    ids=[
+        *("dash alone", "quoted flag", "all in brackets", "only private ones", "windows lines", "anchor"),
+        *("merged keys", "merged flag", "flag in a list of merges", "flag with an anchor", "flag of another flight"),
+        *("merged at the root beside flights", "merged at the root", "comments", "comment in a list"),
+        *("comment at the end", "first key on the line of the dash"),
+    ],
 )
 def test_other_ways_to_write_it_keep_the_promise(change, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
     """Whatever YAML style the maker uses: the same kite, nothing secret, readable by anyone."""
     text = change(KITE)
     book = book_with(tmp_path, text)
-    shared = copy_for_sharing(text, book, "turnstone")
+    shared = kite_to_share(book, "turnstone")
     theirs, mine = in_their_book(shared), book.kites["turnstone"]
     assert "secret" not in shared
     assert (theirs.sail, theirs.bow, theirs.bridle) == (mine.sail, mine.bow, mine.bridle)
-    assert ("\r\n" in text) == ("\r\n" in shared)
+    assert "#" not in re.sub(r"(?m)^#   .*$|^# What it is made of.*$", "", shared)
 
 
 def test_every_demo_kite_can_be_shared() -> None:
     """Each reads the same in another book, apart from photos, credit and the height of the meter."""
     book = read_book(ROOT)
     for key, mine in book.kites.items():
-        text = (CONTENT / "kites" / f"{key}.md").read_text(encoding="utf-8")
-        theirs = in_their_book(copy_for_sharing(text, book, key))
+        theirs = in_their_book(kite_to_share(book, key))
         plain = replace(theirs, key=key, photos=mine.photos, origin=mine.origin, story_line=mine.story_line)
+        assert theirs.story == story_to_share(mine.story)
         flights = tuple(replace(f, height_m=o.height_m) for f, o in zip(theirs.flights, mine.flights, strict=True))
-        assert replace(plain, flights=flights, file=mine.file) == mine
+        assert replace(plain, flights=flights, file=mine.file, story=mine.story) == mine
 
 
 def test_the_small_print_typed_back_gives_the_same_kite(book: Book, tmp_path: Path) -> None:
@@ -287,7 +290,31 @@ def test_any_name_survives_being_typed_back(name: str) -> None:
     """Quotes, colons, braces, digits, other scripts: what is printed is YAML for the very same name."""
     if not name.strip() or name != name.strip():
         return
-    lines = kite_lines.kite_lines(Kite("k", name))
+    lines = kite_lines(Kite("k", name), Units())
     read = read_kite(("---\n" + "\n".join(lines) + "\n---\n").encode(), "content/kites/k.md")
     assert read.kite is not None, (lines, read.problems)
     assert read.kite.name == name
+
+
+STORIES = {
+    "A [walk](https://example.org/) on the beach.": "A [walk](https://example.org/) on the beach.",
+    "![The kite](secret.jpg)": "The kite",
+    '![The kite](secret.jpg "secret")': "The kite",
+    "![The kite](<secret beach.jpg>)": "The kite",
+    "![The kite][s]\n\n[s]: secret.jpg": "The kite",
+    "See [my notes](../secret.md) and [these](/srv/secret(1).txt).": "See my notes and these.",
+    "See [my notes][s].\n\n[s]: ../secret.md": "See my notes.",
+    "Words.\n\n[//]: # (secret)": "Words.",
+    "Words.\n\n[comment]: <> (secret\nsecret)\nMore.": "Words.\n\nMore.",
+    "> Words.\n>\n> [x]: https://example.org/secret": "> Words.\n>",
+    "[a]\n\n[a]: https://example.org/\n[a]: https://example.org/secret": "[a]\n\n[a]: https://example.org/",
+    "Words.[^1]\n\n[^1]: Shown.\n\n[^2]: secret\n\n    secret": "Words.[^1]\n\n[^1]: Shown.\n",
+}
+
+
+@pytest.mark.parametrize("story", STORIES)
+def test_a_story_gives_away_what_its_page_shows(story: str) -> None:
+    """Pictures and files stay at home, their words are kept; definitions that show nowhere on the page are dropped."""
+    shared = story_to_share(story)
+    assert shared == STORIES[story].strip("\n")
+    assert "secret" not in shared

@@ -11,8 +11,8 @@ import pytest
 
 from bowbook.book.records import Press
 from bowbook.format.edit import EditError, append_flight, append_round, set_covered, set_value
-from bowbook.format.edit_positions import quoted
 from bowbook.format.read_book import read_book, read_kite
+from bowbook.format.yaml_text import quoted
 
 ROUND = {"on": "2026-05-01", "left": "214, 213 g", "shave": {"side": "left", "strokes": 20}}
 WRITTEN = "- on: 2026-05-01\n{0}  left: 214, 213 g\n{0}  shave: {{side: left, strokes: 20}}\n"

@@ -13,12 +13,12 @@ from typing import cast, get_args
 
 from msgspec import Struct
 
+from bowbook.book.records import Book
 from bowbook.build.digests import Digests
 from bowbook.build.marks import Marks
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings
 from bowbook.format.json_schema import SchemaName
-from bowbook.format.read_book import KITES
 from bowbook.pages.parts import Parts
 from bowbook.pages.plan import PageSpec, pairs_of
 from bowbook.pages.take_home import ENDINGS, of_book, of_kite, of_pair
@@ -104,14 +104,11 @@ def _kite_files(material: BuildContext, known: _Known) -> list[Target]:
     findings, style = material.findings, material.theme.style
     made = []
     for key, own in known.parts.items():
-        folder, file = f"kites/{key}", f"{KITES}/{key}.md"
-        source = material.sources.get(file, "")
+        folder, book = f"kites/{key}", findings.book
         made += [
             Target("sheet", f"{folder}/sheet.pdf", f"sheet {own}", partial(_sheet, findings, key)),
             Target("card", f"{folder}/card.png", f"card {own}", partial(_card, findings, key, style)),
-            Target(
-                "kite file", f"{folder}/kite.md", f"kite file {own} {source}", partial(_to_share, material, file, key)
-            ),
+            Target("kite file", f"{folder}/kite.md", f"file {known.whole[key]} {own}", partial(_to_share, book, key)),
         ]
     return made
 
@@ -184,11 +181,10 @@ def _card(findings: BookFindings, key: str, style: Style) -> bytes:
     return card_png(findings.kites[key], findings, style)
 
 
-def _to_share(material: BuildContext, file: str, key: str) -> bytes:
-    from bowbook.format.share import copy_for_sharing
+def _to_share(book: Book, key: str) -> bytes:
+    from bowbook.format.share import kite_to_share
 
-    text = (material.root / file).read_bytes().decode("utf-8-sig")
-    return copy_for_sharing(text, material.findings.book, key).encode()
+    return kite_to_share(book, key).encode()
 
 
 def _data_file(name: str, material: BuildContext) -> bytes:

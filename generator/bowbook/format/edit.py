@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from bowbook.book.quantities import HasUnits
-from bowbook.format.edit_positions import EditError, Spot, as_plain, in_block, in_flow, plain, quoted, spots
+from bowbook.format.edit_positions import EditError, Spot, as_plain, plain, spots
 from bowbook.format.kite_file import read_kite
+from bowbook.format.yaml_text import in_block, in_flow, quoted
 from bowbook.storage.backups import book_root, keep, write_whole
 from bowbook.storage.lock import book_lock
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -106,40 +104,6 @@ def plain(spot: Spot | None, anchors: dict[str, Any] | None = None) -> Any:
     if spot.anchor is not None:
         anchors[spot.anchor] = value
     return value
-
-
-_BARE = re.compile(r"[^\W_][\w .,/%²³°½¼¾()+;–-]*")
-_WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null", "~", "none"})
-
-
-def quoted(text: str, flow: bool) -> str:
-    """A text as YAML: bare where that is safe, else between double quotation marks.
-
-    >>> quoted("214, 213, 215 g", flow=False), quoted("214, 213 g", flow=True), quoted("no", flow=False)
-    ('214, 213, 215 g', '"214, 213 g"', '"no"')
-    """
-    bare = _BARE.fullmatch(text) and text == text.strip() and text.lower() not in _WORDS
-    if bare and not (flow and "," in text):
-        return text
-    return json.dumps(text, ensure_ascii=False)
-
-
-def in_flow(value: Any) -> str:
-    """A value as YAML on one line: `{side: left, strokes: 20}`."""
-    if isinstance(value, Mapping):
-        return "{" + ", ".join(f"{key}: {in_flow(item)}" for key, item in value.items()) + "}"
-    if isinstance(value, (list, tuple)):
-        return "[" + ", ".join(in_flow(item) for item in value) + "]"
-    return quoted(str(value), flow=True)
-
-
-def in_block(values: Mapping[str, Any], indent: str) -> list[str]:
-    """Keys and values as YAML, a line for each, after an indent."""
-    return [f"{indent}{key}: {_value(value)}" for key, value in values.items()]
-
-
-def _value(value: Any) -> str:
-    return in_flow(value) if isinstance(value, (Mapping, list, tuple)) else quoted(str(value), flow=False)
 
 
 def as_plain(value: Any) -> Any:

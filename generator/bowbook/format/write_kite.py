@@ -1,95 +1,140 @@
-"""A kite's record written out as a new kite file, in the maker's units."""
+"""Records written as makers write them: a kite's file, a line of one, the stock it is made from.
+
+What a record holds is put under the keys of the schema, and the schema's shapes say how each value is written. A new
+key takes one line in the functions of `record_values`; what they leave out is never written anywhere.
+"""
 
 from __future__ import annotations
 
-import json
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
-from bowbook.book.records import (
-    Bow,
-    Bridle,
-    Covered,
-    Flight,
-    Kite,
-    Press,
-    Round,
-    Section,
-    Shave,
-    Station,
-    Tap,
-    Units,
-    Wind,
-)
-from bowbook.book.unit_tables import BEAUFORT_M_S
+from bowbook.book.records import Book, Covered, Flight, Kite, Round, Shave, Tap, Units, Wind, Zone
+from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
+from bowbook.format import fields, record_values
+from bowbook.format.schema import KITE, RODS, SKINS
+from bowbook.format.yaml_text import in_flow, laid_out, quoted
 
 SCHEMA_LINE = "# $schema: ../../output/data/schema/kite.json"
-_SAFE = re.compile(r"[^\W\d_]{4,}(?: [^\W\d_][\w]*)*")  # at least four letters first: no yes, no, on, off, null
-_SAFE_KEY = re.compile(r"[^\W\d_][\w.-]*")
-# A day, a quantity, quantities, a wind: what reads the same with and without quotes.
-_PLAIN = re.compile(r"\d{4}-\d\d-\d\d|[\d.]+(?:[-,] ?[\d.]+)* [a-zA-Z/µ]+|Bft \d+(?:-\d+)?")
-_TRUE = frozenset({"true", "false", "null"})
+_TYPED_BACK = ("name", "sail", "mass", "spine", "bow", "bridle")  # what builds the same kite
+_TYPED = str.maketrans("²³", "23")  # as a keyboard has it
+_LARGEST_KITE_M = 20.0  # what may be longer is a height or a distance
+_MANY = 7  # figures, where a number was surely written in another unit
 
 
-def quoted(text: str) -> str:
-    """The text as one YAML value, quoted wherever YAML might read something else into it.
+def kite_text(kite: Kite, units: Units, more: Sequence[str] = (SCHEMA_LINE,)) -> str:
+    """The whole file: front matter with what is known of the kite, `more` lines as they are, then its story."""
+    lines = laid_out(entry(record_values.of_kite(kite), KITE, units))
+    return "\n".join(["---", *more, *lines, "---", *([kite.story] if kite.story else [])]) + "\n"
 
-    >>> quoted("Turnstone"), quoted("no"), quoted("a: b")
-    ('Turnstone', '"no"', '"a: b"')
-    """
-    if _SAFE.fullmatch(text) and text.split()[0].lower() not in _TRUE:
-        return text
-    escaped = json.dumps(text, ensure_ascii=False)
-    return "".join(c if c.isprintable() or c == "\ufeff" else json.dumps(c)[1:-1] for c in escaped)
+
+def kite_lines(kite: Kite, units: Units) -> tuple[str, ...]:
+    """The lines of a kite file that builds the same kite, short enough to print small and type back."""
+    known = entry(record_values.of_kite(kite), KITE, units)
+    return tuple(f"{key}: {in_flow(known[key])}" for key in _TYPED_BACK if key in known)
+
+
+def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Lines for rods.yaml and for skins.yaml: the stock that this kite is made from, as far as the book has it."""
+    units = book.settings.units
+    rods = {key: record_values.of_rod(book.rods[key]) for key in record_values.rods_of(kite) if key in book.rods}
+    skins = {key: record_values.of_skin(book.skins[key]) for key in record_values.skins_of(kite) if key in book.skins}
+    return tuple(
+        tuple(f"{quoted(key, False)}: {in_flow(entry(known, table.item, units))}" for key, known in stock.items())
+        for stock, table in ((rods, RODS), (skins, SKINS))
+    )  # type: ignore[return-value] # two of them, as the loop goes over two
+
+
+def flight_entry(flight: Flight, units: Units, private: bool = False) -> dict[str, Any]:
+    """A flight as a maker writes it, key by key; what is not known is left out."""
+    return _item("flights", record_values.of_flight(flight) | {"private": private or None}, units)
+
+
+def round_entry(one: Round, units: Units) -> dict[str, Any]:
+    """A round as a maker writes it."""
+    return _item("bench", record_values.of_round(one), units)
+
+
+def covered_entry(covered: Covered, units: Units) -> dict[str, Any]:
+    """Covered readings as a maker writes them."""
+    return round_entry(Round(covered.on, covered.left, covered.right), units)
+
+
+def shave_entry(shave: Shave, units: Units) -> dict[str, Any]:
+    """A shaving as a maker writes it."""
+    found: dict[str, Any] = round_entry(Round(shave=shave), units)["shave"]
+    return found
+
+
+def _item(key: str, known: Mapping[str, Any], units: Units) -> dict[str, Any]:
+    """One item of a list of the kite's file."""
+    written: dict[str, list[dict[str, Any]]] = entry({key: [known]}, KITE, units)
+    return written[key][0]
+
+
+def entry(known: Mapping[str, Any], shape: fields.Record, units: Units) -> dict[str, Any]:
+    """Plain values under the keys of a record as texts, in the order of the schema; what is not known is left out."""
+    written = {key: _written(known[key], at.shape, units) for key, at in shape.keys.items() if key in known}
+    return {key: value for key, value in written.items() if value not in (None, "", {}, [])}
+
+
+def _written(value: Any, shape: fields.Shape, units: Units) -> Any:
+    """A value in SI as the text, list or record that reads back as the same; None where nothing is known."""
+    if value is None:
+        return None
+    match shape:
+        case fields.Record():
+            known = entry(value, shape, units)
+            return known[shape.stands_for] if shape.short and list(known) == [shape.stands_for] else known
+        case fields.ListOf():
+            return [_written(item, shape.item, units) for item in value]
+        case fields.Quantity(kind=kind, high=high):
+            return exact(value, kind, "m" if kind == "length" and high > _LARGEST_KITE_M else units)
+        case fields.Quantities(kind=kind, exactly=exactly):
+            return [exact(one, kind, units) for one in value] if exactly else several(value, kind, units)
+        case fields.WindSpan():
+            return wind_text(value, units)
+        case fields.Taps():
+            return taps_text(value, units)
+        case fields.Stretch():
+            return _zone_text(value, units)
+        case fields.Flag():
+            return "true" if value else None
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def exact(value_si: float, kind: str, units: Units | str) -> str:
-    """A quantity with its unit, in all its figures; a length that comes out even only in mm or inches stays in these.
+    """A quantity with its unit, in all its figures: in the maker's unit, or in another in which it was surely written.
 
     >>> exact(0.64, "length", "mm"), exact(0.4953, "length", "in"), exact(0.215, "length", "in")
     ('640 mm', '19.5 in', '215 mm')
     """
-    unit = units if isinstance(units, str) else unit_of(kind, units)
-    others = ("mm", "in") if kind in ("length", "thin") else ()
-    ways = [f"{to_unit(value_si, u, kind):.12g} {u}" for u in (unit, *others)]
-    shortest = min(ways, key=len)
-    return ways[0] if len(ways[0]) <= len(shortest) + 3 else shortest
+    return several((value_si,), kind, units)
 
 
 def several(values_si: Sequence[float], kind: str, units: Units | str) -> str:
-    """Repeats of one quantity with the unit written once: "214, 213, 215 g"; finer than any scale shows."""
-    unit = units if isinstance(units, str) else unit_of(kind, units)
-    return ", ".join(f"{to_unit(v, unit, kind):.5g}" for v in values_si) + f" {unit}"
+    """Repeats of one quantity with the unit written once: "214, 213, 215 g". Else as `exact`."""
+    numbers, unit = _in_unit(values_si, kind, units)
+    return f"{', '.join(numbers)} {unit}"
 
 
 def wind_text(wind: Wind, units: Units | str) -> str:
-    """A wind as a maker writes it: "4-7 mph", "Bft 3".
+    """A wind as a maker writes it: "4-7 mph", "Bft 3", "to 6 mph" where its low edge is not known.
 
-    >>> wind_text(Wind(3.4, 5.5, at_10m=True), "mph")
-    'Bft 3'
+    >>> wind_text(Wind(3.4, 5.5, at_10m=True), "mph"), wind_text(Wind(None, 6.0), "m/s")
+    ('Bft 3', 'to 6 m/s')
     """
     if wind.at_10m:
-        unit = ""
-        first, last = _force(wind.low_m_s, 0), _force(wind.high_m_s, 1)
+        edges = [_force(wind.low_m_s, 0), _force(wind.high_m_s, 1)]
+        said = f"Bft {_joined(edges)}"
     else:
-        unit = units if isinstance(units, str) else unit_of("wind", units)
-        first, last = _wind_number(wind.low_m_s, unit), _wind_number(wind.high_m_s, unit)
-    known = first if first == last else "-".join(edge for edge in (first, last) if edge)
-    said = f"{known} {unit}" if unit else f"Bft {known}"
-    if not first:
+        known = [edge for edge in (wind.low_m_s, wind.high_m_s) if edge is not None]
+        edges, unit = _in_unit(known, "wind", units)
+        said = f"{_joined(edges)} {unit}"
+    if wind.low_m_s is None:
         return f"to {said}"
-    return said if last else f"{said} up"
-
-
-def _force(wind_m_s: float | None, above: int) -> str:
-    """The Beaufort force of which a wind is the lower limit, or the upper (`above` is 1); "" for None."""
-    return "" if wind_m_s is None else str(min(range(12), key=lambda f: abs(BEAUFORT_M_S[f + above] - wind_m_s)))
-
-
-def _wind_number(wind_m_s: float | None, unit: str) -> str:
-    """A wind as a number of a unit; "" for None."""
-    return "" if wind_m_s is None else f"{to_unit(wind_m_s, unit, 'wind'):.7g}"
+    return said if wind.high_m_s is not None else f"{said} up"
 
 
 def taps_text(taps: Sequence[Tap], units: Units) -> str:
@@ -98,166 +143,37 @@ def taps_text(taps: Sequence[Tap], units: Units) -> str:
     >>> taps_text((Tap(2.68224, "liked"), Tap(4.02336, "much")), Units(wind="mph"))
     '6 mph liked, 9 mph much'
     """
-    unit = unit_of("wind", units)
-    return ", ".join(f"{to_unit(tap.wind_m_s, unit, 'wind'):.6g} {unit} {tap.said}" for tap in taps)
+    numbers, unit = _in_unit([tap.wind_m_s for tap in taps], "wind", units)
+    return ", ".join(f"{number} {unit} {tap.said}" for number, tap in zip(numbers, taps, strict=True))
 
 
-def kite_text(kite: Kite, units: Units) -> str:
-    """The whole file: front matter with what is known of the kite, then its story."""
-    lines = ["---", SCHEMA_LINE, f"name: {quoted(kite.name)}"]
-    lines += [f"{key}: {value}" for key, value in (("made", kite.made), ("stage", kite.stage)) if value]
-    if kite.summary:
-        lines.append(f"summary: {quoted(kite.summary)}")
-    if kite.origin:
-        origin = (("kite", kite.origin.kite), ("maker", kite.origin.maker), ("address", kite.origin.address))
-        lines.append(f"after: {_flow(*((key, quoted(value)) for key, value in origin if value))}")
-    lines += _sail(kite, units)
-    if kite.mass_kg is not None:
-        lines.append(f"mass: {exact(kite.mass_kg, 'mass', units)}")
-    lines += _spine(kite, units)
-    lines += _bow(kite.bow, units)
-    if kite.bench:
-        lines += ["bench:", *(line for one in kite.bench for line in _round(one, units))]
-    if kite.covered:
-        covered = covered_entry(kite.covered, units)
-        lines += ["covered:", *(f"  {key}: {_yaml(value)}" for key, value in covered.items())]
-    lines += _bridle(kite.bridle, units)
-    if kite.flights:
-        flights = (flight_entry(one, units) for one in kite.flights)
-        lines += ["flights:", *(f"  - {_flow(*((k, _yaml(v)) for k, v in one.items()))}" for one in flights)]
-    return "\n".join([*lines, "---", *([kite.story] if kite.story else [])]) + "\n"
+def _force(wind_m_s: float | None, above: int) -> str:
+    """The Beaufort force of which a wind is the lower limit, or the upper (`above` is 1); "" for None."""
+    return "" if wind_m_s is None else str(min(range(12), key=lambda f: abs(BEAUFORT_M_S[f + above] - wind_m_s)))
 
 
-def flight_entry(flight: Flight, units: Units, private: bool = False) -> dict[str, object]:
-    """A flight as a maker writes it, key by key; what is not known is left out."""
-    pairs = {
-        "on": flight.on,
-        "flyer": flight.flyer,
-        "wind": wind_text(flight.wind, units) if flight.wind else None,
-        "best": wind_text(flight.best, units) if flight.best else None,
-        "height": exact(flight.height_m, "length", "m") if flight.height_m is not None else None,
-        "control": flight.control,
-        "speed": flight.speed,
-        "note": flight.note,
-        "taps": taps_text(flight.taps, units) if flight.taps else None,
-        "session": flight.session,
-        "private": True if private else None,
-    }
-    return {key: value for key, value in pairs.items() if value is not None}
+def _joined(edges: Sequence[str]) -> str:
+    return "-".join(dict.fromkeys(edge for edge in edges if edge))
 
 
-def round_entry(one: Round, units: Units) -> dict[str, object]:
-    """A round of press readings as a maker writes it, its shave left for later."""
-    readings = (("left", one.left), ("right", one.right), ("whole", one.whole))
-    pressed = {key: several(r.values_N, "force", units) for key, r in readings if isinstance(r, Press)}
-    return {**({"on": one.on} if one.on else {}), **pressed, **({"note": one.note} if one.note else {})}
+def _zone_text(zone: Zone, units: Units) -> str:
+    if zone.unit == "half":
+        return zone.label
+    edges, unit = _in_unit((zone.start, zone.end), "length", units)
+    return f"{_joined(edges)} {unit}"
 
 
-def covered_entry(covered: Covered, units: Units) -> dict[str, object]:
-    """Covered readings as a maker writes them."""
-    return round_entry(Round(covered.on, covered.left, covered.right), units)
+def _in_unit(values_si: Sequence[float], kind: str, units: Units | str) -> tuple[list[str], str]:
+    """The numbers and their unit: the maker's, or the first in which they come out in few figures where it is long."""
+    home = units if isinstance(units, str) else unit_of(kind, units)
+    for unit in (home, *FACTORS[kind]):
+        numbers = [_number(to_unit(value, unit, kind)) for value in values_si]
+        if all(len(number.replace(".", "").lstrip("0")) < _MANY and "e" not in number for number in numbers):
+            return numbers, unit.translate(_TYPED)
+    return [_number(to_unit(value, home, kind)) for value in values_si], home.translate(_TYPED)
 
 
-def shave_entry(shave: Shave, units: Units) -> dict[str, object]:
-    """A shaving as a maker writes it."""
-    pairs = {
-        "side": shave.side,
-        "zone": shave.zone.label if shave.zone else None,
-        "strokes": shave.strokes,
-        "taken": exact(shave.taken_m, "thin", units) if shave.taken_m is not None else None,
-        "note": shave.note,
-    }
-    return {key: value for key, value in pairs.items() if value is not None}
-
-
-def _yaml(value: object) -> str:
-    """A value of an entry as YAML: texts quoted where they need it."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int) or (isinstance(value, str) and _PLAIN.fullmatch(value)):
-        return str(value)
-    return quoted(str(value))
-
-
-def _flow(*pairs: tuple[str, str]) -> str:
-    """Keys and values on one line in braces; a value that holds a comma is quoted."""
-    return "{" + ", ".join(f"{key}: {_inside(value)}" for key, value in pairs) + "}"
-
-
-def _inside(value: str) -> str:
-    return f'"{value}"' if "," in value and value[0] not in '"[{' else value
-
-
-def _key(key: str) -> str:
-    """A key of stock as a value."""
-    return key if _SAFE_KEY.fullmatch(key) and key.lower() not in _TRUE and len(key) > 3 else quoted(key)
-
-
-def _sail(kite: Kite, units: Units) -> Iterator[str]:
-    if not kite.sail.skin and not kite.sail.outline:
-        return
-    yield "sail:"
-    if kite.sail.skin:
-        yield f"  skin: {_key(kite.sail.skin)}"
-    if kite.sail.outline:
-        yield "  outline:  # the right half, nose to tail: [out from the centreline, down from the nose]"
-        for out, down in kite.sail.outline:
-            yield f"    - [{exact(out, 'length', units)}, {exact(down, 'length', units)}]"
-
-
-def _spine(kite: Kite, units: Units) -> Iterator[str]:
-    pairs = [("rod", _key(kite.spine.rod))] if kite.spine.rod else []
-    if kite.spine.length_m is not None:
-        pairs.append(("length", exact(kite.spine.length_m, "length", units)))
-    if kite.spine.mass_kg is not None:
-        pairs.append(("mass", exact(kite.spine.mass_kg, "mass", units)))
-    if pairs:
-        yield f"spine: {_flow(*pairs)}"
-
-
-def _bow(bow: Bow, units: Units) -> Iterator[str]:
-    pairs = [("rod", _key(bow.rod))] if bow.rod else []
-    lengths = (("length", bow.length_m), ("span", bow.span_m), ("crosses", bow.crosses_m))
-    pairs += [(key, exact(value, "length", units)) for key, value in lengths if value is not None]
-    if bow.mass_kg is not None:
-        pairs.append(("mass", exact(bow.mass_kg, "mass", units)))
-    if pairs or bow.left or bow.right:
-        yield "bow:"
-    for key, value in pairs:
-        yield f"  {key}: {value}"
-    if bow.left or bow.right:
-        yield "  sections:"
-        for side, stations in (("left", bow.left), ("right", bow.right)):
-            if stations:
-                yield f"    {side}: [{', '.join(_station(s, units) for s in stations)}]"
-
-
-def _station(station: Station, units: Units) -> str:
-    return _flow(("at", exact(station.at_m, "length", units)), *_section(station.section, units))
-
-
-def _section(section: Section, units: Units) -> list[tuple[str, str]]:
-    thick = exact(section.thick_m, "thin", units)
-    if section.kind == "round":
-        return [("round", thick)]
-    if section.kind == "tube":
-        return [("tube", f"[{thick}, {exact(section.inner_m or 0.0, 'thin', units)}]")]
-    return [("wide", exact(section.wide_m or 0.0, "thin", units)), ("thick", thick)]
-
-
-def _round(one: Round, units: Units) -> Iterator[str]:
-    lines = (f"{key}: {_yaml(value)}" for key, value in round_entry(one, units).items())
-    for n, line in enumerate(lines):
-        yield f"  - {line}" if n == 0 else f"    {line}"
-
-
-def _bridle(bridle: Bridle, units: Units) -> Iterator[str]:
-    lengths = (
-        ("upper", bridle.upper_m),
-        ("lower", bridle.lower_m),
-        ("upper_at", bridle.upper_at_m),
-        ("lower_at", bridle.lower_at_m),
-    )
-    pairs = [(key, exact(value, "length", units)) for key, value in lengths if value is not None]
-    if pairs:
-        yield f"bridle: {_flow(*pairs)}"
+def _number(value: float) -> str:
+    """A number in up to twelve figures, which no tool in a kite maker's hand can tell from the whole of it."""
+    text = f"{value:.12g}"
+    return f"{value:.20f}".rstrip("0") if "e-" in text else text

@@ -9,8 +9,7 @@ from urllib.parse import quote
 from bowbook.book.records import Book, Kite
 from bowbook.book.units import show
 from bowbook.findings.results import BookFindings
-from bowbook.format import kite_lines
-from bowbook.format.share import copy_for_sharing, stock_to_add
+from bowbook.format.write_kite import kite_lines, stock_lines
 from bowbook.sheets import header_footer, layout, pattern, strip, wording
 from bowbook.sheets.content import Row, Section, SpecView, Table
 from bowbook.sheets.outline import lay_flat
@@ -22,11 +21,9 @@ __all__ = [
     "Section",
     "SpecView",
     "Table",
-    "copy_for_sharing",
     "sheet_pages",
     "sheet_pdf",
     "spec_view",
-    "stock_to_add",
 ]
 
 _TOO_LARGE = "This sail is too large to print and paste together: draw it from these figures."
@@ -126,8 +123,8 @@ def _origin(kite: Kite) -> str:
 
 
 def _type_back(book: Book, kite: Kite) -> tuple[str, ...]:
-    rods, skins = kite_lines.stock_lines(book, kite)
-    lines = list(kite_lines.kite_lines(kite))
+    rods, skins = stock_lines(book, kite)
+    lines = list(kite_lines(kite, book.settings.units))
     if rods:
         lines += ["# content/stock/rods.yaml", *rods]
     if skins:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite, Origin
-from bowbook.format.write_kite import quoted
+from bowbook.format.yaml_text import quoted
 from bowbook.terminal.starter import fill, template
 
 
 def new_text(name: str, book: Book) -> str:
     """The file of a kite of which only the name is known, with notes on what to fill in."""
     words = {
-        "name": quoted(name),
+        "name": quoted(name, flow=False),
         "skin": next(iter(book.skins), "washi-30"),
         "rod": next(iter(book.rods), "carbon-1.5"),
     }

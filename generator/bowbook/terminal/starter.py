@@ -12,7 +12,7 @@ from pathlib import Path
 
 from bowbook.book.records import Units
 from bowbook.book.units import from_unit, to_unit, unit_of
-from bowbook.format.write_kite import quoted
+from bowbook.format.yaml_text import quoted
 from bowbook.storage.backups import write_new
 
 FILES = {
@@ -75,8 +75,8 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
     if os.path.lexists(content):
         raise AlreadyThereError(str(content))
     words = {
-        "maker_line": f"maker: {quoted(maker)}" if maker else "# maker: Your name",
-        "title": quoted(title),
+        "maker_line": f"maker: {quoted(maker, flow=False)}" if maker else "# maker: Your name",
+        "title": quoted(title, flow=False),
         "scale": _STEPS.get(units.force, f"0.01 {units.force}"),
         "ruler": _STEPS.get(units.length, f"0.001 {units.length}"),
     }
