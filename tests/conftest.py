@@ -27,6 +27,14 @@ settings.load_profile("unhurried")
 
 
 @pytest.fixture(scope="session", autouse=True)
+def state_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """What bowbook remembers for its user is kept apart from what it remembers for whoever runs the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("BOWBOOK_STATE", str(tmp_path_factory.mktemp("state")))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def compiled() -> None:
     """The program compiled as an installed one is: else every process a test starts may have to do it again."""
     compileall.compile_dir(Path(bowbook.__file__).parent, quiet=2)

@@ -12,8 +12,9 @@ from bowbook.findings.compute import compute_findings
 from bowbook.format.read_book import read_book
 from bowbook.pages.accent import READABLE, accent_css, contrast, readable
 from bowbook.pages.plan import PageSpec, plan
-from bowbook.pages.theme import Theme, ThemeProblem, load_theme
+from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
 from bowbook.pages.theme import quiet as quietly
+from bowbook.pages.theme_trust import trust
 from helpers import small_book
 
 QUIET_PAGE = '{% extends "notebook/stock.html" %}\n'
@@ -27,6 +28,14 @@ def own_theme(root: Path, settings: str = 'extends = "notebook"\n', **templates:
     for name, text in templates.items():
         (folder / "templates" / f"{name}.html").write_text(text, encoding="utf-8")
     return folder
+
+
+def trusted(name: str, root: Path) -> Theme:
+    """The book's own theme, agreed to as it stands."""
+    with pytest.raises(UntrustedThemeError) as new:
+        load_theme(name, root)
+    trust(new.value.digest)
+    return load_theme(name, root)
 
 
 def page(root: Path, address: str = "stock.html") -> PageSpec:
@@ -46,7 +55,7 @@ def refused(root: Path, theme: Theme) -> ThemeProblem:
 def test_an_undefined_name_is_a_problem_at_its_line(tmp_path: Path) -> None:
     """A name the page is not given stops the page, at the template's file and line, with the line's text."""
     own_theme(tmp_path, stock="{# first line #}\n<p>{{ page.tittle }}</p>\n")
-    problem = refused(tmp_path, load_theme("mine", tmp_path)).problems[0]
+    problem = refused(tmp_path, trusted("mine", tmp_path)).problems[0]
     assert problem.location.file == "themes/mine/templates/stock.html"
     assert problem.location.line == 2
     assert problem.source == "<p>{{ page.tittle }}</p>"
@@ -56,7 +65,7 @@ def test_an_undefined_name_is_a_problem_at_its_line(tmp_path: Path) -> None:
 def test_a_template_that_cannot_be_read_is_a_problem_at_its_line(tmp_path: Path) -> None:
     """A block that is never closed is named with its file and line."""
     own_theme(tmp_path, stock="<p>\n{% for a in b %}\n")
-    problem = refused(tmp_path, load_theme("mine", tmp_path)).problems[0]
+    problem = refused(tmp_path, trusted("mine", tmp_path)).problems[0]
     assert problem.location.file == "themes/mine/templates/stock.html"
     assert problem.location.line >= 2
 
@@ -64,13 +73,13 @@ def test_a_template_that_cannot_be_read_is_a_problem_at_its_line(tmp_path: Path)
 def test_a_missing_template_is_a_problem(tmp_path: Path) -> None:
     """A theme of its own that lacks a page's template says which."""
     own_theme(tmp_path, settings="")
-    assert "stock.html" in refused(tmp_path, load_theme("mine", tmp_path)).problems[0].message
+    assert "stock.html" in refused(tmp_path, trusted("mine", tmp_path)).problems[0].message
 
 
 def test_a_failing_line_is_a_problem_too(tmp_path: Path) -> None:
     """A template that does what cannot be done is named with its line, not with a traceback."""
     own_theme(tmp_path, stock="\n\n{{ 'a' + 1 }}\n")
-    assert refused(tmp_path, load_theme("mine", tmp_path)).problems[0].location.line == 3
+    assert refused(tmp_path, trusted("mine", tmp_path)).problems[0].location.line == 3
 
 
 def test_an_unknown_theme_names_those_there_are(tmp_path: Path) -> None:
@@ -97,7 +106,7 @@ def test_wrong_settings_are_a_problem(tmp_path: Path) -> None:
     (folder / "theme.toml").write_text('extends = "notebook"\n', encoding="utf-8")
     (folder / "chart-style.toml").write_text("[lines]\nheavy = 'very'\n", encoding="utf-8")
     with pytest.raises(ThemeProblem, match="chart style"):
-        load_theme("mine", tmp_path)
+        trusted("mine", tmp_path)
 
 
 def test_a_books_own_theme_may_build_on_the_one_of_the_same_name(tmp_path: Path) -> None:
@@ -107,7 +116,7 @@ def test_a_books_own_theme_may_build_on_the_one_of_the_same_name(tmp_path: Path)
     (folder / "theme.toml").write_text('extends = "notebook"\n', encoding="utf-8")
     (folder / "notebook.css").write_text("p { color: red }\n", encoding="utf-8")
     (folder / "templates" / "stock.html").write_text(QUIET_PAGE, encoding="utf-8")
-    theme = load_theme("notebook", tmp_path)
+    theme = trusted("notebook", tmp_path)
     assert dict(theme.assets())["assets/look.css"].startswith(b"p { color: red }\n")
     assert b"<h1>Stock</h1>" in theme.render(page(tmp_path))
 
@@ -118,9 +127,9 @@ def test_every_page_needs_one_style_sheet(tmp_path: Path) -> None:
     assert look.index("Slate") < look.index("Charts") < look.rindex("--accent")
     folder = own_theme(tmp_path, 'extends = "notebook"\nsheets = ["mine.css"]\n')
     with pytest.raises(ThemeProblem, match=r"mine\.css"):
-        load_theme("mine", tmp_path)
+        trusted("mine", tmp_path)
     (folder / "mine.css").write_text("b { color: red }\n", encoding="utf-8")
-    served = dict(load_theme("mine", tmp_path).assets())
+    served = dict(trusted("mine", tmp_path).assets())
     assert served["assets/look.css"] == b"b { color: red }\n"
     assert "assets/mine.css" not in served
 

@@ -88,6 +88,49 @@ class KiteName(click.ParamType[str]):
 kite_argument = click.argument("kite", type=KiteName(), metavar="KITE")
 
 
+def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
+    """Ask, once on this machine, whether a look that came with the book may be used; `agreed` takes it for said.
+
+    Gives what agrees to it again after the maker has changed it; nothing else is agreed to by that.
+    """
+    if not (root / "themes").is_dir():
+        return lambda: None
+    from bowbook.format.read_book import read_settings
+    from bowbook.pages.theme import ThemeProblem, UntrustedThemeError, load_theme
+    from bowbook.pages.theme_trust import trust
+
+    name = read_settings(root).theme
+
+    def settle(agrees: Callable[[UntrustedThemeError], bool]) -> bool:
+        try:
+            load_theme(name, root)
+        except UntrustedThemeError as new:
+            if not agrees(new):
+                return False
+            trust(new.digest)
+        except ThemeProblem:
+            return False  # publishing says what is wrong with it
+        return True
+
+    if settle(lambda new: agreed or (sys.stdin.isatty() and _agrees(new.name))):
+        return lambda: settle(lambda new: new.name == name)
+    return lambda: None
+
+
+def _agrees(name: str) -> bool:
+    """The answer of whoever sits at the terminal."""
+    from bowbook.terminal.prompts import LeftError, ask, one_of
+
+    tell(
+        f"This book brings a look of its own, themes/{name}. It decides what every page holds, and its scripts run "
+        "in the browser of whoever reads the site. Use it if you made it, or trust who did."
+    )
+    try:
+        return ask("Use it on this machine? yes or no [no]", one_of({"": False, "no": False, "yes": True}, "yes or no"))
+    except LeftError:
+        return False
+
+
 def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
     """Edit a maker's file and give the place of the copy of what it was; a refusal is said and ends the command."""
     from bowbook.format.edit import EditError

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import book_option, open_book, print_problems
+from bowbook.commands.common import agree_to_theme, book_option, open_book, print_problems
 from bowbook.terminal.output import say
 
 if TYPE_CHECKING:
@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 @click.command("preview")
 @click.option("--port", type=click.IntRange(0, 65535), default=0, help="Default: one the system finds free.")
 @book_option
-def command(port: int, book: Path) -> None:
+@click.option("--trust-theme", is_flag=True, help="Use the look that came with this book; remembered for it as it is.")
+def command(port: int, book: Path, trust_theme: bool) -> None:
     """Publish, show the site in a browser on this machine only, and follow every change you save.
 
     A page reloads by itself when its files change; what is wrong in a file is shown over the page and here. Ctrl-C
@@ -32,8 +33,9 @@ def command(port: int, book: Path) -> None:
     from bowbook.preview.watch import preview
 
     open_book(book)
+    changed = agree_to_theme(book, trust_theme)
     with ProgressLine(sys.stderr) as progress:
-        preview(book, port, progress=progress, hear=_Told())
+        preview(book, port, progress=progress, hear=_Told(), changed=changed)
     say("\nThe preview has ended.")
 
 

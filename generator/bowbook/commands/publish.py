@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from bowbook.commands.common import book_option, print_problems, shown
+from bowbook.commands.common import agree_to_theme, book_option, print_problems, shown
 from bowbook.terminal.output import say, say_json
 
 
@@ -17,7 +17,8 @@ from bowbook.terminal.output import say, say_json
 @click.option("--to", type=click.Path(path_type=Path), default=None, help="Where the site goes. Default: output.")
 @click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="Processes to share the work.")
 @click.option("--json", "as_data", is_flag=True, help="Print as JSON which files were made, changed and removed.")
-def command(book: Path, to: Path | None, workers: int, as_data: bool) -> None:
+@click.option("--trust-theme", is_flag=True, help="Use the look that came with this book; remembered for it as it is.")
+def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_theme: bool) -> None:
     """Check the book and put its site in place, whole or not at all.
 
     Where anything is wrong, it is named, and the site stays as it was.
@@ -30,6 +31,7 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool) -> None:
     from bowbook.build.progress import ProgressLine
     from bowbook.build.publish import publish
 
+    agree_to_theme(book, trust_theme)
     with ProgressLine(sys.stderr) as progress:
         report = publish(book, output=to, workers=workers, progress=progress)
     if report.problems:

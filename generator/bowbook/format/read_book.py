@@ -109,6 +109,11 @@ def _places_again(base: Path, file: str, units: HasUnits) -> Places:
     return {} if data is None else read_kite(data, file, units).places
 
 
+def read_settings(root: Path) -> Settings:
+    """What content/book.yaml says, as far as it can be read."""
+    return _settings(root, [])[0]
+
+
 def _in_order(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """The problems file by file, as the files were read, each from its top down."""
     files = {file: i for i, file in enumerate(dict.fromkeys(problem.location.file for problem in problems))}

@@ -5,16 +5,18 @@ A theme is a folder: `templates/*.html`, style sheets and scripts beside them, a
 one it extends, and `{% extends "notebook/page.html" %}` reaches past a template of the same name.
 `sheets = ["notebook.css", "charts.css"]` names the style sheets that every page needs: they and the book's accent are
 served as one file, `assets/look.css`, since a page on a phone waits for each file it must ask for.
+
+A book's own themes/ are looked at only where book.yaml names a theme, and used only once they were agreed to on this
+machine: a theme decides what every page holds, and its scripts run wherever the site is read.
 """
 
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable, Iterator
 from functools import lru_cache, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -26,17 +28,18 @@ from bowbook.pages.accent import accent_css
 from bowbook.pages.chrome import Chrome, link
 from bowbook.pages.plan import PageSpec, given
 from bowbook.pages.service_worker import service_worker
+from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
+from bowbook.pages.theme_trust import is_trusted
 
 if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-__all__ = ["Theme", "ThemeProblem", "load_theme", "theme_again"]
+__all__ = ["Theme", "ThemeProblem", "UntrustedThemeError", "load_theme", "theme_again"]
 
-SERVED = (".css", ".js", ".svg", ".woff2")
-"""What of a theme's folder goes into the site's assets/."""
-
+DEFAULT = "notebook"
+SHIPPED = 2  # places of themes that come with the program
 LOOK = "assets/look.css"
 """All style sheets that every page needs, as one."""
 
@@ -45,7 +48,7 @@ class Theme(Struct, frozen=True):
     """One theme, ready to render. `folders`: its own, then those it builds on; `sheets`: those every page needs."""
 
     name: str
-    folders: tuple[Path, ...]
+    folders: tuple[ThemeFolder, ...]
     environment: Environment
     style: Style
     sheets: tuple[str, ...] = ()
@@ -63,7 +66,7 @@ class Theme(Struct, frozen=True):
                 to=partial(link, spec.address),
             )
         except Exception as error:
-            problem = blame(error, self.name, self.folders)
+            problem = blame(error, self.name, tuple(folder.path for folder in self.folders))
             if problem is None:
                 raise
             raise ThemeProblem(problem) from error
@@ -73,10 +76,10 @@ class Theme(Struct, frozen=True):
         """Style sheets and scripts as (address, bytes), a theme's own before those it builds on."""
         found: dict[str, bytes] = {}
         for folder in self.folders:
-            for path in sorted(folder.iterdir()):
-                if path.suffix in SERVED:
-                    found.setdefault(path.name, path.read_bytes())
-        joined = {name for folder in self.folders for name in _settings(folder).get("sheets", ())}
+            for name, data in folder.files.items():
+                if "/" not in name and name.endswith(SERVED):
+                    found.setdefault(name, data)
+        joined = {name for folder in self.folders for name in folder.settings().get("sheets", ())}
         served = {f"assets/{name}": data for name, data in found.items() if name not in joined}
         look = b"".join(found[name].rstrip() + b"\n" for name in self.sheets)
         served[LOOK] = look + accent_css(accent).encode()
@@ -87,118 +90,123 @@ class Theme(Struct, frozen=True):
         """The site's sw.js, versioned by every file's address and digest."""
         return service_worker(files)
 
-    def files(self) -> tuple[Path, ...]:
-        """Every file the theme is made of, in a fixed order, for noticing that the theme has changed."""
-        return tuple(path for folder in self.folders for path in sorted(folder.rglob("*")) if path.is_file())
+
+class UntrustedThemeError(ThemeProblem):
+    """A theme that came with the book and was not agreed to on this machine; `digest` is what to agree to."""
+
+    def __init__(self, folder: ThemeFolder, digest: str) -> None:
+        what = f"the theme {folder.name!r} comes with this book and has not been used on this machine"
+        instead = f"Look at what is in {from_themes(folder.path)}, then publish with --trust-theme."
+        super().__init__(Problem(Location("content/book.yaml"), what, instead))
+        self.name, self.digest = folder.name, digest
 
 
-def load_theme(name: str, root: Path | str) -> Theme:
+def load_theme(name: str | None, root: Path | str) -> Theme:
     """The theme called `name`: from the book at `root` first, else one that comes with the program.
 
-    Raises ThemeProblem where there is no such theme, its theme.toml cannot be read or it names a style sheet that is
-    not there.
+    None is the program's own look, whatever the book brings. Raises ThemeProblem where there is no such theme, one of
+    its files cannot be used or it names a style sheet that is not there; UntrustedThemeError, which is one, where
+    the book's own was not agreed to.
     """
-    folders = _lineage(name, Path(root))
-    return Theme(name, folders, _environment(folders), _chart_style(folders), _sheets(folders))
+    places = theme_places(Path(root))
+    folders = _lineage(name or DEFAULT, places if name else places[1:])
+    own = tuple(folder for folder in folders if folder.own)
+    if own and not is_trusted(digest_of(own)):
+        raise UntrustedThemeError(own[0], digest_of(own))
+    return Theme(name or DEFAULT, folders, _environment(folders), _chart_style(folders), _sheets(folders))
 
 
 @lru_cache(maxsize=1)
-def theme_again(name: str, root: Path, files: str) -> Theme:  # noqa: ARG001 it tells a changed theme from the same
+def theme_again(name: str | None, root: Path, files: str) -> Theme:  # noqa: ARG001 it tells a changed theme from the same
     """The same, with the templates compiled by then, while `files`, which stands for all themes' files, is the same."""
     return load_theme(name, root)
 
 
-def theme_places(root: Path) -> tuple[Path, ...]:
-    """Where themes are looked for: the book's own folder, beside the source, inside the installed program."""
+def theme_places(root: Path) -> tuple[Path | None, ...]:
+    """Where themes are looked for: the book's own folder (None where it has none), the source, the program."""
     program = Path(bowbook.__file__).parent
-    return (root / "themes", program.parent.parent / "themes", program / "themes")
+    shipped = (program.parent.parent / "themes", program / "themes")
+    own = root / "themes"
+    return (own if own.is_dir() and own.resolve() not in shipped else None, *shipped)
 
 
-def _lineage(name: str, root: Path) -> tuple[Path, ...]:
+def _lineage(name: str, places: tuple[Path | None, ...]) -> tuple[ThemeFolder, ...]:
     """The theme's folder, then the folders of the themes it builds on."""
-    folders: list[Path] = []
-    wanted: str | None = name
+    folders: list[ThemeFolder] = []
+    wanted: object = name
     while wanted:
         # A book's own "notebook" may extend the program's "notebook": a folder already taken is not taken twice.
-        folder = next((f for f in _called(wanted, root) if f not in folders), None)
-        if folder is None:
-            raise _no_theme(wanted, root, folders)
-        folders.append(folder)
-        wanted = _settings(folder).get("extends")
+        taken = {folder.path for folder in folders}
+        found = next(((path, own) for path, own in _called(str(wanted), places) if path not in taken), None)
+        if found is None:
+            raise _no_theme(str(wanted), places, folders)
+        folders.append(read_folder(*found))
+        wanted = folders[-1].settings().get("extends")
     return tuple(folders)
 
 
-def _called(name: str, root: Path) -> Iterator[Path]:
-    plain = re.fullmatch(r"[\w-]+", name)
-    for place in theme_places(root):
-        if plain and (place / name).is_dir():
-            yield (place / name).resolve()
+def _called(name: str, places: tuple[Path | None, ...]) -> Iterator[tuple[Path, bool]]:
+    """The folders of this name, and whether each is the book's own; one that is a link out of themes/ is none."""
+    if not re.fullmatch(r"[\w-]+", name):
+        return
+    for number, place in enumerate(places):
+        if place is not None and (place / name).is_dir():
+            own = number == 0 and len(places) > SHIPPED
+            if not own or (place / name).resolve().parent == place.resolve():
+                yield (place / name).resolve(), own
 
 
-def _no_theme(wanted: str, root: Path, folders: list[Path]) -> ThemeProblem:
-    known = sorted({f.name for place in theme_places(root) if place.is_dir() for f in place.iterdir() if f.is_dir()})
+def _no_theme(wanted: str, places: tuple[Path | None, ...], folders: list[ThemeFolder]) -> ThemeProblem:
+    known = sorted({f.name for place in places if place and place.is_dir() for f in place.iterdir() if f.is_dir()})
     instead = f"Write one of these: {', '.join(known)}." if known else "Put a folder of templates under themes/."
-    place = Location(from_themes(folders[-1] / "theme.toml"), 1) if folders else Location("content/book.yaml")
-    return ThemeProblem(Problem(place, f"there is no theme called {wanted!r}", instead))
+    what = f"there is no theme called {wanted!r}"
+    if folders:
+        return folders[-1].problem(SETTINGS, what, instead)
+    return ThemeProblem(Problem(Location("content/book.yaml"), what, instead))
 
 
-def _settings(folder: Path) -> dict[str, Any]:
-    path = folder / "theme.toml"
-    if not path.is_file():
-        return {}
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        line = re.search(r"line (\d+)", str(error))
-        place = Location(from_themes(path), int(line[1]) if line else 1)
-        raise ThemeProblem(
-            Problem(place, f"not valid TOML: {error}", 'Write lines like title = "Notebook".')
-        ) from error
-
-
-def _sheets(folders: tuple[Path, ...]) -> tuple[str, ...]:
+def _sheets(folders: tuple[ThemeFolder, ...]) -> tuple[str, ...]:
     """The names of the style sheets for every page, as the nearest theme that names any has them."""
     for folder in folders:
-        if names := tuple(_settings(folder).get("sheets", ())):
+        if names := folder.settings().get("sheets", ()):
+            if not isinstance(names, list) or not all(isinstance(name, str) for name in names):
+                raise folder.problem(SETTINGS, "sheets is not a list of names", 'Write sheets = ["mine.css"].')
             for name in names:
-                if not any((place / name).is_file() for place in folders):
-                    what = f"sheets names {name!r}, which is not there"
-                    raise ThemeProblem(
-                        Problem(Location(from_themes(folder / "theme.toml"), 1), what, "Put it beside the file.")
-                    )
-            return names
+                if not any(name in place.files for place in folders):
+                    raise folder.problem(SETTINGS, f"sheets names {name!r}, which is not there", "Put it beside it.")
+            return tuple(names)
     return ()
 
 
-def _chart_style(folders: tuple[Path, ...]) -> Style:
+def _chart_style(folders: tuple[ThemeFolder, ...]) -> Style:
     """The chart style of the nearest theme that has one."""
-    file = next((folder / FILE for folder in folders if (folder / FILE).is_file()), None)
-    if file is None:
+    folder = next((folder for folder in folders if FILE in folder.files), None)
+    if folder is None:
         return default_style()
     try:
-        return read_style(file)
+        return read_style(folder.path / FILE)
     except ValueError as error:
         instead = "Write the keys that the notebook's chart-style.toml has."
-        raise ThemeProblem(
-            Problem(Location(from_themes(file), 1), f"this chart style cannot be used: {error}", instead)
-        ) from error
+        raise folder.problem(FILE, f"this chart style cannot be used: {error}", instead) from error
 
 
-def _environment(folders: tuple[Path, ...]) -> Environment:
-    """A strict environment over the folders' templates: an undefined name stops, every text is escaped."""
+def _environment(folders: tuple[ThemeFolder, ...]) -> Environment:
+    """A sandbox over the folders' templates."""
     import jinja2
 
-    loaders = [jinja2.FileSystemLoader(folder / "templates") for folder in folders]
+    from bowbook.pages.theme_sandbox import sandbox
+
+    loaders = [jinja2.FunctionLoader(partial(_template, folder)) for folder in folders]
     older = {folder.name: loader for folder, loader in zip(folders[1:], loaders[1:], strict=True)}
-    environment = jinja2.Environment(
-        loader=jinja2.ChoiceLoader([*loaders, jinja2.PrefixLoader(older)]),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = sandbox(jinja2.ChoiceLoader([*loaders, jinja2.PrefixLoader(older)]))
     environment.filters["quiet"] = quiet
     return environment
+
+
+def _template(folder: ThemeFolder, name: str) -> tuple[str, str, None] | None:
+    """A template's text and where it stands, as Jinja2 wants them; None where the folder has not got it."""
+    inside = f"{TEMPLATES}/{name}"
+    return (folder.text(inside), str(folder.path / inside), None) if inside in folder.files else None
 
 
 _GIVE_OR_TAKE = re.compile(r"(±[\s\u00a0\u202f]?[\d.,\u202f]+(?:[\s\u00a0\u202f]?%)?)")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import traceback
 from pathlib import Path
 
+import bowbook
 from bowbook.book.problems import Location, Problem
 
 
@@ -33,9 +34,21 @@ def blame(error: Exception, theme: str, folders: tuple[Path, ...]) -> Problem | 
     if isinstance(error, jinja2.UndefinedError):
         what = f"this template asks for something it is not given: {error.message}"
         return _problem(at, what, "Use a name the page is given, or ask 'is defined' first.")
-    if Path(traceback.extract_tb(error.__traceback__)[-1].filename) == at[0] or isinstance(error, jinja2.TemplateError):
+    if isinstance(error, jinja2.TemplateError) or not _in_the_program(error, at[0]):
         return _problem(at, f"this line of the template fails: {error}", "Mend this line.")
     return None
+
+
+def _in_the_program(error: Exception, template: Path) -> bool:
+    """Whether a template's line called into the program, and the error came up there."""
+    program = Path(bowbook.__file__).parent
+    for entry in reversed(traceback.extract_tb(error.__traceback__)):
+        path = Path(entry.filename)
+        if path == template:
+            return False
+        if program in path.parents and program / "themes" not in path.parents and path.name != "theme_sandbox.py":
+            return True
+    return True
 
 
 def from_themes(path: Path) -> str:

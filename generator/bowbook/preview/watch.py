@@ -38,11 +38,12 @@ def preview(
     progress: Progress | None = None,
     output: Path | None = None,
     hear: Callable[[str, PublishReport], None] | None = None,
+    changed: Callable[[], object] = lambda: None,
 ) -> None:
     """Publish the book, serve its site on this machine and follow changes, until Ctrl-C or a polite kill.
 
-    `port` 0 lets the system choose. `hear` is told the site's address and what came of every publish. Raises OSError
-    where the port is taken.
+    `port` 0 lets the system choose. `hear` is told the site's address and what came of every publish; `changed` is
+    called before one that follows a change. Raises OSError where the port is taken.
     """
     site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
     with contextlib.suppress(KeyboardInterrupt), _asked_to_end():
@@ -54,6 +55,7 @@ def preview(
             for name in FIRST_NEEDED:  # while the maker looks at the page: a publish with nothing new loads none
                 import_module(name)
             for _ in _changes(root):
+                changed()
                 report = publish(root, output, 1, progress, news)
                 if report.problems != news.problems or report.wrote or news.ahead:
                     news.tell(report.problems, new_site=report.wrote)
