@@ -45,7 +45,10 @@ _POINT = Quantities("length", 0.0, 10.0, exactly=2, zero=True)
 _NOTE = Text(5000)
 _COLOUR = Text(7, r"#[0-9a-fA-F]{6}", "a colour as # and six hexadecimal figures, such as #2a4b8d")
 _COLOURS = ListOf(_COLOUR, 1, 2, single=True)
-_ADDRESS = Text(500, r"https?://[^\s<>\x22\x27`\\]+", "a web address that begins with https://")
+_HOST = r"https?://[^\s<>\x22\x27`\\/?#@]+"
+_PATH = r"(/[^\s<>\x22\x27`\\?#]*)?"
+_ADDRESS = Text(500, _HOST + _PATH, "a web address such as https://example.org/kites/, without @, ? or # in it")
+_LINK = Text(500, _HOST + r"([/?#][^\s<>\x22\x27`\\]*)?", "a web address that begins with https://, with no user in it")
 
 _SECTION = {
     "round": Key(_THICK, "Diameter of a round rod.", "1.5 mm"),
@@ -272,7 +275,7 @@ KITE: Final = Record(
                 {
                     "kite": Key(Text(200), "Name of the kite it was built after.", "Sanderling"),
                     "maker": Key(Text(200), "Who made that kite.", "a friend"),
-                    "address": Key(_ADDRESS, "Where that kite's page is.", "https://example.org/kites/sanderling/"),
+                    "address": Key(_LINK, "Where that kite's page is.", "https://example.org/kites/sanderling/"),
                 },
                 called="kite, maker, address",
             ),

@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from itertools import islice
 
 from bowbook.book.problems import Location, Problem
+from bowbook.book.unseen import UNSEEN
 
 LARGEST_BYTES = 1_000_000  # a kite's file is some kilobytes; far larger ones are mistakes or bombs
 MOST_FAULTS = 60  # of one file: after these, more would not help
-
-# Characters that show as nothing or turn the reading direction: what a person sees is then not what is read.
-# What scripts need (joiners, left-to-right and right-to-left marks, the zero-width blank) is left alone.
-_HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufff9-\ufffb\ufffe\uffff"
-    "\U000e0000-\U000e007f]"
-)
 
 
 class Source:
@@ -71,7 +64,7 @@ def read_text(data: bytes, file: str) -> Source:
     if "\r" in text:
         text = text.replace("\r\n", "\n").replace("\r", "\n")
     source.lines = text.split("\n")
-    for found in islice(_HIDDEN.finditer(text), MOST_FAULTS + 1):  # counting lines up to each of a million takes hours
+    for found in islice(UNSEEN.finditer(text), MOST_FAULTS + 1):  # counting lines up to each of a million takes hours
         line = text.count("\n", 0, found.start()) + 1
         column = found.start() - (text.rfind("\n", 0, found.start()) + 1) + 1
         source.problem(

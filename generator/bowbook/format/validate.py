@@ -10,6 +10,7 @@ import yaml
 
 from bowbook.book.problems import Location
 from bowbook.book.suggest import nearest
+from bowbook.book.unseen import UNSEEN_IN_VALUE
 from bowbook.format import fields
 from bowbook.format.validate_values import ABSENT, VALUES, Walk, is_empty
 
@@ -22,6 +23,9 @@ def walk(node: yaml.Node, shape: fields.Shape, at: Walk, path: str = "") -> Any:
     """The value of a node by its shape, in SI, or ABSENT with a problem noted. Never raises for bad input."""
     if node.tag not in _PLAIN_TAGS:
         return at.problem(node, f"`{node.tag[:40]}` is a YAML tag, which no book needs", "Write the value without it.")
+    if isinstance(node, yaml.ScalarNode) and (unseen := UNSEEN_IN_VALUE.search(node.value)):
+        what = f"a character that cannot be seen stands in this value (U+{ord(unseen[0]):04X})"
+        return at.problem(node, what, "Leave it out, or write what it should be.")
     if path:
         at.places[path] = at.location(node)
     return _WALKS[type(shape)](node, shape, at, path)
@@ -154,7 +158,7 @@ def _table(node: yaml.Node, shape: fields.Table, at: Walk, path: str) -> Any:
         return at.problem(node, f"{found} where {shape.called} belong", f"Begin with a key, then {shape.item.called}.")
     entries: dict[str, Any] = {}
     for name, key_node, value_node in pairs(node, at):
-        if not name.strip() or len(name) > 100 or "\n" in name:
+        if not name.strip() or len(name) > 100 or "\n" in name or UNSEEN_IN_VALUE.search(name):
             at.problem(key_node, "this key cannot be used", "Write a short word, such as carbon-1.5.")
             continue
         entries[name] = (

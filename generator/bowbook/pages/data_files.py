@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+import re
 from collections.abc import Iterable
 from functools import partial
 
@@ -290,13 +291,13 @@ def _pair(figure: Measured | None) -> tuple[float | None, float | None]:
     return (None, None) if figure is None else (figure.value, figure.u)
 
 
+# What a spreadsheet begins a formula with, at the beginning of a cell; the full-width forms are read as the plain ones
+# by some. Whatever is no letter and no figure may part two cells where the table is opened with other settings.
+_FORMULA = re.compile(r"(?:^|(?<=[^\w.)\]%]))(?=[=+@\uff1d\uff0b\uff20]|[-\uff0d\u2212]\S)")
+
+
 def _cell(value: object) -> str:
-    """A cell a spreadsheet can only show: a text it would take for a formula gets an apostrophe before it."""
+    """A cell a spreadsheet can only show: what it could take for a formula gets an apostrophe before it."""
     if value is None or (isinstance(value, float) and not math.isfinite(value)):
         return ""
-    if isinstance(value, float):
-        return repr(float(value))
-    text = str(value)
-    # the full-width forms are read as the plain ones by some spreadsheets
-    risky = text.lstrip(" \u00a0\u3000").startswith(("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20"))
-    return f"'{text}" if risky or text.startswith(("\t", "\r", "\n")) else text
+    return repr(float(value)) if isinstance(value, float) else _FORMULA.sub("'", re.sub(r"\s+", " ", str(value)))

@@ -15,6 +15,7 @@ from urllib.parse import quote, unquote
 
 from msgspec import Struct
 
+from bowbook.book.unseen import UNSEEN_IN_VALUE
 from bowbook.pages.chrome import relative
 from bowbook.pages.links import WEB, address_of, own_picture
 
@@ -50,7 +51,7 @@ def to_html(story: str, setting: Setting) -> str:
         _unstyle(token)
         if token.children:
             token.children = _mend_links(token.children, setting, anchors)
-    return str(reader.renderer.render(tokens, reader.options, env))
+    return UNSEEN_IN_VALUE.sub("\ufffd", str(reader.renderer.render(tokens, reader.options, env)))  # "&#x202e;" is text
 
 
 @cache
