@@ -125,4 +125,4 @@ def test_no_separator_makes_a_formula_of_a_cell(words: list[str], parted: str) -
         for row in csv.reader(io.StringIO(line, newline=""), delimiter=parted, quoting=quoting):
             for cell in row:
                 start = cell.strip(' "\u00a0\u3000')
-                assert not re.match(r"[=+@＝＋＠\t]|[-－−]\S", start), (line, row)
+                assert not re.match(r"[=+@＝＋＠\t]|[-－]\S", start), (line, row)

@@ -293,7 +293,7 @@ def _pair(figure: Measured | None) -> tuple[float | None, float | None]:
 
 # What a spreadsheet begins a formula with, at the beginning of a cell; the full-width forms are read as the plain ones
 # by some. Whatever is no letter and no figure may part two cells where the table is opened with other settings.
-_FORMULA = re.compile(r"(?:^|(?<=[^\w.)\]%]))(?=[=+@\uff1d\uff0b\uff20]|[-\uff0d\u2212]\S)")
+_FORMULA = re.compile(r"(?:^|(?<=[^\w.)\]%]))(?=[=+@\uff1d\uff0b\uff20]|[-\uff0d](?:\S|$))")
 
 
 def _cell(value: object) -> str:
