@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bowbook.charts import bench, bow, comfort, evening, halves, liked, share, side_by_side
+from bowbook.charts import bench, bow, comfort, evening, halves, loading, share, side_by_side, winds_beside
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import Table
 from bowbook.findings.results import BookFindings
@@ -17,14 +17,13 @@ def charts(book: BookFindings) -> dict[str, Drawing | None]:
         found[f"bow {kite.kite.key}"] = bow.bow_chart(kite, book)
         found[f"comfort {kite.kite.key}"] = comfort.comfort_chart(kite, book)
     found["flyer"] = comfort.flyer_chart(book, "MK")
-    found["stiffness"] = liked.stiffness_chart(book, "MK")
-    found["loading"] = liked.loading_chart(book, "MK")
+    found["loading"] = loading.loading_chart(book, "MK")
     found["halves"] = halves.halves_chart(book)
     found["share"] = share.share_chart(book)
     found["evening"] = evening.balance_chart(book)
     found["sails"] = side_by_side.sails_beside(kites[:4], book)
     found["bows"] = side_by_side.bows_beside(kites[:4], book)
-    found["winds"] = side_by_side.winds_beside(kites[:4], book)
+    found["winds"] = winds_beside.winds_beside(kites[:4], book)
     return found
 
 
@@ -36,12 +35,11 @@ def tabled(book: BookFindings) -> dict[str, Table]:
         "bow": bow.bow_rows(kites[0], book),
         "comfort": comfort.comfort_rows(kites[0], book, "MK"),
         "flyer": comfort.flyer_rows(book, "MK"),
-        "stiffness": liked.stiffness_rows(book, "MK"),
-        "loading": liked.loading_rows(book, "MK"),
+        "loading": loading.loading_rows(book, "MK"),
         "halves": halves.halves_rows(book),
         "share": share.share_rows(book),
         "evening": evening.balance_rows(book),
         "sails": side_by_side.sails_rows(kites[:4], book),
         "bows": side_by_side.bows_rows(kites[:4], book),
-        "winds": side_by_side.winds_rows(kites[:4], book),
+        "winds": winds_beside.winds_rows(kites[:4], book),
     }

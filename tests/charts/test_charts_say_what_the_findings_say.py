@@ -9,7 +9,10 @@ from xml.etree.ElementTree import Element
 import pytest
 from msgspec.structs import replace
 
-from bowbook.charts import bench, bow, comfort, evening, halves, liked, share, side_by_side
+from bowbook.charts import bench, bow, comfort, evening, halves, loading, share, side_by_side, winds_beside
+from bowbook.charts.multiples import Panel, multiples
+from bowbook.charts.plot import Axis
+from bowbook.charts.points import Spot
 from bowbook.charts.sheet import Drawing, inline
 from bowbook.findings.results import Balance, BookFindings, Measured, RoundBalance, Shaving
 from charts import made
@@ -150,8 +153,7 @@ def compared(book: BookFindings) -> dict[str, Drawing | None]:
     """The charts that lead from points to pages."""
     return {
         "flyer": comfort.flyer_chart(book, "MK"),
-        "stiffness": liked.stiffness_chart(book, "MK"),
-        "loading": liked.loading_chart(book, "MK"),
+        "loading": loading.loading_chart(book, "MK"),
         "halves": halves.halves_chart(book),
         "share": share.share_chart(book),
         "evening": evening.balance_chart(book),
@@ -249,7 +251,7 @@ def test_sails_side_by_side_share_one_scale() -> None:
 def test_ranges_side_by_side_are_dashed_where_only_predicted() -> None:
     """Flown solid, predicted dashed, each from its low edge to its high one."""
     kites = [BOOK.kites["leaf-0"], BOOK.kites["leaf-8"]]
-    drawing = drawings(side_by_side.winds_beside(kites, BOOK))[1]
+    drawing = drawings(winds_beside.winds_beside(kites, BOOK))[1]
     x = across(drawing)
     dashed, solid = sorted(pens(drawing, "ks-ink", "kw-heavy"), key=lambda m: "kd-dash" not in m.classes)
     assert "kd-dash" not in solid.classes
@@ -265,3 +267,19 @@ def test_one_kite_alone_is_not_compared() -> None:
     assert side_by_side.sails_beside([KITE], BOOK) is None
     assert side_by_side.bows_beside([KITE], BOOK) is None
     assert math.isfinite(KITE.shape.rise_m or math.nan)
+
+
+def test_small_multiples_share_their_axis_across_and_say_their_finding() -> None:
+    """Each panel has its own title and points; a line with its band only where the findings hold one."""
+    spots = tuple(Spot(k, k, 3.0 + i, 1.0 + i % 5, k, "kf-ink") for i, k in enumerate(BOOK.kites))
+    up = Axis(0.5, 5.5, (1, 3, 5))
+    panels = [
+        Panel("Pull grows", "pull, 1 to 5", up, spots, ((3.0, 1.0), (10.0, 5.0)), ((3.0, 0.8, 1.2), (10.0, 4.0, 5.4))),
+        Panel("Track: no pattern seen", "track, 1 to 5", up, spots),
+    ]
+    drawing = multiples("flown", "MK", "What the stiffness does", "Two figures.", Axis(2, 13, (3, 6, 12)), panels, "")
+    for drawn in drawings(drawing):
+        assert {"Pull grows", "pull, 1 to 5"} <= set(texts(drawn))
+        assert len(dots(drawn)) == 2 * len(spots)
+        assert len(pens(drawn, "kf-sky")) == len(pens(drawn, "ks-ink", "kw-line")) == 1
+        assert {m.link for m in dots(drawn)} == {f"kites/{k}/index.html" for k in BOOK.kites}

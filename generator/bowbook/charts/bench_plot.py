@@ -1,4 +1,4 @@
-"""How the bench chart is laid out: halves above, the whole bow under them, rounds and shavings along the foot."""
+"""How the bench chart is laid out: halves above, the whole bow under them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from bowbook.charts import scale
-from bowbook.charts.labels import stacked, wide
+from bowbook.charts.bench_foot import feet
+from bowbook.charts.labels import stacked
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import Sheet
 from bowbook.findings.results import BookFindings, Findings, Measured
@@ -57,7 +58,7 @@ def draw(board: Board, columns: Sequence[Column], findings: Findings, book: Book
     if any(c.whole for c in columns):
         _whole(board, columns, t, unit, sheet, (LEFT, bottom + UNDER, width))
         bottom += UNDER + LOW_PLOT
-    return bottom + 28 + _feet(board, columns, width, bottom, sheet)
+    return bottom + 28 + feet(board, columns, (LEFT, TOP, width, bottom), sheet)
 
 
 def _even(column: Column, tolerance: float) -> tuple[float, ...]:
@@ -138,39 +139,3 @@ def _whole(
     plot.dots([(x, m.value) for x, m in read], 3.2, "kf-soft ks-ink kw-fine")
     beside = plot.px(0, read[-1][1].value)[1] + 4
     board.write(left + width + 7, beside, "whole", "kt-small" if sheet.narrow else "")
-
-
-def _feet(board: Board, columns: Sequence[Column], width: float, foot: float, sheet: Sheet) -> float:
-    """Under the plots: the rounds, and between them what was shaved; gives the height these notes take."""
-    apart = width / len(columns)
-    fits = all(wide(c.label, sheet.small) < apart - 12 for c in columns)  # a screen may lack the face measured
-    every = 1 if fits else max(1, round(24 / apart + 0.45))
-    board.bars([((LEFT, foot), (LEFT + width, foot))], "ks-ink kw-hair")
-    board.bars(
-        [((x, TOP), (x, foot + 22)) for i, c in enumerate(columns[:-1]) if c.shaved for x in (LEFT + (i + 1) * apart,)],
-        "ks-accent kw-hair kd-dot",
-    )
-    height = 0.0
-    for i, column in enumerate(columns):
-        label = column.label if fits or column.covered else str(i + 1)
-        left = len(columns) - 1 - i if columns[-1].covered else len(columns)  # columns to the label "skin on"
-        clear = fits or left * apart > 0.5 * (wide(label, sheet.small) + wide(columns[-1].label, sheet.small)) + 4
-        if column.covered or (i % every == 0 and clear):
-            board.write(LEFT + (i + 0.5) * apart, foot + 17, label, "kt-small", "middle")
-        lines = _note(column.shaved, apart - 8, sheet.small) if i + 1 < len(columns) else []
-        for number, text in enumerate(lines):
-            down = foot + 36 + number * (sheet.small + 3.5)
-            board.write(LEFT + (i + 1) * apart, down, text, "kt-small kt-soft", "middle")
-        height = max(height, 8 + len(lines) * (sheet.small + 3.5) if lines else 0)
-    return height
-
-
-def _note(pieces: Sequence[str], room: float, size: float) -> list[str]:
-    """The pieces in lines no wider than the room; none where a piece does not fit: the table has them."""
-    lines: list[str] = []
-    for piece in pieces:
-        if lines and wide(f"{lines[-1]}, {piece}", size) <= room:
-            lines[-1] += f", {piece}"
-        else:
-            lines.append(piece)
-    return lines if all(wide(line, size) <= room for line in lines) else []

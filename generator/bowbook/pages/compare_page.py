@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
-from bowbook.charts.liked import loading_chart, loading_rows
+from bowbook.charts.loading import loading_chart, loading_rows
 from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
@@ -93,9 +93,8 @@ def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Sh
     shown = []
     many = crowded(len(book.kites))
     first = own if own in book.flyers else next(iter(book.flyers), None)
-    for flyer, who in book.flyers.items():
-        if many and flyer != first:
-            continue
+    flyers = {name: who for name, who in book.flyers.items() if name == first or not many}
+    for flyer, who in flyers.items():
         several = f" for {flyer}" if len(book.flyers) > 1 else ""
         shown += _shown(
             f"Which stiffness for which wind{several}?",
@@ -107,6 +106,8 @@ def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Sh
                 style,
             ),
         )
+    for flyer in flyers:
+        several = f" for {flyer}" if len(book.flyers) > 1 else ""
         shown += _shown(
             f"Sail loading and the best wind{several}",
             "A heavy kite on little sail needs more wind to stay up; whether it also likes more wind shows here.",

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows, winds_beside, winds_rows
+from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows
 from bowbook.charts.tables import Table
+from bowbook.charts.winds_beside import winds_beside, winds_rows
 from bowbook.pages.chart_figure import chart_or_none
 from bowbook.pages.compare_page import Shown
 from bowbook.pages.comparison_table import beside_table

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 KITE, FLYER, BOOK, PAIR = (
     ("bench", "bow", "wind"),
-    ("zone", "stiffness", "loading"),
+    ("zone", "loading"),
     ("halves", "skin", "balance"),
     ("sails", "bows", "winds"),
 )
@@ -89,9 +89,9 @@ def _kite(name: str, key: str, book: BookFindings) -> Drawing | None:
 
 def _flyer(name: str, flyer: str, book: BookFindings) -> Drawing | None:
     from bowbook.charts.comfort import flyer_chart
-    from bowbook.charts.liked import loading_chart, stiffness_chart
+    from bowbook.charts.loading import loading_chart
 
-    return (flyer_chart, stiffness_chart, loading_chart)[FLYER.index(name)](book, flyer)
+    return (flyer_chart, loading_chart)[FLYER.index(name)](book, flyer)
 
 
 def _book(name: str, book: BookFindings) -> Drawing | None:
@@ -103,7 +103,8 @@ def _book(name: str, book: BookFindings) -> Drawing | None:
 
 
 def _pair(name: str, keys: tuple[str, ...], book: BookFindings) -> Drawing | None:
-    from bowbook.charts.side_by_side import bows_beside, sails_beside, winds_beside
+    from bowbook.charts.side_by_side import bows_beside, sails_beside
+    from bowbook.charts.winds_beside import winds_beside
 
     kites = [book.kites[key] for key in keys]
     return (sails_beside, bows_beside, winds_beside)[PAIR.index(name)](kites, book)
