@@ -86,7 +86,8 @@ def _ground(plot: Plot, columns: Sequence[Column], findings: Findings) -> None:
 def _halves(plot: Plot, columns: Sequence[Column], findings: Findings, t: float, sheet: Sheet) -> None:
     """The readings of both halves with their bars, single repeats beside them, names at their ends."""
     last = max((i for i, c in enumerate(columns) if c.left or c.right), default=-1)
-    aside = 7 * len(columns) / plot.width
+    apart = plot.width / len(columns)
+    aside, radius = 7 / apart, max(1.6, min(3.8, apart / 9))
     ends = []
     for number, side in enumerate(SIDES):
         ink, way = ("accent" if findings.shave.side == side else "ink"), (1, -1)[side == "left"]
@@ -102,10 +103,10 @@ def _halves(plot: Plot, columns: Sequence[Column], findings: Findings, t: float,
         if at:
             plot.upright([(x, m.value - t * m.u, m.value + t * m.u) for x, m in at], f"ks-{ink} kw-line")
             inner = f"kf-{ink}" if side == "left" else f"kf-paper ks-{ink} kw-fine"
-            plot.dots([(x, m.value) for x, m in at], 3.8, inner)
+            plot.dots([(x, m.value) for x, m in at], radius, inner)
         if last >= 0 and (m := columns[last].half(side)):
             ends.append((plot.px(0, m.value)[1], side, columns[last].texts[number], ink))
-        if bare and int(bare[-1][0]) != last:
+        if bare and int(bare[-1][0]) != last and apart > 40:
             x, y = plot.px(*bare[-1])
             plot.board.write(x + way * 13, y + 4, side, "kt-small kt-halo", "start" if way == 1 else "end")
     _end_labels(plot, ends, sheet)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from bowbook.charts import points, scale
-from bowbook.charts.labels import Label, Room, wide
+from bowbook.charts.labels import Label, Room, shortened, wide
 from bowbook.charts.plot import Plot
 from bowbook.charts.sheet import Sheet
 from bowbook.findings.planning import flex_for
@@ -45,11 +45,11 @@ def own_kite(plot: Plot, own: Liked, zone: Zone, sheet: Sheet, room: Room) -> No
     (x, top), (_, foot) = plot.px(at, high), plot.px(at, low)
     x, top, foot = x - plot.left, top - plot.top, foot - plot.top
     room.take(x - 3, top, x + 3, foot)
-    said = own.name if own.flown else f"{own.name}, predicted"
+    said = shortened(own.name if own.flown else f"{own.name}, predicted", 30)
     label = room.beside(x, top, said, sheet.text, most=30) or room.beside(x, foot, said, sheet.text, most=30)
     if label is None:  # nothing is free: over the bar, on a halo, since this name must be there
-        half = wide(said[:30], sheet.text) / 2
-        label = Label(min(max(x, half), plot.width - half), max(top - 8, 12), said[:30], "middle")
+        half = wide(said, sheet.text) / 2
+        label = Label(min(max(x, half), plot.width - half), max(top - 8, 12), said, "middle")
         room.take(label.x - half, label.y - 10, label.x + half, label.y + 3)
     inks = "kt-name kt-accent kt-halo"
     plot.board.write(plot.left + label.x, plot.top + label.y, label.text, inks, label.anchor)

@@ -44,6 +44,7 @@ class ComparePage(Struct, frozen=True):
     slots: tuple[str, ...]
     charts: tuple[Shown, ...]
     table: Table
+    preview: str | None  # the picture for links to this page: its first chart
 
 
 def view(facts: Facts) -> ComparePage:
@@ -60,6 +61,7 @@ def view(facts: Facts) -> ComparePage:
         elsewhere="The winds of every flyer" if crowded(len(book.kites)) and len(book.flyers) > 1 else None,
         slots=("First", "Second", "Third", "Fourth")[: len(book.kites)] if len(book.kites) > 1 else (),
         charts=charts,
+        preview=frame.absolute(dict(charts[0].chart.files)["PNG"]) if charts else None,
         table=Table(HEAD, tuple(Row(rows[kite.kite.key], kite.kite.key) for kite in ordered)),
     )
 

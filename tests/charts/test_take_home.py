@@ -1,0 +1,66 @@
+"""A chart as a file of its own: it says what it is and where it is from, and needs no page around it."""
+
+from __future__ import annotations
+
+import io
+import re
+from xml.etree import ElementTree
+
+import pytest
+from PIL import Image
+
+from bowbook.charts import takeaway
+from bowbook.charts.sheet import Drawing, sheet_of
+from bowbook.charts.style import default_style
+from bowbook.pages import take_home
+from charts import every_chart, made
+from charts.looking import SVG
+
+BOOK = made.book(9)
+CHARTS = {name: chart for name, chart in every_chart.charts(BOOK).items() if chart}
+SOURCE = "Leaves of a made book · kites/leaf-0/index.html"
+
+
+@pytest.mark.parametrize("chart", CHARTS.values(), ids=CHARTS)
+def test_an_svg_to_take_home_stands_by_itself(chart: Drawing) -> None:
+    """Title, source and units are drawn in; colours are fixed; nothing leads to a page that is not there."""
+    text = takeaway.svg_file(chart, SOURCE).decode()
+    root = ElementTree.fromstring(text)
+    said = " ".join(e.text or "" for e in root.iter(f"{SVG}text"))
+    assert chart.title in said
+    assert SOURCE in said
+    assert re.search(r" (g|mph|mm|N·m²|%)( |$|,)", said)
+    assert "var(" not in text
+    assert not list(root.iter(f"{SVG}a"))
+    used = {c for e in root.iter() if e.tag != f"{SVG}svg" for c in e.get("class", "").split()}
+    assert {c for c in used if f".{c}" not in text} == set()
+
+
+@pytest.mark.parametrize("chart", CHARTS.values(), ids=CHARTS)
+def test_a_png_to_take_home_has_two_dots_for_each_px(chart: Drawing) -> None:
+    """Sharp enough to print; paper at its edges, ink inside."""
+    sheet = sheet_of(chart.shapes[0], default_style())
+    picture = Image.open(io.BytesIO(takeaway.png_file(chart, SOURCE))).convert("RGB")
+    assert picture.width == round(2 * (sheet.width + 2 * takeaway.EDGE))
+    paper = tuple(bytes.fromhex(default_style().card["paper"][1:]))
+    for corner in ((x, y) for x in (0, picture.width - 1) for y in (0, picture.height - 1)):
+        assert picture.getpixel(corner) == pytest.approx(paper, abs=3)  # the palette's nearest shade
+    least, _ = picture.convert("L").getextrema()
+    assert least < 80  # type: ignore[operator]
+
+
+def test_every_chart_of_the_book_has_its_files_from_the_first_day() -> None:
+    """Where there is nothing to draw yet, the file says so: its address is never a dead link."""
+    kite, bare = made.bare()
+    for take in [*take_home.of_kite(kite.kite.key), *take_home.of_book(bare.flyers)]:
+        assert take.draw(bare) is None
+        assert b"Nothing to draw yet" in take.file(".svg", bare, default_style())
+        assert take.file(".png", bare, default_style()).startswith(b"\x89PNG")
+
+
+def test_no_two_charts_lie_at_one_address() -> None:
+    """Flyers' names may be long and in any script; file names stay short and apart."""
+    names = ["Ansa", "ansa", "Ans a", "墨" * 60, "墨" * 61]
+    stems = [take.stem for take in take_home.of_book(names)]
+    assert len(set(stems)) == len(stems)
+    assert max(map(len, stems)) < 150
