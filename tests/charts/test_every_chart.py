@@ -11,6 +11,7 @@ from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
+from msgspec.structs import replace
 from PIL import ImageFont
 
 from bowbook.book.records import Units
@@ -19,6 +20,7 @@ from bowbook.charts.fonts import SANS, file_for
 from bowbook.charts.sheet import Drawing, inline, sheet_of
 from bowbook.charts.style import FILE, default_style, read_style, stylesheet
 from bowbook.charts.takeaway import png_file, svg_file
+from bowbook.findings.results import BookFindings, Measured
 from charts import every_chart, made
 from charts.looking import SVG, drawings, marks, texts
 from helpers import ROOT
@@ -146,7 +148,22 @@ def words_apart(chart: Drawing, shape: str) -> list[tuple[str, str]]:
     ]
 
 
+def doubtful(book: BookFindings) -> BookFindings:
+    """The same book with skins and flex winds that may as well be nothing: their 95 % reaches below 0."""
+    kites = {
+        key: replace(
+            f,
+            skin=replace(f.skin, EI_Nm2=f.skin.EI_Nm2 and Measured(f.skin.EI_Nm2.value, f.skin.EI_Nm2.value)),
+            wind=replace(f.wind, flex_m_s=f.wind.flex_m_s and Measured(f.wind.flex_m_s.value, f.wind.flex_m_s.value)),
+        )
+        for key, f in book.kites.items()
+    }
+    return replace(book, kites=kites)
+
+
 ODD = {
+    "doubtful": doubtful(BOOK),
+    "doubtful crowd": doubtful(made.book(200)),
     "made": BOOK,
     "one kite": made.book(1, unflown=0),
     "long names": made.book(9, naming="A very long name for a kite of many leaves, number {}"),

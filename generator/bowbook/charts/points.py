@@ -82,8 +82,9 @@ def _doubts(plot: Plot, spots: Sequence[Spot], links: dict[str, str]) -> None:
     for inks in dict.fromkeys(spot.inks for spot in spots):
         own = [spot for spot in spots if spot.inks == inks]
         pen = f"{_ink(inks)} kw-hair {'kp-half' if links else 'kp-faint'}"
-        level = [(spot, (spot.y if spot.level is None else spot.level, *spot.across)) for spot in own if spot.across]
-        up = [(spot, (spot.x, *spot.up)) for spot in own if spot.up]
+        x, y = plot.x.inside, plot.y.inside
+        level = [(s, (s.y if s.level is None else s.level, x(s.across[0]), x(s.across[1]))) for s in own if s.across]
+        up = [(s, (s.x, y(s.up[0]), y(s.up[1]))) for s in own if s.up]
         if not links:
             level = [(s, b) for s, b in level if plot.px(b[2], s.y)[0] - plot.px(b[1], s.y)[0] > 7]
             up = [(s, b) for s, b in up if plot.px(s.x, b[1])[1] - plot.px(s.x, b[2])[1] > 7]
