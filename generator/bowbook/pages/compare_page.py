@@ -103,7 +103,7 @@ def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Sh
             _fit(who.kites, who.left_out_error, flyer, book),
             chart_or_none(
                 flyer_chart(book, flyer),
-                flyer_rows(book, flyer),
+                None if many else flyer_rows(book, flyer),
                 f"The wind {flyer} liked best against the wind each kite flexes in.",
                 style,
             ),
