@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 FLAGS = [
@@ -53,6 +55,15 @@ class FileStamp:
 
 
 Look = Callable[..., FileStamp]
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+def violations(page: Any) -> list[str]:
+    """What axe finds against the page as it stands: rule, how grave, and where."""
+    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": LEVELS}}).response["violations"]
+    return [
+        f"{v['id']} ({v['impact']}): {node['target']} {node['failureSummary']}" for v in found for node in v["nodes"]
+    ]
 
 
 def partly_published(book: Path, every: int) -> Path:

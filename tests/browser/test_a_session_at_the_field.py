@@ -12,7 +12,7 @@ from typing import Any
 
 import jsonschema
 import pytest
-from browsing import FLAGS, Look
+from browsing import FLAGS, Look, violations
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from helpers import chromium, copy_demo, run_bowbook, served
@@ -178,6 +178,23 @@ def test_every_target_is_at_least_48_px(part: str, demo_url: str, look: Look) ->
     assert page.evaluate(SMALL) == []
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_in_the_midst_of_a_session(scheme: str, demo_url: str, look: Look) -> None:
+    """No violation of WCAG 2.2 AA in any part, with taps made and one open for correcting, on a phone and a desk."""
+    page = look(demo_url + "field.html", color_scheme=scheme, **PHONE).page
+    for name, wind, said in TAPS[:6]:
+        tap(page, name, wind, said)
+    page.locator("#log summary").first.tap()
+    page.locator(".f-fold summary").first.tap()
+    for part in ("now", "home", "session"):
+        page.locator(f'a[href="#{part}"]').tap()
+        assert violations(page) == [], part
+    for width in (360, 768, 1280):
+        page.set_viewport_size({"width": width, "height": 844})
+        assert violations(page) == [], width
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
 def test_a_kite_that_is_not_there_is_never_offered(demo: Path, demo_url: str, look: Look) -> None:
     """In no wind from 0 to 30 mph does a planned, unfinished or retired kite appear, nor can one be picked."""
     kites = json.loads((demo / "data" / "kites.json").read_text(encoding="utf-8"))["kites"]
@@ -204,7 +221,7 @@ def test_where_the_browser_refuses_to_keep_anything(demo_url: str, look: Look) -
     tap(page, "Nib", 7, "liked")
     assert "refuses to keep" in page.locator("#stop").inner_text()
     tap(page, "Nib", 9, "much")
-    assert page.locator("#should-read").inner_text(timeout=2000) == "" or page.locator("#log > li").count() == 2
+    assert page.locator("#log > li").count() == 2
     page.locator('a[href="#home"]').tap()
     assert page.locator("#should-read").inner_text() == "2 taps, 1 kite"
     assert "On this page only" in page.locator("#sum").inner_text()
@@ -212,15 +229,20 @@ def test_where_the_browser_refuses_to_keep_anything(demo_url: str, look: Look) -
 
 def test_a_full_phone_says_so_and_loses_nothing(demo_url: str, look: Look) -> None:
     """With no room left the tap stays on the page with a sentence; with room again the next tap keeps both."""
-    seen = look(demo_url + "field.html", **PHONE)
-    page = seen.page
+    page = look("about:blank", **PHONE).page
+    # A disk without room is not to be had here: the browser's own store refuses, with the error it then gives.
+    page.add_init_script("""const put = IDBObjectStore.prototype.put;
+      IDBObjectStore.prototype.put = function (...given) {
+        if (window.full) throw new DOMException("no room", "QuotaExceededError");
+        return put.apply(this, given) }""")
+    page.goto(demo_url + "field.html")
     tap(page, "Nib", 7, "liked")
-    devtools = page.context.new_cdp_session(page)
-    devtools.send("Storage.overrideQuotaForOrigin", {"origin": demo_url.rstrip("/"), "quotaSize": 1})
+    page.evaluate("window.full = true")
     tap(page, "Vellum", 5, "liked")
     assert "full" in page.locator("#stop").inner_text()
     assert page.locator("#log > li").count() == 2
-    devtools.send("Storage.overrideQuotaForOrigin", {"origin": demo_url.rstrip("/")})
+    assert "| vellum |" in page.locator("#text").input_value()
+    page.evaluate("window.full = false")
     tap(page, "Quarto", 5, "liked")
     assert not page.locator("#stop").is_visible()
     page.reload()

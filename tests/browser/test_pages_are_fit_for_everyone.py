@@ -6,24 +6,13 @@ Rules are those of WCAG 2.2, levels A and AA, as the axe engine tests them (bund
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from browsing import KINDS, Look, partly_published
+from browsing import KINDS, Look, partly_published, violations
 
 from helpers import copy_demo
 
-LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 WIDTHS = (360, 768, 1280)
-
-
-def violations(page: Any) -> list[str]:
-    """What axe finds against the page as it stands: rule, how grave, and where."""
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": LEVELS}}).response["violations"]
-    return [
-        f"{v['id']} ({v['impact']}): {node['target']} {node['failureSummary']}" for v in found for node in v["nodes"]
-    ]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
