@@ -46,7 +46,7 @@ def test_a_pipe_does_not_hold_the_reader_up(book_root: Path) -> None:
     """A named pipe in place of a file would never end: it is refused unopened."""
     os.mkfifo(book_root / "content" / "kites" / "turnstone.md")
 
-    assert only(book_root).message == "this is not a plain file"
+    assert only(book_root).message == "this is a pipe, not a file"
 
 
 def test_a_link_out_of_the_book_is_not_followed(book_root: Path, tmp_path_factory: pytest.TempPathFactory) -> None:

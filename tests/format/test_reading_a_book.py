@@ -38,7 +38,7 @@ bow:
   crosses: 110 mm
   sections:
     left:  [{at: 0 mm, wide: 4 mm, thick: 2.1 mm}, {at: 320 mm, wide: 3 mm, thick: 1.6 mm}]
-    right: [{at: 0, round: 2 mm}, {at: 320 mm, tube: [2, 1 mm]}]
+    right: [{at: 0, tube: [3, 2 mm]}, {at: 320 mm, tube: [2, 1 mm]}]
 bench:
   - on: 2026-05-01
     left:  214, 213, 215 g
@@ -97,7 +97,8 @@ def test_every_key_of_the_format_reaches_its_record(turnstone: Kite) -> None:
         Station(0.0, Section("flat", pytest.approx(0.0021), wide_m=0.004)),
         Station(0.32, Section("flat", 0.0016, wide_m=0.003)),
     )
-    assert k.bow.right == (Station(0.0, Section("round", 0.002)), Station(0.32, Section("tube", 0.002, inner_m=0.001)))
+    tubes = ((0.0, 0.003, 0.002), (0.32, 0.002, 0.001))
+    assert k.bow.right == tuple(Station(at, Section("tube", thick, inner_m=bore)) for at, thick, bore in tubes)
     assert (k.bridle.upper_m, k.bridle.lower_m, k.bridle.upper_at_m, k.bridle.lower_at_m) == (0.33, 0.41, 0.11, 0.43)
     assert k.origin is not None
     assert (k.origin.kite, k.origin.maker) == ("Sanderling", "a friend")

@@ -14,7 +14,7 @@ from bowbook.book.records import Book, Kite, Round, Units
 from bowbook.format.read_book import read_book, read_kite
 from bowbook.format.share import kite_to_share, stock_to_add
 from bowbook.format.share_story import story_to_share
-from bowbook.format.write_kite import kite_lines
+from bowbook.format.write_kite import kite_lines, kite_text
 from bowbook.sheets.sheet import spec_view
 from helpers import ROOT, small_book
 
@@ -318,3 +318,14 @@ def test_a_story_gives_away_what_its_page_shows(story: str) -> None:
     shared = story_to_share(story)
     assert shared == STORIES[story].strip("\n")
     assert "secret" not in shared
+
+
+@pytest.mark.parametrize(
+    "note", ["A long one. " * 40, "One, two, three, " * 12, "x" * 4000, "a: b\n- c\n#d", "{", "- ", "'"]
+)
+def test_long_and_odd_texts_stay_whole(note: str) -> None:
+    """A note, a summary and an alternative name of any length and shape come back letter for letter."""
+    kite = Kite("k", note[:150].strip(), summary=note[:400].strip(), bench=(Round(note=note.strip()),))
+    again = read_kite(kite_text(kite, Units()).encode(), "content/kites/k.md").kite
+    assert again is not None
+    assert (again.name, again.summary, again.bench) == (kite.name, kite.summary, kite.bench)

@@ -328,14 +328,14 @@ def test_a_book_that_may_only_be_read_says_where_the_notes_go(
 def test_a_list_that_cannot_be_read_makes_no_page_the_makers(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the disk does not give the site's own list, publishing stops: old pages would stay for ever else."""
     shelve(root, {"index.html": "old", "gone.html": "gone"})
-    real = Path.read_bytes
+    real = os.open
 
-    def broken(path: Path) -> bytes:
-        if path.name == "files.json":
+    def broken(path: str | Path, *rest: int) -> int:
+        if str(path).endswith("files.json"):
             raise OSError(errno.EIO, "no", str(path))
-        return real(path)
+        return real(path, *rest)
 
-    monkeypatch.setattr(Path, "read_bytes", broken)
+    monkeypatch.setattr(os, "open", broken)
     with pytest.raises(StorageError):
         shelve(root, {"index.html": "new"})
     monkeypatch.undo()

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import stat
 import sys
 import time
 from collections.abc import Iterator, Mapping
@@ -16,7 +15,7 @@ from pathlib import Path
 from msgspec import Struct
 
 import bowbook
-from bowbook.storage import files
+from bowbook.storage.regular import NotPlainError, digest_of_plain
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
 SURE_AFTER_NS = 2_000_000_000
@@ -73,7 +72,9 @@ def scan(root: Path, known: Mapping[str, FileStamp]) -> dict[str, FileStamp]:
             if was is not None and was.still(seen):
                 found[name] = was
                 continue
-            digest = files.digest_of(Path(path).read_bytes()) if stat.S_ISREG(seen.st_mode) else "not a file"
+            digest = digest_of_plain(path)
+        except NotPlainError:
+            digest = "not a file"
         except OSError:
             seen, digest = os.lstat(path), "not to be read"
         found[name] = FileStamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns, now_ns, digest)

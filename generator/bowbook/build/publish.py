@@ -63,6 +63,7 @@ class Run:
     marks: Mapping[str, Marks] = field(default_factory=dict)
     findings: BookFindings | None = None
     theme: Theme | None = None
+    doubts: tuple[Problem, ...] = ()  # readings that no figure could be worked out from
     photos: Mapping[str, tuple[PhotoView, ...]] = field(default_factory=dict)
     pieces: Pieces | None = None
     material: BuildContext | None = None
@@ -161,7 +162,7 @@ def read(run: Run) -> None:
         problems += problem.problems
     run.tell("working out the kites")
     run.findings, run.alone = recompute_findings(book, run.known.of(book), Packed)
-    problems += [problem for problem in run.findings.problems if problem not in problems]
+    run.doubts = tuple(problem for problem in run.findings.problems if problem not in problems)
     if problems:
         raise ProblemsError(tuple(problems))
     known = run.known
@@ -265,6 +266,7 @@ def put_in_place(run: Run) -> None:
         foreign=tuple(address for address in run.present.foreign if address not in run.digests),
         set_aside=tuple(run.shelf.set_aside.values()),
         wrote=bool(run.changed or removed),
+        doubts=run.doubts,
     )
 
 

@@ -39,7 +39,7 @@ class PublishReport(Struct, frozen=True):
     `made`: files that were made, new or the same again; `changed`: those of them whose bytes are new; `removed`:
     bowbook's own files that are no longer needed; `kept`: how many stayed as they were; `foreign`: what was found in
     the output that bowbook did not write, and left there; `set_aside`: copies of such things whose place a page
-    needed, relative to the book.
+    needed, relative to the book; `doubts`: readings from which no figure could be worked out, of a site that stands.
     """
 
     output: Path
@@ -51,6 +51,7 @@ class PublishReport(Struct, frozen=True):
     foreign: tuple[str, ...] = ()
     set_aside: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    doubts: tuple[Problem, ...] = ()
     wrote: bool = False
 
     def as_json(self) -> dict[str, object]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +10,8 @@ from typing import TYPE_CHECKING
 import click
 
 from bowbook.commands.common import book_option, kite_of, open_book, print_problems
+from bowbook.format.source_file import LARGEST_BYTES
+from bowbook.storage.regular import NotPlainError, TooLargeError, read_plain
 from bowbook.terminal.output import say, tell, visible
 
 if TYPE_CHECKING:
@@ -33,32 +36,41 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
       bowbook add "Turnstone II" --from turnstone
       bowbook add Sanderling --from ~/kite.md --maker "A friend"
     """
-    from bowbook.format.build_records import slug
+    from bowbook.format.folder import key_for
+    from bowbook.format.read_book import read_kite
     from bowbook.format.write_kite import kite_text
-    from bowbook.importing.friend_stock import bring_stock, with_stock_of
+    from bowbook.importing.friend_stock import NewStock, brought, stock_to_bring
+    from bowbook.storage.lock import book_lock
     from bowbook.terminal.new_kite import following, new_text
-    from bowbook.terminal.starter import AlreadyThereError, new_kite
+    from bowbook.terminal.starter import AlreadyThereError, new_kite, room_for
 
-    key = slug(name)[:100].strip("-")
+    key = key_for(name)
     if not key:
         raise click.UsageError("A kite's name needs at least one letter or figure.")
     if len(name) > 200:
         raise click.UsageError("A kite's name is at most 200 letters long.")
     read = open_book(book)
-    notes: list[str] = []
+    stock, notes = NewStock({}, (), ()), list[str]()
     if source is None:
         text = new_text(name, read)
     else:
         first = _source(read, source)
-        if not (book / "content" / "kites" / f"{key}.md").exists():
-            brought = bring_stock(book, read, first, *_stock_in(read, source))
-            read = with_stock_of(read, book) if brought else read
-            notes = [f"{thing} came along into your stock." for thing in brought]
-        kite, more = following(first, key, name, maker, read)
+        stock = stock_to_bring(book, read, first, *_stock_in(read, source))
+        notes = [f"{thing} came along into your stock." for thing in (*stock.rods, *stock.skins)]
+        rods, skins = {*read.rods, *stock.rods}, {*read.skins, *stock.skins}
+        kite, more = following(first, key, name, maker, read, rods, skins)
         notes += more
         text = kite_text(kite, read.settings.units)
+    written = read_kite(text.encode("utf-8", "replace"), f"content/kites/{key}.md", read.settings.units)
+    if written.problems:
+        print_problems(written.problems)
+        tell("Nothing was written.", err=True)
+        sys.exit(1)
     try:
-        inside = new_kite(book, key, text)
+        with book_lock(book):
+            room_for(book, key)
+            with brought(book, stock):
+                inside = new_kite(book, key, text)
     except AlreadyThereError as there:
         tell(f"{there} is there already, so nothing was written. Choose another name.", err=True)
         sys.exit(1)
@@ -71,22 +83,23 @@ def command(name: str, source: str | None, maker: str | None, book: Path) -> Non
 def _stock_in(book: Book, named: str) -> tuple[dict[str, str], dict[str, str]]:
     """The rods and skins that a friend's file brings along; none for a kite of the book's own."""
     path = Path(named).expanduser()
-    if named in book.kites or not path.is_file():
+    if named in book.kites or not os.path.lexists(path):
         return {}, {}
     from bowbook.format.share import stock_to_add
 
-    return stock_to_add(path.read_text(encoding="utf-8"))
+    return stock_to_add(read_plain(path, LARGEST_BYTES).decode("utf-8", "replace"))
 
 
 def _source(book: Book, named: str) -> Kite:
     """The kite to build after: one of the book's, or one read from a file, whose problems end the command."""
     path = Path(named).expanduser()
-    if named not in book.kites and path.is_file():
+    if named not in book.kites and os.path.lexists(path):
         from bowbook.format.read_book import read_kite
-        from bowbook.format.source_file import LARGEST_BYTES
 
-        with path.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)  # no further, however large it is
+        try:
+            data = read_plain(path, LARGEST_BYTES)
+        except (NotPlainError, TooLargeError) as wrong:
+            raise click.UsageError(f"{visible(str(path))}: {wrong.strerror}. Name a kite's file.") from None
         read = read_kite(data, f"content/kites/{path.name}", book.settings.units)
         if read.kite is None:
             print_problems(read.problems)

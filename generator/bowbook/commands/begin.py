@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from bowbook.commands.common import print_problems
 from bowbook.terminal.output import say, tell, visible
 
 LENGTHS, FORCES, WINDS = ("mm", "cm", "in"), ("g", "oz", "N"), ("mph", "km/h", "m/s", "kn")
@@ -33,7 +34,7 @@ def command(
     """
     from bowbook.book.records import Units
     from bowbook.terminal.prompts import LeftError
-    from bowbook.terminal.starter import AlreadyThereError, begin_book
+    from bowbook.terminal.starter import AlreadyThereError, NotSoundError, begin_book
 
     try:
         if (folder / "content").exists():
@@ -47,6 +48,10 @@ def command(
     except AlreadyThereError as there:
         tell(f"{there} is there already, so nothing was written. Begin in another folder.", err=True)
         sys.exit(1)
+    except NotSoundError as wrong:
+        print_problems(wrong.problems)
+        tell("Nothing was written.", err=True)
+        sys.exit(1)
     except LeftError:
         tell("Nothing was written.")
         sys.exit(1)
@@ -55,9 +60,10 @@ def command(
 
 def _asked_name() -> str:
     """The maker's name from a terminal; "" where nobody can be asked."""
-    if not sys.stdin.isatty():
+    from bowbook.terminal.prompts import ask, typed
+
+    if not typed():
         return ""
-    from bowbook.terminal.prompts import ask
 
     say("A new book. Enter alone takes what is in [ ]; Ctrl-C leaves without writing anything.")
     return ask("Your name, as the pages show it? [me]", _name)
@@ -72,9 +78,10 @@ def _name(answer: str) -> str:
 
 def _asked(question: str, choices: tuple[str, ...]) -> str:
     """One of these from a terminal, the first for Enter alone and where nobody can be asked."""
-    if not sys.stdin.isatty():
+    from bowbook.terminal.prompts import ask, one_of, typed
+
+    if not typed():
         return choices[0]
-    from bowbook.terminal.prompts import ask, one_of
 
     return ask(question, one_of({"": choices[0], **{c.lower(): c for c in choices}}, " or ".join(choices)))
 

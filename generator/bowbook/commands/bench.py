@@ -73,11 +73,13 @@ def command(
 def _bench(root: Path, named: str) -> Bench:
     """The kite on the bench, with the bytes of its file as they are now."""
     from bowbook.findings.compute import at_the_bench
+    from bowbook.format.source_file import LARGEST_BYTES
+    from bowbook.storage.regular import read_plain
     from bowbook.terminal.bench_session import Bench
 
     book = open_book(root)
     kite = kite_of(book, named)
-    return Bench(root, book, kite, (root / kite.file).read_bytes(), at_the_bench)
+    return Bench(root, book, kite, read_plain(root / kite.file, LARGEST_BYTES), at_the_bench)
 
 
 def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:

@@ -19,8 +19,9 @@ from bowbook.terminal.output import say
 def command(book: Path, as_data: bool) -> None:
     """Read the whole book and name everything that is wrong in it.
 
-    Each problem comes with its file, its line and what to write instead. Nothing is written. What only working the
-    figures out can tell (a droop that no rod gives, say) is found with --json and by publishing.
+    Each problem comes with its file, its line and what to write instead. Nothing is written. What passes is
+    published. A reading that no bow gives (a droop too deep for its weight, say) stops nothing: --json, publishing
+    and the kite's page say so.
 
     \b
     Example:

@@ -10,6 +10,8 @@ import click
 from bowbook.commands.common import KiteName, book_option, kite_of, open_book
 from bowbook.terminal.output import say_json, tell
 
+_MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
+
 
 @click.command("choose")
 @click.argument("kite", type=KiteName(), metavar="[KITE]", required=False)
@@ -63,6 +65,8 @@ def command(
         blows = parse_wind(wind, read.settings.units) if wind is not None else None
     except QuantityError as wrong:
         raise click.UsageError(f"--wind: {wrong.message}. {wrong.hint}") from None
+    if blows is not None and not all(edge is not None and 0 < edge <= _MOST_M_S for edge in (blows.low, blows.high)):
+        raise click.UsageError('--wind: write the weakest and the strongest wind it should like, such as "4-7 mph".')
     rods = (rod,) if rod else tuple(read.rods)
     findings = compute_findings(read)
     try:
@@ -72,6 +76,9 @@ def command(
             plan = plan_for_wind(findings, key, Wind(*blows), rods, flyer, skin)
     except PlanError as wanting:
         tell(str(wanting), err=True)
+        sys.exit(1)
+    except ArithmeticError:
+        tell("The figures of this kite lead beyond what can be computed: look at its sizes.", err=True)
         sys.exit(1)
     if as_data:
         say_json(plan_as_json(plan))

@@ -98,6 +98,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
     from bowbook.format.read_book import read_settings
     from bowbook.pages.theme import ThemeProblem, UntrustedThemeError, load_theme
     from bowbook.pages.theme_trust import trust
+    from bowbook.terminal.prompts import typed
 
     name = read_settings(root).theme
 
@@ -112,7 +113,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
             return False  # publishing says what is wrong with it
         return True
 
-    if settle(lambda new: agreed or (sys.stdin.isatty() and _agrees(new.name))):
+    if settle(lambda new: agreed or (typed() and _agrees(new.name))):
         return lambda: settle(lambda new: new.name == name)
     return lambda: None
 

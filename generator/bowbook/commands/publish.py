@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from bowbook.commands.common import agree_to_theme, book_option, print_problems, shown
-from bowbook.terminal.output import say, say_json
+from bowbook.terminal.output import say, say_json, tell
 
 
 @click.command("publish")
@@ -42,4 +42,7 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_them
         return
     for sentence in report.sentences():
         say(sentence)
+    if report.doubts:
+        tell("The site stands, without figures from these lines:", err=True)
+        print_problems(report.doubts)
     say(f"Open {shown(report.output / 'index.html')} in a browser.")

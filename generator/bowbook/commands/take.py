@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @click.command("take")
-@click.argument("table", type=click.Path(path_type=Path, exists=True, dir_okay=False), metavar="FILE.csv")
+@click.argument("table", type=click.Path(path_type=Path, exists=True), metavar="FILE.csv")
 @click.option("--look", is_flag=True, help="Only say what was understood; write nothing.")
 @book_option
 def command(table: Path, look: bool, book: Path) -> None:
@@ -34,11 +34,17 @@ def command(table: Path, look: bool, book: Path) -> None:
     """
     from bowbook.importing.old_kites import take_over
     from bowbook.importing.old_records import LARGEST_BYTES, TableError, read_table
+    from bowbook.storage.regular import NotPlainError, TooLargeError, read_plain
 
     read = open_book(book)
     try:
-        with table.open("rb") as file:
-            found = read_table(file.read(LARGEST_BYTES + 1))  # no further, however long it goes on
+        found = read_table(read_plain(table, LARGEST_BYTES))
+    except TooLargeError:
+        tell(f"The file is larger than {LARGEST_BYTES // 10**6} MB: take over a part at a time.", err=True)
+        sys.exit(1)
+    except NotPlainError as wrong:
+        tell(f"{table}: {wrong.strerror}. Name a table of rows.", err=True)
+        sys.exit(1)
     except TableError as wrong:
         tell(str(wrong), err=True)
         sys.exit(1)
@@ -69,7 +75,8 @@ def _write(root: Path, book: Book, taken: Taken) -> bool:
     """Write the kites that are new and sound; whether every one was."""
     from bowbook.format.read_book import read_kite
     from bowbook.format.write_kite import kite_text
-    from bowbook.terminal.starter import AlreadyThereError, new_kite
+    from bowbook.storage.lock import book_lock
+    from bowbook.terminal.starter import AlreadyThereError, new_kite, room_for
 
     written, sound = 0, True
     for key, kite in taken.kites.items():
@@ -80,7 +87,9 @@ def _write(root: Path, book: Book, taken: Taken) -> bool:
             _say_unsound(kite, checked.problems[0].message if checked.problems else "it cannot be read back")
             continue
         try:
-            new_kite(root, key, text)
+            with book_lock(root):
+                room_for(root, key)
+                new_kite(root, key, text)
         except AlreadyThereError as there:
             sound = False
             tell(f"{there} is there already and was left as it is.", "- ")

@@ -38,6 +38,7 @@ class Ledger:
         problem = KiteProblem(path, str(error), instead)
         if problem not in self.problems:
             self.problems.append(problem)
+            self.warn(f"{problem.message[:1].upper()}{problem.message[1:]}. {instead}")
 
 
 def listed(wanted: Sequence[str]) -> str:

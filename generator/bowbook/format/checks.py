@@ -162,10 +162,16 @@ def _beyond(path: str, at_m: float | None, spine_m: float | None, what: str, uni
 
 def _sections(values: Mapping[str, Any], length_m: float | None, units: HasUnits, say: Say) -> None:
     for side in ("left", "right"):
-        before = -1.0
+        before, shape = -1.0, ""
         for i, station in enumerate(_records(values.get(side, ()))):
             path = f"bow.sections.{side}.{i}"
             check_section(station, path, units, say)
+            kind = next((kind for kind in ("round", "tube", "wide") if kind in station), shape)
+            if shape and kind != shape:
+                named = " and ".join("flat" if kind == "wide" else kind for kind in (shape, kind))
+                say(path, f"the stations of one half are {named}", "Write every station of a half the same way.")
+                break
+            shape = kind
             at = station.get("at")
             if at is None:
                 continue
@@ -274,6 +280,10 @@ _LEGS = "Measure each leg from the spine to the tow point."
 
 def _flight(flight: Flight, path: str, units: HasUnits, say: Say) -> None:
     wind, best = flight.wind, flight.best
+    if best is not None and best.high_m_s == 0:
+        what = "a best wind of nothing says nothing of a flyer's comfort"
+        say(f"{path}.best", what, "Leave it out; what blew may be nothing: wind: 0 mph.")
+        return
     if wind is None or best is None or wind.at_10m != best.at_10m or wind.low_m_s == wind.high_m_s:
         return
     # only a best wind that never blew at all is surely a slip: what blew is written from memory and gusts

@@ -9,6 +9,8 @@ from pathlib import Path
 from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
 from bowbook.book.suggest import nearest
+from bowbook.format.pictures import LONGEST_NAME, picture_problem
+from bowbook.storage.regular import NotPlainError
 
 PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic")
 
@@ -44,35 +46,45 @@ def _nearest(key: str, stock: Collection[str], file: str) -> str:
 def check_photos(kite: Kite, places: Places, base: Path) -> list[Problem]:
     """A problem for each photo that is not a plain picture file in the kite's own folder."""
     folder = kite.file.removesuffix(".md")
-    found = [
-        _photo(location_of(f"photos.{i}.file", places, kite.file), photo.file, base, folder)
+    return [
+        problem
         for i, photo in enumerate(kite.photos)
+        for problem in check_photo(location_of(f"photos.{i}.file", places, kite.file), photo.file, base, folder)
     ]
-    return [problem for problem in found if problem is not None]
 
 
-def _photo(place: Location, name: str, base: Path, folder: str) -> Problem | None:
-    if "/" in name or "\\" in name or name.startswith(".") or "\0" in name or ":" in name:
-        return Problem(
-            place,
-            f"`{name[:60]}` is a path, not a file name",
-            f"Put the photo into {folder}/ and write its name alone.",
-        )
+def check_photo(place: Location, name: str, base: Path, folder: str) -> list[Problem]:
+    """The problem of a photo named at a place, if it has any."""
+    wrong = _name_problem(name, folder) or _file_problem(name, base, folder)
+    return [Problem(place, *wrong)] if wrong else []
+
+
+def _name_problem(name: str, folder: str) -> tuple[str, str] | None:
+    if any(sign in name for sign in "/\\:\0") or name.startswith("."):
+        return f"`{name[:60]}` is a path, not a file name", f"Put the photo into {folder}/ and write its name alone."
     if not name.lower().endswith(PICTURES):
-        return Problem(place, f"`{name[:60]}` does not look like a photo", "Use a .jpg, .png or .webp file.")
+        return f"`{name[:60]}` does not look like a photo", "Use a .jpg, .png or .webp file."
+    if len(name.encode("utf-8", "surrogatepass")) > LONGEST_NAME:
+        return f"the name {name[:60]}… is too long", "Give the photo a shorter name."
+    return None
+
+
+def _file_problem(name: str, base: Path, folder: str) -> tuple[str, str] | None:
     path = base / folder / name
-    try:
-        found = path.is_file()
-    except (OSError, ValueError):
-        found = False
-    if not found:
+    if not os.path.lexists(path):
         there = sorted(path.name for path in (base / folder).iterdir()) if (base / folder).is_dir() else []
         near = nearest(name, there)
         hint = f"Did you mean {near[0]}?" if near else f"Put the photo into {folder}/."
-        return Problem(place, f"there is no photo {name[:60]} in {folder}/", hint)
+        return f"there is no photo {name[:60]} in {folder}/", hint
     if not os.path.realpath(path).startswith(os.path.realpath(base / "content") + os.sep):
-        return Problem(place, f"`{name[:60]}` is a link that leads out of the book", "Copy the photo itself here.")
-    return None
+        return f"`{name[:60]}` is a link that leads out of the book", "Copy the photo itself here."
+    try:
+        wrong = picture_problem(path)
+    except NotPlainError as error:
+        return f"`{name[:60]}`: this is {error.strerror}", "Put a photo in its place."
+    except OSError as error:
+        return f"`{name[:60]}` cannot be read: {error.strerror}", "Look at who may read it, and whether it is there."
+    return (f"`{name[:60]}` {wrong}", "Save it anew as .jpg, .png or .webp.") if wrong else None
 
 
 def check_compare(settings: Settings, places: Places, kites: Mapping[str, bool]) -> list[Problem]:

@@ -12,9 +12,11 @@ from typing import Any
 from bowbook.book.quantities import HasUnits
 from bowbook.format.edit_positions import EditError, Spot, as_plain, plain, spots
 from bowbook.format.kite_file import read_kite
+from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.format.yaml_text import in_block, in_flow, quoted
 from bowbook.storage.backups import book_root, keep, write_whole
 from bowbook.storage.lock import book_lock
+from bowbook.storage.regular import read_plain
 
 __all__ = ["EditError", "append_flight", "append_round", "set_covered", "set_value"]
 
@@ -62,10 +64,10 @@ def set_value(path: Path, where: str, value: Any, seen: bytes | None = None, uni
 def _edit(path: Path, seen: bytes | None, units: HasUnits | None, edit: Callable[[str], str]) -> Path:
     root, real = book_root(Path(os.path.abspath(path))), Path(os.path.realpath(path))  # noqa: PTH100 links in it may stay
     with book_lock(root):
-        old = real.read_bytes()
+        old = read_plain(real, LARGEST_BYTES)
         new = _edited(old, path.name, seen, units, edit)
         kept = keep(root, real, old)
-        if real.read_bytes() != old:
+        if read_plain(real, LARGEST_BYTES) != old:
             raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
         write_whole(real, new)
     return kept

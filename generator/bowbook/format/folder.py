@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import os
 import re
-import stat
 import unicodedata
 from pathlib import Path
 
 from bowbook.book.problems import Location, Problem, safe
 from bowbook.format.build_records import slug
 from bowbook.format.source_file import LARGEST_BYTES, too_large
+from bowbook.storage.regular import NotPlainError, TooLargeError, read_plain
 
 _RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"com{i}" for i in range(1, 10)), *(f"lpt{i}" for i in range(1, 10))}
 )
 _LONGEST_KEY = 100
+_MOST_KEY_BYTES = 200  # systems take 255 in a name, and some names are made longer still
 _PLAIN = re.compile("[-_.a-zA-Z0-9]*")  # as nearly all keys are: no need to look at each letter
 
 
@@ -67,7 +68,7 @@ def _name_problem(name: str, path: str, seen: dict[str, str]) -> Problem | None:
     if _mixed(key):
         what = "this file name mixes letters of two alphabets that look alike"
         return Problem(Location(readable), what, "Type the whole name anew in one alphabet.")
-    same = unicodedata.normalize("NFKC", key).casefold()
+    same = alike(key)
     if same in seen:
         what = f"its name is too much like {safe(seen[same])}: on many machines both would be one file"
         return Problem(Location(readable), what, "Rename one of them.")
@@ -75,8 +76,31 @@ def _name_problem(name: str, path: str, seen: dict[str, str]) -> Problem | None:
     return None
 
 
+def key_for(name: str) -> str:
+    """The key of a new kite of this name: one that may be a file's name; "" where the name has no letter for it.
+
+    >>> key_for("Kite Ω"), key_for("Con"), key_for("Turnstone II")
+    ('kite', 'con-1', 'turnstone-ii')
+    """
+    key = slug(unicodedata.normalize("NFKC", name))
+    if _mixed(key):
+        first = next(_alphabet(char) for char in key if char.isalpha())
+        key = slug("".join(char for char in key if not char.isalpha() or _alphabet(char) == first))
+    while len(key) > _LONGEST_KEY or len(key.encode()) > _MOST_KEY_BYTES:
+        key = key[:-1]
+    key = key.strip("-")
+    return key if not key or _usable(key) else f"{key}-1" if _usable(f"{key}-1") else ""
+
+
+def alike(key: str) -> str:
+    """What two keys have in common that would be one file on many machines."""
+    return unicodedata.normalize("NFKC", key).casefold()
+
+
 def _usable(key: str) -> bool:
-    if not key or len(key) > _LONGEST_KEY or not key[0].isalnum() or key.endswith(".") or key.lower() in _RESERVED:
+    if not key or len(key) > _LONGEST_KEY or len(key.encode("utf-8", "replace")) > _MOST_KEY_BYTES:
+        return False
+    if not key[0].isalnum() or key.endswith(".") or key.lower() in _RESERVED:
         return False
     if _PLAIN.fullmatch(key):
         return True
@@ -87,33 +111,29 @@ def _mixed(key: str) -> bool:
     """Whether Latin letters stand beside Greek or Cyrillic ones, which the eye cannot tell apart."""
     if key.isascii():
         return False
-    alphabets = {unicodedata.name(char, "").partition(" ")[0] for char in key if char.isalpha()}
+    alphabets = {_alphabet(char) for char in key if char.isalpha()}
     return len(alphabets & {"LATIN", "GREEK", "CYRILLIC"}) > 1
+
+
+def _alphabet(char: str) -> str:
+    return unicodedata.name(char, "").partition(" ")[0]
 
 
 def read_bytes(base: Path, name: str, problems: list[Problem]) -> bytes | None:
     """What a plain file inside the book holds, or None with a problem."""
-    path = base / name
     try:
-        found = path.stat()
-        problem = _not_plain(name, found) or _astray(base, name)
+        problem = _astray(base, name)
         if problem is None:
-            return path.read_bytes()
-        problems.append(problem)
+            return read_plain(base / name, LARGEST_BYTES)
+    except NotPlainError as error:
+        problem = Problem(Location(name), f"this is {error.strerror}", "Put a text file in its place.")
+    except TooLargeError:
+        problem = too_large(name, (base / name).stat().st_size)
     except OSError as error:
         what = f"the file cannot be read: {error.strerror or error}"
-        problems.append(Problem(Location(name), what, "Look at who may read it, and whether it is still there."))
+        problem = Problem(Location(name), what, "Look at who may read it, and whether it is still there.")
+    problems.append(problem)
     return None
-
-
-def _not_plain(name: str, found: os.stat_result) -> Problem | None:
-    if stat.S_ISDIR(found.st_mode):
-        return Problem(
-            Location(name), "this is a folder, not a file", "Rename the folder; photos go in one without .md."
-        )
-    if not stat.S_ISREG(found.st_mode):
-        return Problem(Location(name), "this is not a plain file", "Put a text file in its place.")
-    return too_large(name, found.st_size) if found.st_size > LARGEST_BYTES else None
 
 
 def _astray(base: Path, name: str) -> Problem | None:

@@ -21,9 +21,10 @@ from bowbook.format.checks import Say, check_section
 from bowbook.format.cross_checks import check_compare, check_photos, check_stock
 from bowbook.format.folder import key_of, markdown_files, read_bytes
 from bowbook.format.kite_file import KiteFile, read_kite, read_page
-from bowbook.format.source_file import Source, read_text
+from bowbook.format.source_file import LARGEST_BYTES, Source, read_text
 from bowbook.format.validate import Walk, is_empty, pairs, walk
 from bowbook.format.yaml_nodes import compose
+from bowbook.storage.regular import read_plain
 
 __all__ = ["Before", "KiteFile", "read_book", "read_kite", "read_page"]
 
@@ -67,9 +68,10 @@ def read_book(root: Path | str, known: Mapping[str, Before] | None = None) -> Bo
         for name in markdown_files(base, PAGES, problems)
         if (data := read_bytes(base, name, problems)) is not None
     ]
+    compared = tuple(dict.fromkeys(row for row in settings.compare if all(key in kites for key in row)))
     return Book(
         str(root),
-        replace(settings, compare=tuple(row for row in settings.compare if all(key in kites for key in row))),
+        replace(settings, compare=compared),
         {key: build_records.rod(key, values) for key, values in rods.items()},
         {key: build_records.skin(key, values) for key, values in skins.items()},
         kites,
@@ -129,7 +131,7 @@ def _with_source(problem: Problem, base: Path) -> Problem:
     if problem.source or not problem.location.line:
         return problem
     try:
-        lines = read_text((base / problem.location.file).read_bytes(), problem.location.file).lines
+        lines = read_text(read_plain(base / problem.location.file, LARGEST_BYTES), problem.location.file).lines
     except OSError:
         return problem
     return replace(problem, source=lines[problem.location.line - 1]) if problem.location.line <= len(lines) else problem
@@ -172,6 +174,20 @@ def _stock(
 ) -> tuple[Mapping[str, Any], frozenset[str]]:
     """The stock's good entries by key, and all keys that stand there, problemy ones too."""
     source, node = _yaml_file(base, f"content/stock/{name}.yaml", problems)
+    return _stock_in(source, node, shape, units, problems)
+
+
+def stock_problems(data: bytes, name: str, units: HasUnits) -> list[Problem]:
+    """What is wrong in a stock file of this text, `name` being rods or skins."""
+    problems: list[Problem] = []
+    source, node = _yaml_text(data, f"content/stock/{name}.yaml", problems)
+    _stock_in(source, node, {"rods": schema.RODS, "skins": schema.SKINS}[name], units, problems)
+    return problems
+
+
+def _stock_in(
+    source: Source | None, node: yaml.Node | None, shape: fields.Table, units: HasUnits, problems: list[Problem]
+) -> tuple[Mapping[str, Any], frozenset[str]]:
     if source is None or node is None:
         return {}, frozenset()
     at = Walk(source, units, 0)
@@ -200,8 +216,10 @@ def _yaml_file(base: Path, name: str, problems: list[Problem]) -> tuple[Source |
     if not os.path.lexists(base / name):
         return None, None
     data = read_bytes(base, name, problems)
-    if data is None:
-        return None, None
+    return (None, None) if data is None else _yaml_text(data, name, problems)
+
+
+def _yaml_text(data: bytes, name: str, problems: list[Problem]) -> tuple[Source | None, yaml.Node | None]:
     source = read_text(data, name)
     if not source.problems:
         node = compose(source, 0, len(source.lines))

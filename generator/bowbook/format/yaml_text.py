@@ -55,7 +55,7 @@ def laid_out(values: Mapping[str, Any], indent: str = "") -> list[str]:
     lines = []
     for key, value in values.items():
         line = f"{indent}{key}: {_beside(value)}"
-        if _is_short(value) and len(line) <= _WIDE:
+        if not isinstance(value, (Mapping, list, tuple)) or (_is_short(value) and len(line) <= _WIDE):
             lines.append(line)
         else:
             lines += [f"{indent}{key}:", *_below(value, indent + "  ")]

@@ -2,56 +2,84 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import contextlib
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from msgspec.structs import replace
+from msgspec import Struct
 
 from bowbook.book.records import Book, Kite
 from bowbook.format.edit_positions import EditError, spots
-from bowbook.format.read_book import read_book
+from bowbook.format.read_book import stock_problems
+from bowbook.format.record_values import rods_of, skins_of
+from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.storage.backups import keep, write_whole
+from bowbook.storage.regular import read_plain
 
 
-def bring_stock(root: Path, book: Book, kite: Kite, rods: Mapping[str, str], skins: Mapping[str, str]) -> list[str]:
-    """Add to the stock files what `kite` needs and the book has not got; the names added.
+class NewStock(Struct, frozen=True):
+    """What the stock files will hold: their old and their new bytes by path, and the keys that are new in them."""
 
-    `rods` and `skins` give a line for each key. A line that would not read well in the file is left out.
+    files: Mapping[Path, tuple[bytes | None, bytes]]
+    rods: tuple[str, ...]
+    skins: tuple[str, ...]
+
+
+def stock_to_bring(root: Path, book: Book, kite: Kite, rods: Mapping[str, str], skins: Mapping[str, str]) -> NewStock:
+    """What must be added to the stock files for what `kite` needs and the book has not got; nothing is written yet.
+
+    `rods` and `skins` give a line for each key. A line that would not read well in its file is left out.
     """
-    added = []
+    files: dict[Path, tuple[bytes | None, bytes]] = {}
+    added: dict[str, list[str]] = {"rods": [], "skins": []}
     for name, lines, wanted, known in (
-        ("rods", rods, (kite.bow.rod, kite.spine.rod), book.rods),
-        ("skins", skins, (kite.sail.skin,), book.skins),
+        ("rods", rods, rods_of(kite), book.rods),
+        ("skins", skins, skins_of(kite), book.skins),
     ):
-        for key in dict.fromkeys(k for k in wanted if k):
-            if key not in known and key in lines and _append(root, name, key, lines[key]):
-                added.append(key)
-    return added
+        path = root / "content" / "stock" / f"{name}.yaml"
+        if path.is_symlink():
+            continue  # it may be another book's
+        old = read_plain(path, LARGEST_BYTES) if path.exists() else None
+        new = old or b""
+        for key in wanted:
+            longer = key not in known and key in lines and _with_line(new, name, key, lines[key], book)
+            if longer:
+                new = longer
+                added[name].append(key)
+        if added[name]:
+            files[path] = old, new
+    return NewStock(files, tuple(added["rods"]), tuple(added["skins"]))
 
 
-def with_stock_of(book: Book, root: Path) -> Book:
-    """The book with its stock as the files have it now."""
-    now = read_book(root)
-    return replace(book, rods=now.rods, skins=now.skins)
-
-
-def _append(root: Path, name: str, key: str, line: str) -> bool:
-    """Add one line at the end of a stock file; False, and nothing changed, where the file would have a new problem."""
-    path = root / "content" / "stock" / f"{name}.yaml"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    old = path.read_bytes() if path.exists() else b""
-    new = old + (b"" if not old or old.endswith(b"\n") else b"\n") + line.encode() + b"\n"
+@contextlib.contextmanager
+def brought(root: Path, stock: NewStock) -> Iterator[None]:
+    """The stock files with what is new in them; as they were before if the block fails."""
+    done = []
     try:
-        at_the_root = spots(new.decode())
+        for path, (old, new) in stock.files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            if old is not None:
+                keep(root, path, old)
+            write_whole(path, new)
+            done.append((path, old))
+        yield
+    except BaseException:
+        for path, old in done:
+            if old is None:
+                path.unlink(missing_ok=True)
+            else:
+                write_whole(path, old)
+        raise
+
+
+def _with_line(old: bytes, name: str, key: str, line: str, book: Book) -> bytes | None:
+    """A stock file with one line more at its end; None where that would not be read as this one entry more."""
+    new = old + (b"" if not old or old.endswith(b"\n") else b"\n") + line.encode("utf-8", "replace") + b"\n"
+    try:
+        root = spots(new.decode())
     except (EditError, UnicodeDecodeError):
-        return False
-    if at_the_root is None or at_the_root.flow or not at_the_root.keys or at_the_root.keys[-1].value != key:
-        return False
-    before = len(read_book(root).problems)
-    if old:
-        keep(root, path, old)
-    write_whole(path, new)
-    if len(read_book(root).problems) > before:
-        write_whole(path, old, 0o644)
-        return False
-    return True
+        return None
+    if root is None or root.flow or not root.keys or root.keys[-1].value != key:
+        return None
+    units = book.settings.units
+    return new if len(stock_problems(new, name, units)) <= len(stock_problems(old, name, units)) else None

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from bowbook.book.quantities import QuantityError, split_quantity
 from bowbook.book.records import Book, Bow, Covered, Flight, Kite, Press, Round, Sail, Spine, Wind
 from bowbook.book.units import from_unit, parse_quantity, parse_wind, unit_of
-from bowbook.format.build_records import slug
+from bowbook.format.folder import key_for
 from bowbook.format.schema import STAGES
 from bowbook.importing.old_records import KINDS, Column, OldTable
 
@@ -26,6 +26,9 @@ class Taken:
 
     kites: dict[str, Kite] = field(default_factory=dict)
     said: list[tuple[int, str]] = field(default_factory=list)
+
+
+_NO_LINK = re.compile(r"(?<=\])(?=[(\[:])|(?<=<)(?=[a-z]+:)")  # what would make a link of words that are none
 
 
 @dataclass(slots=True)
@@ -143,7 +146,7 @@ def take_over(table: OldTable, book: Book) -> Taken:
 
 def _take_row(row: _Row) -> None:
     name = " ".join(row.text("name").split())[:200]
-    key = slug(name)[:100].strip("-")
+    key = key_for(name)
     if not key:
         row.say("has no name; left out.")
         return
@@ -164,7 +167,7 @@ def _take_row(row: _Row) -> None:
     elif row.text("note"):
         row.keep("note")
     if row.kept:
-        lines = "\n".join(f"- {' '.join(words.split())}" for words in row.kept)
+        lines = "\n".join(f"- {_NO_LINK.sub(' ', ' '.join(words.split()))}" for words in row.kept)
         kite = replace(kite, story=f"{kite.story}\n{lines}".strip() if kite.story else f"From old records:\n\n{lines}")
     row.taken.kites[key] = kite
 

@@ -5,14 +5,19 @@ from __future__ import annotations
 import csv
 import io
 import re
+from itertools import islice
 
 from msgspec import Struct
 
 from bowbook.book.problems import safe
 from bowbook.book.unit_tables import find_unit
+from bowbook.book.unseen import UNSEEN_IN_VALUE
 
 LARGEST_BYTES = 10_000_000
 MOST_ROWS = 20_000
+_HEAD_ROWS = 100  # that may stand empty, or above the headings
+MOST_COLUMNS = 200
+LONGEST_CELL = 5000
 
 # What a column may be, with the words that makers head it with. The first word is how it is said back.
 FIELDS: dict[str, tuple[str, ...]] = {
@@ -91,16 +96,24 @@ def read_table(data: bytes) -> OldTable:
         raise TableError("This is not a text file. Save the sheet as CSV (values separated by commas) first.")
     separator = _separator(text)
     try:
-        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
+        reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+        lines = list(islice(reader, MOST_ROWS + _HEAD_ROWS))
     except csv.Error as wrong:
         raise TableError(f"The file is no table of values: {wrong}.") from None
     filled = [
-        (n, [safe(cell).strip() for cell in row]) for n, row in enumerate(lines, 1) if any(c.strip() for c in row)
+        (n, [safe(UNSEEN_IN_VALUE.sub("", cell)).strip() for cell in row])
+        for n, row in enumerate(lines, 1)
+        if any(c.strip() for c in row)
     ]
     if not filled:
         raise TableError("The file is empty.")
     if len(filled) > MOST_ROWS:
         raise TableError(f"The file has more than {MOST_ROWS} rows: take over a part at a time.")
+    for number, row in filled:
+        if len(row) > MOST_COLUMNS:
+            raise TableError(f"Row {number} has more than {MOST_COLUMNS} columns: is this a table of kites?")
+        if any(len(cell) > LONGEST_CELL for cell in row):
+            raise TableError(f"Row {number} has a cell of more than {LONGEST_CELL} letters: shorten it first.")
     start = next((i for i, (_, row) in enumerate(filled) if any(understand(c)[0] == "name" for c in row)), None)
     if start is None:
         raise TableError("No column is headed name (or kite): one must say which kite each row is about.")

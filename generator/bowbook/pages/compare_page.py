@@ -21,6 +21,7 @@ from bowbook.pages.chrome import NavItem
 from bowbook.pages.comparison_table import HEAD, as_compared, row_of
 from bowbook.pages.facts import parts_of, style_of, whole_book
 from bowbook.pages.kite_row import by_wind
+from bowbook.pages.links import pair_address
 from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import numbers
 
@@ -164,7 +165,7 @@ def _fit(kites: int, error: float | None, flyer: str, book: BookFindings) -> str
 
 def _pairs(book: BookFindings) -> tuple[NavItem, ...]:
     return tuple(
-        NavItem(f"compare/{'-and-'.join(keys)}.html", numbers.listed([book.kites[key].kite.name for key in keys]))
+        NavItem(pair_address(keys), numbers.listed([book.kites[key].kite.name for key in keys]))
         for keys in book.book.settings.compare
         if all(key in book.kites for key in keys)
     )

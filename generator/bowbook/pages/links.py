@@ -7,11 +7,13 @@ beyond that, so that checking a book stays quick.
 
 from __future__ import annotations
 
+import hashlib
 import posixpath
 import re
 from bisect import bisect_right
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import accumulate
+from pathlib import Path
 from urllib.parse import unquote
 
 from msgspec import Struct
@@ -19,7 +21,9 @@ from msgspec import Struct
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Book
 from bowbook.book.suggest import nearest
+from bowbook.format.cross_checks import check_photo
 
+MOST_NAME_BYTES = 200  # of a file's name; systems take 255, and some names are made longer still
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
 
@@ -135,6 +139,18 @@ def address_of(target: str, file: str, kites: Collection[str], pages: Collection
     return None
 
 
+def pair_address(keys: Sequence[str]) -> str:
+    """The address of the page that shows some kites side by side; no two rows of kites share one.
+
+    >>> pair_address(("knot", "tern"))
+    'compare/knot-and-tern.html'
+    """
+    name = "-and-".join(keys)
+    if name.split("-and-") != list(keys) or len(name.encode()) > MOST_NAME_BYTES:
+        name = hashlib.sha256("\n".join(keys).encode()).hexdigest()[:24]
+    return f"compare/{name}.html"
+
+
 def linked(story: str, file: str) -> tuple[str, ...]:
     """What a story's links mean, there or not, in order: "kites/turnstone", "pages/how"."""
     meant = {_meant(spot.target, file) for spot in spots(story)}
@@ -166,10 +182,13 @@ def link_problems(book: Book, known: Mapping[str, Collection[str]] | None = None
     problems = []
     for story, first, file, of_kite in stories:
         for spot in spots(story):
+            place = Location(file, first + spot.line - 1, spot.column, spot.end)
             wrong = _picture(spot, file, of_kite) if spot.picture else _link(spot, file, book)
             if wrong is not None:
-                place = Location(file, first + spot.line - 1, spot.column, spot.end)
                 problems.append(Problem(place, *wrong, spot.source))
+            elif spot.picture:
+                name, folder = own_picture(spot.target, file) or "", file.removesuffix(".md")
+                problems += check_photo(place, name, Path(book.root), folder)
     return problems
 
 

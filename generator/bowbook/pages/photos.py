@@ -13,8 +13,7 @@ import re
 import unicodedata
 import warnings
 from collections.abc import Iterator, Mapping
-from functools import cache, partial
-from importlib import import_module
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -23,27 +22,17 @@ from msgspec import Struct
 from bowbook.book.problems import Location, Problem
 from bowbook.build.marks import Named
 from bowbook.build.targets import Target
+from bowbook.format.pictures import LARGEST_BYTES, NO_PHOTO, TOO_LARGE, formats, shape_problem
 from bowbook.pages.plan import PhotoView
 from bowbook.storage import files
 from bowbook.storage.notes import UNREADABLE, home_of
+from bowbook.storage.regular import TooLargeError, read_plain
 
 if TYPE_CHECKING:
     from PIL import Image
 
 WIDTHS = (480, 960, 1440)  # a phone, a phone of fine grain or a column, a wide column of fine grain
 FALLBACK_WIDTH = 960
-LARGEST_PIXELS = 80_000_000  # unfolded in memory a photo takes three bytes a pixel
-LARGEST_BYTES = 60_000_000
-LONGEST_SIDE_RATIO = 8  # longer strips are no photos, and WebP holds at most 16383 pixels a side
-FORMATS = {
-    "JPEG": (".jpg", ".jpeg"),
-    "MPO": (".jpg", ".jpeg"),
-    "PNG": (".png",),
-    "WEBP": (".webp",),
-    "GIF": (".gif",),
-    "TIFF": (".tif", ".tiff"),
-    "AVIF": (".avif",),
-}
 _WEBP = {"format": "WEBP", "quality": 78, "method": 2}
 _JPEG = {"format": "JPEG", "quality": 80, "optimize": True}
 _RECIPE = "2"  # raised when the same photo would be made otherwise
@@ -177,44 +166,19 @@ def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(io.BytesIO(data), formats=_formats()) as photo:
-                _check(photo, suffix)
+            with Image.open(io.BytesIO(data), formats=formats()) as photo:
+                if wrong := shape_problem(photo, suffix):
+                    raise NoPhotoError(wrong, "Save it anew as .jpg, .png or .webp.")
                 widest = _upright(photo)
             return _sizes(widest)
     except NoPhotoError:
         raise
     except UnidentifiedImageError as error:
-        raise NoPhotoError("is no photo, or of a kind that can't be read", "Save it as .jpg, .png or .webp.") from error
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning, MemoryError) as error:
-        raise NoPhotoError(*_TOO_LARGE) from error
+        raise NoPhotoError(NO_PHOTO, "Save it as .jpg, .png or .webp.") from error
+    except (Image.DecompressionBombError, MemoryError) as error:
+        raise NoPhotoError(TOO_LARGE, "Make it smaller before it goes into the book.") from error
     except Exception as error:  # decoders raise all kinds of errors at a file that lies about itself
         raise NoPhotoError("is damaged or ends early", "Copy it from the camera again.") from error
-
-
-@cache
-def _formats() -> tuple[str, ...]:
-    """The kinds that may be opened, and only they: every further decoder is one more that a file could attack."""
-    from PIL import Image
-
-    for kind in FORMATS:
-        import_module(f"PIL.{'WebP' if kind == 'WEBP' else kind.capitalize()}ImagePlugin")
-    return tuple(kind for kind in FORMATS if kind in Image.OPEN)
-
-
-_TOO_LARGE = ("unfolds to more than 80 million pixels", "Make it smaller before it goes into the book.")
-
-
-def _check(photo: Image.Image, suffix: str) -> None:
-    """Refuse a photo that isn't what it is named, is too large to unfold or is a strip."""
-    fitting = FORMATS[photo.format or ""]
-    if suffix.lower() not in fitting:
-        raise NoPhotoError(f"is named {suffix} but is a {photo.format} picture", f"Name it {fitting[0]}.")
-    width, height = photo.size
-    if width * height > LARGEST_PIXELS:
-        raise NoPhotoError(*_TOO_LARGE)
-    if max(width, height) > LONGEST_SIDE_RATIO * min(width, height):
-        raise NoPhotoError("is a strip, over eight times as long as wide", "Crop it.")
 
 
 def _upright(photo: Image.Image) -> Image.Image:
@@ -336,9 +300,9 @@ def _read(path: Path) -> bytes:
     try:
         if path.is_symlink() or path.parent.is_symlink():
             raise NoPhotoError("is a link, not a photo", "Copy the photo itself here.")
-        if path.stat().st_size > LARGEST_BYTES:
-            raise NoPhotoError("is larger than 60 MB", "Make it smaller before it goes into the book.")
-        return path.read_bytes()
+        return read_plain(path, LARGEST_BYTES)
+    except TooLargeError as error:
+        raise NoPhotoError("is larger than 60 MB", "Make it smaller before it goes into the book.") from error
     except OSError as error:
         raise NoPhotoError("is not there or can't be read", "Put it into the kite's folder.") from error
 

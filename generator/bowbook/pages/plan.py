@@ -34,7 +34,7 @@ from bowbook.book.lazy_mapping import Subset
 from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings, Findings, WindFindings
 from bowbook.pages.chrome import Chrome, frame_of, kite_address
-from bowbook.pages.links import linked
+from bowbook.pages.links import linked, pair_address
 from bowbook.pages.parts import Parts
 
 
@@ -181,7 +181,7 @@ def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
     """The pages of pairs (and threes, and fours) that the book asks for by name."""
     return [
         PageSpec(
-            f"compare/{'-and-'.join(keys)}.html",
+            pair_address(keys),
             "pair.html",
             "pair_page",
             shared,

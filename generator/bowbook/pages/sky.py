@@ -32,6 +32,7 @@ BESIDE = (72.0, 60.0, 50.0)  # the same where many kites like one wind: the name
 LEAST = 26.0  # px: no kite is drawn smaller than this, however small it is beside the largest
 TALLEST = 540.0
 NICE = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0)
+LEAST_WIND = 0.4  # in the maker's unit: the axis counts by ratios, and cannot begin at nothing
 APART = 40.0  # px between two marks of the axis
 
 
@@ -123,7 +124,8 @@ class Flock(Struct, frozen=True):
 def axis_of(lines: Sequence[KiteRow], bands: Sequence[Band], covered: Sequence[Range], units: Units) -> Axis:
     """The axis that holds all these kites, with a little room at either end."""
     edges = [edge for line in lines for edge in (line.low, line.high) if edge is not None]
-    low, top = min(edges) * 0.85, max(edges) * 1.12
+    low = max(min(edges) * 0.85, LEAST_WIND)
+    top = max(max(edges) * 1.12, low)
     if top / low < 4:
         middle = math.sqrt(low * top)
         low, top = middle / 2, middle * 2

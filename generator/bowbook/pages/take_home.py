@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import BookFindings
+from bowbook.pages.links import pair_address
 
 if TYPE_CHECKING:
     from bowbook.charts.sheet import Drawing
@@ -68,8 +69,9 @@ def of_book(flyers: Iterable[str]) -> list[TakeHome]:
 
 def of_pair(keys: Sequence[str]) -> list[TakeHome]:
     """The charts of a few kites side by side."""
-    page = f"compare/{'-and-'.join(keys)}.html"
-    return [TakeHome(_stem(name, "-".join(keys)), page, partial(_pair, name, tuple(keys))) for name in PAIR]
+    page = pair_address(keys)
+    about = page.removeprefix("compare/").removesuffix(".html")
+    return [TakeHome(_stem(name, about), page, partial(_pair, name, tuple(keys))) for name in PAIR]
 
 
 def _stem(name: str, about: str) -> str:

@@ -14,7 +14,10 @@ from pathlib import Path
 
 from msgspec import Struct, field
 
+from bowbook.storage.regular import NotPlainError, TooLargeError, digest_of_plain, read_plain
+
 MANIFEST = "data/files.json"
+_MANIFEST_BYTES = 100_000_000
 # A file system that cannot link, or not this file, answers with one of these; then a copy is made.
 _NO_LINKS = {errno.EPERM, errno.EXDEV, errno.EMLINK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EACCES}
 
@@ -47,7 +50,7 @@ def digest_of(data: bytes) -> str:
 def held(path: Path, digest: str | None = None) -> Held:
     """The file at `path` as it stands; its digest is taken where it is not given."""
     seen = os.lstat(path)
-    return Held(seen.st_ino, seen.st_size, seen.st_mtime_ns, digest or digest_of(path.read_bytes()))
+    return Held(seen.st_ino, seen.st_size, seen.st_mtime_ns, digest or digest_of_plain(path))
 
 
 def manifest_text(files: Mapping[str, str]) -> bytes:
@@ -65,13 +68,13 @@ def read_manifest(site: Path) -> dict[str, str]:
     try:
         if not stat.S_ISREG(os.lstat(path).st_mode):
             return {}
-        data = path.read_bytes()
+        data = read_plain(path, _MANIFEST_BYTES)
         listed = json.loads(data)
         files = listed["files"] if listed["format"] == 1 else {}
         own = {str(name): str(digest) for name, digest in files.items()}
     except (FileNotFoundError, NotADirectoryError):
         return {}
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError, NotPlainError, TooLargeError):
         return {}
     own[MANIFEST] = digest_of(data)
     return own
@@ -218,7 +221,7 @@ def same(one: Path, other: Path) -> bool:
         return False
     if stat.S_ISLNK(a.st_mode):
         return one.readlink() == other.readlink()
-    return stat.S_ISREG(a.st_mode) and a.st_size == b.st_size and one.read_bytes() == other.read_bytes()
+    return stat.S_ISREG(a.st_mode) and a.st_size == b.st_size and digest_of_plain(one) == digest_of_plain(other)
 
 
 def remove(path: Path) -> None:

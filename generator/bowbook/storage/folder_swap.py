@@ -21,10 +21,12 @@ from bowbook.storage import exchange, files
 from bowbook.storage.files import Held, OutputState
 from bowbook.storage.lock import Lock
 from bowbook.storage.os_errors import StorageError, explained
+from bowbook.storage.regular import NotPlainError, TooLargeError, read_plain
 
 __all__ = ["FolderSwap", "StorageError", "explained"]
 
 STATE = ".bowbook"
+_JOURNAL_BYTES = 4096
 
 
 class FolderSwap:
@@ -145,11 +147,11 @@ class FolderSwap:
     def _finish(self) -> None:
         """Finish, or take back, what an interrupted publish had begun."""
         try:
-            new = int(json.loads(self._journal.read_bytes())["new"])
+            new = int(json.loads(read_plain(self._journal, _JOURNAL_BYTES))["new"])
         except FileNotFoundError:
             return
-        except (ValueError, TypeError, KeyError):
-            self._journal.unlink()
+        except (ValueError, TypeError, KeyError, RecursionError, NotPlainError, TooLargeError):
+            files.remove(self._journal)
             return
         if not os.path.lexists(self.output):  # stopped between the two steps, where one step isn't to be had
             source = self.aside if self.aside.exists() and os.lstat(self.aside).st_ino == new else self._old

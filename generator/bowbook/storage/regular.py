@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import hashlib
 import os
 import stat
 from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 _BLOCK = 1 << 20
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
@@ -37,6 +39,13 @@ def read_plain(path: Path | str, most: int) -> bytes:
     if len(data) > most:  # it has grown since, or its size is not what it says
         raise TooLargeError(errno.EFBIG, f"it holds more than {most / 1e6:.1f} MB", str(path))
     return data
+
+
+@contextlib.contextmanager
+def opened_plain(path: Path | str) -> Iterator[BinaryIO]:
+    """A plain file, open for reading. Raises NotPlainError for what is none."""
+    with os.fdopen(_open_plain(path), "rb") as file:
+        yield file
 
 
 def digest_of_plain(path: Path | str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite, Origin
@@ -19,8 +21,16 @@ def new_text(name: str, book: Book) -> str:
     return fill(template("new.md"), book.settings.units, words)
 
 
-def following(source: Kite, key: str, name: str, maker: str | None, book: Book) -> tuple[Kite, list[str]]:
-    """A kite built after `source`, and sentences on what could not be taken over.
+def following(
+    source: Kite,
+    key: str,
+    name: str,
+    maker: str | None,
+    book: Book,
+    rods: Collection[str],
+    skins: Collection[str],
+) -> tuple[Kite, list[str]]:
+    """A kite built after `source`, and sentences on what could not be taken over; `rods` and `skins` are in stock.
 
     The first maker stays credited: a source that itself came after another passes its own origin on.
     """
@@ -31,9 +41,9 @@ def following(source: Kite, key: str, name: str, maker: str | None, book: Book) 
     notes = []
     skin, rod, spine_rod = source.sail.skin, source.bow.rod, source.spine.rod
     for kind, wanted, stock, file in (
-        ("skin", skin, book.skins, "skins"),
-        ("rod", rod, book.rods, "rods"),
-        ("spine's rod", spine_rod, book.rods, "rods"),
+        ("skin", skin, skins, "skins"),
+        ("rod", rod, rods, "rods"),
+        ("spine's rod", spine_rod, rods, "rods"),
     ):
         if wanted and wanted not in stock:
             notes.append(
@@ -46,9 +56,9 @@ def following(source: Kite, key: str, name: str, maker: str | None, book: Book) 
             key=key,
             name=name,
             stage="planned",
-            sail=replace(source.sail, skin=skin if skin in book.skins else None, colours=()),
-            spine=replace(source.spine, rod=spine_rod if spine_rod in book.rods else None, mass_kg=None),
-            bow=replace(source.bow, rod=rod if rod in book.rods else None, mass_kg=None, left=(), right=()),
+            sail=replace(source.sail, skin=skin if skin in skins else None, colours=()),
+            spine=replace(source.spine, rod=spine_rod if spine_rod in rods else None, mass_kg=None),
+            bow=replace(source.bow, rod=rod if rod in rods else None, mass_kg=None, left=(), right=()),
             bridle=source.bridle,
             origin=origin,
         ),

@@ -39,19 +39,19 @@ def _line(question: str) -> str:
     while True:
         try:
             answer = str(click.prompt(visible(question), default="", show_default=False, prompt_suffix=" ")).strip()
-            if sys.stdin is sys.__stdin__ and not _typed():
+            if sys.stdin is sys.__stdin__ and not typed():
                 say(answer)  # it came from a pipe, so nothing has shown it yet
             return answer
-        except click.Abort:
+        except (click.Abort, RuntimeError):  # the latter where standard input is closed
             say()
             raise LeftError from None
         except UnicodeDecodeError:
             tell("That was not readable text; type it again.", "  ! ", fg="yellow")
 
 
-def _typed() -> bool:
+def typed() -> bool:
     """Whether answers are typed at a terminal."""
-    return sys.stdin is not None and sys.stdin.isatty()
+    return sys.stdin is not None and not sys.stdin.closed and sys.stdin.isatty()
 
 
 def one_of(choices: dict[str, Answer], otherwise: str) -> Callable[[str], Answer]:

@@ -10,8 +10,11 @@ import tempfile
 from importlib.resources import files
 from pathlib import Path
 
+from bowbook.book.problems import Problem
 from bowbook.book.records import Units
 from bowbook.book.units import from_unit, to_unit, unit_of
+from bowbook.format.folder import alike
+from bowbook.format.read_book import read_book
 from bowbook.format.yaml_text import quoted
 from bowbook.storage.backups import write_new
 
@@ -30,6 +33,14 @@ _KINDS = {"mm": ("length", "mm"), "g": ("force", "g"), "mass": ("mass", "g"), "w
 
 class AlreadyThereError(Exception):
     """What was to be made is there already; the message names it."""
+
+
+class NotSoundError(Exception):
+    """What was to be written would have had problems of its own; nothing was written."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("; ".join(problem.message for problem in problems))
+        self.problems = problems
 
 
 def fill(text: str, units: Units, words: dict[str, str]) -> str:
@@ -88,6 +99,8 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_text(fill(template(name), units, words), encoding="utf-8")
         (aside / "content" / "pages").mkdir()
+        if problems := read_book(aside).problems:
+            raise NotSoundError(problems)
         if os.path.lexists(content):
             raise AlreadyThereError(str(content))
         (aside / "content").rename(content)
@@ -98,6 +111,16 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
         write_new(root / ".gitignore", template("gitignore").encode())
         written.append(".gitignore")
     return written
+
+
+def room_for(root: Path, key: str) -> None:
+    """Raise AlreadyThereError where a kite's file is, or would on many machines be, the one of this key."""
+    folder = root / "content" / "kites"
+    names = [path.name for path in folder.iterdir()] if folder.is_dir() else []
+    for name in names:
+        stem, _, suffix = name.rpartition(".")
+        if suffix.lower() in ("md", "markdown") and alike(stem) == alike(key):
+            raise AlreadyThereError(f"content/kites/{name}")
 
 
 def new_kite(root: Path, key: str, text: str) -> str:

@@ -9,8 +9,10 @@ from typing import Literal
 
 from bowbook.storage.backups import write_whole
 from bowbook.storage.exchange import own_folder, state_folder
+from bowbook.storage.regular import read_plain
 
 Part = Literal["left", "right", "whole"]
+_MOST_BYTES = 1_000_000
 PARTS: tuple[Part, ...] = ("left", "right", "whole")
 
 
@@ -54,7 +56,7 @@ def forget(root: Path, session: Session) -> None:
 def take_up(root: Path, kite: str, rounds: int, covered: bool) -> Session | None:
     """The unfinished round of this kite, or None where there is none that still fits."""
     try:
-        data = json.loads(session_file(root, kite, covered).read_text(encoding="utf-8"))
+        data = json.loads(read_plain(session_file(root, kite, covered), _MOST_BYTES))
         session = Session(
             kite=kite,
             rounds=int(data["rounds"]),

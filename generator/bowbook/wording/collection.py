@@ -76,7 +76,7 @@ def band_command(band: Band, flex_m_s: Mapping[str, float], units: Units) -> str
     """
     low, high = numbers.wind_number(band.low_m_s, units), numbers.wind_number(band.high_m_s, units)
     wind = f'"{numbers.number(low)}-{numbers.number(high)} {numbers.wind_unit(units)}"'
-    middle = (band.low_m_s * band.high_m_s) ** 0.5
+    middle = (band.low_m_s + band.high_m_s) / 2  # a band may begin at nothing
     nearest = min(flex_m_s, key=lambda key: (_far(flex_m_s[key], middle), key), default="KITE")
     return f"bowbook choose {nearest} --wind {wind}"
 

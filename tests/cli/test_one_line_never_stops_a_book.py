@@ -1,0 +1,103 @@
+"""Lines at the edge of what may stand in a book: checking names them, or the whole book is published with them."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import Result
+
+from bowbook.build.publish import publish
+from bowbook.format.read_book import read_book
+from bowbook.pages.links import link_problems
+from helpers import small_book
+
+SAIL = "mass: 20 g\nsail: {outline: [[0, 0], [300, 190], [0, 520]]}\n"
+BOW = "bow: {length: 640, span: 600}\nbench: [{left: 214, right: 210}]\n"
+RODS = "r: {material: carbon, round: 1.5 mm}\n"
+
+
+def sections(left: str, right: str = "[{at: 0, round: 2}]") -> str:
+    """A bow with measured sections."""
+    bow = f"bow: {{length: 640, span: 600, sections: {{left: {left}, right: {right}}}}}"
+    return f"{bow}\nbench: [{{left: 214, right: 210}}]\n"
+
+
+# What stands in the file (of the kite unless it begins with "book:"), and whether checking passes it.
+LINES = {
+    "book: bands: [{name: calm, wind: 0-2 mph}, {name: b, wind: 2-4}]": True,
+    "book: bands: [{name: calm, wind: 0-0.001 mph}]": True,
+    "book: bands: [{name: calm, wind: 0 mph}]": False,
+    f"{SAIL}{BOW}flights: [{{flyer: A, best: 0 mph}}]": False,
+    f"{SAIL}{BOW}flights: [{{flyer: A, best: to 0 mph}}]": False,
+    f"{SAIL}{BOW}flights: [{{flyer: A, best: 0-1 mph, wind: 0 mph}}]": True,
+    f"{SAIL}{BOW}flights: [{{flyer: A, best: 0.001 mph}}]": True,
+    sections("[{at: 0, round: 2}, {at: 300, wide: 3, thick: 1.5}]"): False,
+    sections("[{at: 0, tube: [3, 2]}, {at: 300, round: 2}]"): False,
+    sections("[{at: 0, round: 2}]", "[{at: 0, wide: 3, thick: 1.5}]"): True,
+    sections("[{at: 0, round: 2}]", "[]"): True,
+    sections("[{at: 0, round: 2}, {at: 1e-9, round: 0.05}]"): True,
+    "bow: {rod: r, length: 640, span: 639.9999999}\nbench: [{left: 214, right: 210}]": True,
+    "bow: {rod: r, length: 640, span: 639.9999999999999}\nbench: [{left: 214, right: 210}]": True,
+    "bow: {rod: r, length: 640, span: 128}\nbench: [{left: 214, right: 210}]": True,
+    "bow: {length: 640, span: 600}\nbench: [{left: {sag: {load: 200 g, span: 640, drop: 8}}}]": True,
+    f"{sections('[{at: 0, round: 2}]')}covered: {{left: 0.11 g, right: 0.11 g}}": True,
+    "bow: {length: 640, span: 600, mass: 900 g}\nbench: [{left: 1 g, right: 1 g, whole: 1 g}]": True,
+    "bow: {length: 640, span: 600}\nbench: [{left: {droop: {load: 1000 N, length: 10, drop: 9.99}}}]": True,
+}
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_a_line_is_named_or_published(line: str, tmp_path: Path) -> None:
+    """One sound kite stands beside it: the site is there exactly where checking finds nothing."""
+    settings, front = (line.removeprefix("book: ") + "\n", "") if line.startswith("book: ") else ("", line)
+    kites = {"knot": f"---\nname: Knot\n{front}\n---\n", "tern": f"---\nname: Tern\n{SAIL}---\n"}
+    root = small_book(tmp_path / "book", kites, book=settings, rods=RODS)
+    book = read_book(root)
+    passes = not (*book.problems, *link_problems(book))
+    assert passes == LINES[line], book.problems
+    assert publish(root).wrote == passes
+
+
+@pytest.mark.parametrize(
+    "keys",
+    [
+        ["a", "b-and-c", "a-and-b", "c"],
+        ["é" * 99 + end for end in "abcd"],
+        ["z" * 99 + end for end in "abcd"],
+        [unicodedata.normalize("NFD", "é-kite"), "e-kite"],
+        ["-and-and-".strip("-"), "and"],
+    ],
+    ids=["and", "long in bytes", "long", "decomposed", "only and"],
+)
+def test_any_names_can_be_set_side_by_side(keys: list[str], tmp_path: Path) -> None:
+    """Every row of kites has a page of its own, whatever the kites are called and however long that is."""
+    composed = [unicodedata.normalize("NFC", key) for key in keys]
+    rows = [composed[:2], composed[2:] or composed[::-1], composed]
+    root = small_book(tmp_path / "book", dict.fromkeys(keys, "---\nname: K\n---\n"), book=f"compare: {rows}\n")
+    assert read_book(root).problems == ()
+    report = publish(root)
+    assert report.wrote, report.problems
+    assert len(list((root / "output" / "compare").iterdir())) >= len({tuple(row) for row in rows})
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("Kite Ω", "Ωmega", "Кite", "Con", "nul.", "COM1", "ß", "SS", "ﬁn", "Straße", "İ", "凧", "千鳥 2", "a" * 200),
+        *("é" * 200, "ﷺ" * 200, "🪁 kite", "K\u212b", "e\u0301", "--", "-x-", ".x", "a/b", "a: b", "no", "~", "'", '"'),
+    ],
+)
+def test_what_is_added_passes(name: str, tmp_path: Path, run: Callable[..., Result]) -> None:
+    """A kite of any name: it is added and checking passes it, or it is refused in words and nothing is there."""
+    assert run(tmp_path, "begin", "kites").exit_code == 0
+    book = tmp_path / "kites"
+    before = sorted(book.rglob("*.md"))
+    for given in (name, name.swapcase(), f"{name} "):
+        result = run(book, "add", "--", given)
+        assert result.exit_code in (0, 1, 2)
+        assert "Traceback" not in result.output
+    assert read_book(book).problems == ()
+    assert len(sorted(book.rglob("*.md"))) >= len(before)
