@@ -40,6 +40,15 @@ def compiled() -> None:
     compileall.compile_dir(Path(bowbook.__file__).parent, quiet=2)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def caches(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A folder of this run's own for caches, in this process and in all it starts; the user's is left alone."""
+    folder = tmp_path_factory.mktemp("caches")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("BOWBOOK_CACHE", str(folder))
+        yield folder
+
+
 @pytest.fixture
 def demo_book(tmp_path: Path) -> Path:
     """A copy of the demo book, free to be changed."""

@@ -56,7 +56,7 @@ def test_every_public_thing_has_its_first_line(file: Path) -> None:
         if isinstance(node, ast.FunctionDef | ast.ClassDef)
         and not node.name.startswith("_")
         and not ast.get_docstring(node)
-        and not any("dataclass" in ast.unparse(d) for d in node.decorator_list)
+        and not any(ast.unparse(decorator) == "overload" for decorator in node.decorator_list)
     ]
     assert missing == []
 

@@ -126,9 +126,11 @@ def data(tmp_path_factory):
 
 
 def pooled():
+    """Scatter to two significant digits (JCGM 100:2008, 7.2.6), degrees of freedom as printed tables of t have them."""
     sets = [s for k in KITES.values() for s in (*k["left"], *k["right"], *(k["covered"] or ()))]
     freedom = sum(len(s) - 1 for s in sets)
-    return math.sqrt(sum((len(s) - 1) * variance(s) / mean(s) ** 2 for s in sets if len(s) > 1) / freedom), freedom
+    s = math.sqrt(sum((len(s) - 1) * variance(s) / mean(s) ** 2 for s in sets if len(s) > 1) / freedom)
+    return float(f"{s:.1e}"), max(row for row in (*range(31), 40, 60, 120) if row <= freedom)
 
 
 def reading(values):

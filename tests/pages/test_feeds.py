@@ -20,8 +20,10 @@ from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Band, Book, Flight, Kite, Sail, Settings, Wind
+from bowbook.build.targets import Listed
 from bowbook.findings.results import BookFindings, BowFindings, Findings, Measured, Stiffness
 from bowbook.pages import data_files
+from bowbook.pages.atom import entries_of
 
 ATOM = "{http://www.w3.org/2005/Atom}"
 
@@ -127,23 +129,28 @@ def one(**fields: object) -> BookFindings:
     return BookFindings(Book("", Settings(title="Book", maker="M")), {"knot": Findings(kite)})
 
 
+def table(findings: BookFindings) -> str:
+    """The flat table of a book."""
+    return data_files.as_csv(data_files.kite_as_csv(found) for found in findings.kites.values())
+
+
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", "\n=1", "＝1", "-2+3|cmd"])
 def test_a_cell_can_not_be_run(text: str) -> None:
     """What a spreadsheet would take for a formula is made text by an apostrophe before it."""
-    rows = list(csv.DictReader(io.StringIO(data_files.as_csv(one(name=text)), newline="")))
+    rows = list(csv.DictReader(io.StringIO(table(one(name=text)), newline="")))
     assert rows[0]["name"].strip() == f"'{text.strip()}"
 
 
 def test_a_negative_figure_stays_a_number() -> None:
     """Only text is guarded: a difference below zero is still a number in the table."""
     book = one(mass_kg=-0.5)
-    (row,) = csv.DictReader(io.StringIO(data_files.as_csv(book), newline=""))
+    (row,) = csv.DictReader(io.StringIO(table(book), newline=""))
     assert float(row["mass_kg"]) == -0.5
 
 
 def test_the_table_has_one_row_a_kite_and_no_cell_too_many(demo: BookFindings) -> None:
     """Every kite has its row, every row as many cells as the head, and figures agree with the JSON."""
-    rows = list(csv.reader(io.StringIO(data_files.as_csv(demo), newline=""), strict=True))
+    rows = list(csv.reader(io.StringIO(table(demo), newline=""), strict=True))
     assert [row[0] for row in rows[1:]] == list(demo.kites)
     assert {len(row) for row in rows} == {len(rows[0])}
     column = rows[0].index("total_EI_Nm2")
@@ -154,7 +161,9 @@ def test_the_table_has_one_row_a_kite_and_no_cell_too_many(demo: BookFindings) -
 
 def feed_of(findings: BookFindings) -> ET.Element:
     """The feed, parsed."""
-    return ET.fromstring(data_files.as_atom(findings))
+    settings = findings.book.settings
+    entries = (entries_of(found.kite, settings.units) for found in findings.kites.values())
+    return ET.fromstring(data_files.as_atom(settings, entries))
 
 
 def test_the_feed_has_what_rfc_4287_requires(demo: BookFindings) -> None:
@@ -202,13 +211,7 @@ def test_names_of_any_kind_leave_the_feed_well_formed() -> None:
 
 def test_the_sitemap_names_every_page_in_full() -> None:
     """Each page's full address, home as the folder itself, and none of no importance (sitemaps.org 0.9)."""
-    from bowbook.pages.plan import PageSpec
-
-    pages = [
-        PageSpec("index.html", "", "", priority=1.0),
-        PageSpec("how.html", "", ""),
-        PageSpec("404.html", "", "", priority=0.0),
-    ]
+    pages = [Listed("index.html", 1.0), Listed("how.html", 0.5), Listed("404.html", 0.0)]
     top = ET.fromstring(data_files.as_sitemap("https://kites.example/book", pages))
     space = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
     assert top.tag == f"{space}urlset"

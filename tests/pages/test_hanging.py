@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from bowbook.book.records import Band, Units
 from bowbook.findings.results import Findings
-from bowbook.pages.kite_row import KiteRow, by_wind, line_of
+from bowbook.pages.kite_row import KiteRow, by_wind, row_of
 from bowbook.pages.sky import axis_of, flock_of, sky_of
 from bowbook.pages.sky_layout import Box, hang, lines_of
 from factories import kite, liked, outlined
@@ -24,7 +24,7 @@ BANDS = (Band("light-air", "light air", 0.3, 1.6), Band("light-breeze", "light b
 
 def listed(kites: list[Findings]) -> list[KiteRow]:
     """The kites' lines in the order of lists."""
-    return [line_of(one, Units(), ({}, {})) for one in sorted(kites, key=by_wind)]
+    return [row_of(one, Units(), {}) for one in sorted(kites, key=by_wind)]
 
 
 @settings(max_examples=60, deadline=None)

@@ -14,10 +14,9 @@ import pytest
 from PIL import Image, ImageCms, ImageDraw, features
 
 from bowbook.book.records import Kite, Photo
-from bowbook.build import inputs
-from bowbook.build.marks import named_photos
-from bowbook.pages.photos import Album, NoPhotoError, Photographed, unfold
-from bowbook.storage import exchange
+from bowbook.pages.photo_view import NamedPhoto
+from bowbook.pages.photos import NoPhotoError, PhotoFile, named_photos, sizes_of, stems, unfold, views_of
+from bowbook.storage.files import digest_of
 
 
 def scene(width: int = 1600, height: int = 1200) -> Image.Image:
@@ -171,66 +170,38 @@ def test_what_is_no_photo_is_refused(case: str) -> None:
     assert refused.value.args[0].startswith(sentence)
 
 
-def album_of(root: Path, *photos: Photo, story: str = "") -> tuple[Album, Photographed]:
-    """An album, and the photos of a book's one kite."""
-    kite = Kite("knot", "Knot", photos=photos, story=story, file="content/kites/knot.md")
-    sources = inputs.contents(inputs.scan(root, {}))
-    return Album(root, exchange.state_folder(root), sources), {"knot": named_photos(kite, {})}
-
-
-def test_a_photo_is_made_once_ever(tmp_path: Path) -> None:
-    """What was made from a photo's bytes is kept, under any name, and made again only if something is amiss."""
-    folder = tmp_path / "content" / "kites" / "knot"
-    folder.mkdir(parents=True)
-    (folder / "beach.jpg").write_bytes(jpeg(scene(800, 600)))
-    album, photos = album_of(tmp_path, Photo("beach.jpg", "A beach"))
-    (shot,) = album.wanted(photos)
-    assert album.make(shot) == ()
-    (folder / "beach.jpg").rename(folder / "shore.jpg")
-    album, photos = album_of(tmp_path, Photo("shore.jpg", "A shore"), story="![x](shore.jpg)")
-    assert album.wanted(photos) == []
-    (view,) = album.views(photos)["knot"]
-    assert view.sources == (("image/webp", (("shore-480.webp", 480), ("shore-800.webp", 800))),)
-    assert (view.fallback, view.width, view.height, view.in_story) == ("shore-800.jpg", 800, 600, False)
-    files = {job.address: job.make() for job in album.jobs(photos)}
-    assert opened(files["kites/knot/shore-480.webp"]).size == (480, 360)
-
-
-def test_a_copied_memory_of_photos_is_not_believed(tmp_path: Path) -> None:
-    """A book handed over with photos already made, or rather with who knows what in their place, makes its own."""
-    folder = tmp_path / "one" / "content" / "kites" / "knot"
-    folder.mkdir(parents=True)
-    (folder / "beach.jpg").write_bytes(jpeg(scene(400, 300)))
-    album, photos = album_of(tmp_path / "one", Photo("beach.jpg", "A beach"))
-    album.make(album.wanted(photos)[0])
-    import shutil
-
-    shutil.copytree(tmp_path / "one", tmp_path / "two")
-    album, photos = album_of(tmp_path / "two", Photo("beach.jpg", "A beach"))
-    assert len(album.wanted(photos)) == 1
-
-
 def test_a_photo_that_leads_out_of_the_book_is_refused(tmp_path: Path) -> None:
     """A link in place of a photo is not followed, wherever it leads."""
-    folder = tmp_path / "content" / "kites" / "knot"
-    folder.mkdir(parents=True)
-    (tmp_path / "away.jpg").write_bytes(jpeg(scene(400, 300)))
-    (folder / "beach.jpg").symlink_to(tmp_path / "away.jpg")
-    album, photos = album_of(tmp_path, Photo("beach.jpg", "A beach"))
-    (problem,) = album.make(album.wanted(photos)[0])
-    assert problem.message == "beach.jpg is a link, not a photo"
+    data = jpeg(scene(400, 300))
+    (tmp_path / "away.jpg").write_bytes(data)
+    (tmp_path / "beach.jpg").symlink_to(tmp_path / "away.jpg")
+    with pytest.raises(NoPhotoError, match="is a link, not a photo"):
+        sizes_of(PhotoFile(str(tmp_path / "beach.jpg"), digest_of(data)))
 
 
-def test_photos_of_like_names_stay_apart(tmp_path: Path) -> None:
+def test_a_photo_that_changes_while_the_book_is_read_is_refused(tmp_path: Path) -> None:
+    """What was looked at is what is made; else the site would show another photo than it says."""
+    (tmp_path / "beach.jpg").write_bytes(jpeg(scene(400, 300)))
+    with pytest.raises(NoPhotoError, match="changed while the book was read"):
+        sizes_of(PhotoFile(str(tmp_path / "beach.jpg"), digest_of(b"another")))
+
+
+def test_a_story_shows_a_photo_once() -> None:
+    """A photo that the file lists and the story shows is one photo; one only the story shows is told apart."""
+    story = "![x](shore.jpg) and ![a kite](kite.jpg)"
+    photos = named_photos(Kite("knot", "Knot", photos=(Photo("shore.jpg", "A shore"),), story=story, file="knot.md"))
+    made, sizes = unfold(jpeg(scene(800, 600)), ".jpg")
+    listed, shown = views_of(photos, (made, made))
+    assert listed.sources == (("image/webp", (("shore-480.webp", 480), ("shore-800.webp", 800))),)
+    assert (listed.fallback, listed.width, listed.height, listed.in_story) == ("shore-800.jpg", 800, 600, False)
+    assert (shown.alt, shown.in_story) == ("a kite", True)
+    assert opened(sizes["480.webp"]).size == (480, 360)
+
+
+def test_photos_of_like_names_stay_apart() -> None:
     """Two photos that differ only in their ending, or in case, or in what an address can't hold, get two names."""
-    folder = tmp_path / "content" / "kites" / "knot"
-    folder.mkdir(parents=True)
     names = ["a b.jpg", "a?b.png", "A-B.jpg", '"><script>.jpg']
-    for number, name in enumerate(names):
-        picture = scene(300 + number, 200)
-        picture.save(folder / name, "PNG" if name.endswith("png") else "JPEG")
-    album, photos = album_of(tmp_path, *(Photo(name, "x") for name in names))
-    assert [shot.stem for shot in album.shots(photos)] == ["a-b", "a-b-2", "A-B-3", "script"]
+    assert stems([NamedPhoto(name, "x") for name in names]) == ["a-b", "a-b-2", "A-B-3", "script"]
 
 
 def test_webp_is_there() -> None:

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Book, Kite, Page
 from bowbook.pages.links import address_of, link_problems, pictures
-from bowbook.pages.plan import PhotoView
+from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.story import Setting, to_html
 
 # fmt: off

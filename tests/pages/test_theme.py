@@ -8,14 +8,13 @@ import pytest
 from PIL import Image
 
 from bowbook.build.publish import publish
-from bowbook.findings.compute import compute_findings
-from bowbook.format.read_book import read_book
 from bowbook.pages.accent import READABLE, accent_css, contrast, readable
-from bowbook.pages.plan import PageSpec, plan
+from bowbook.pages.plan import PageSpec
 from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
 from bowbook.pages.theme import quiet as quietly
 from bowbook.pages.theme_trust import trust
 from helpers import small_book
+from planned import planned
 
 QUIET_PAGE = '{% extends "notebook/stock.html" %}\n'
 
@@ -40,15 +39,18 @@ def trusted(name: str, root: Path) -> Theme:
 
 def page(root: Path, address: str = "stock.html") -> PageSpec:
     """One page of an empty book."""
-    return next(
-        spec for spec in plan(compute_findings(read_book(small_book(root / "a-book", {})))) if spec.address == address
-    )
+    return next(spec for spec in planned(small_book(root / "a-book", {})) if spec.address == address)
+
+
+def render(theme: Theme, spec: PageSpec) -> bytes:
+    """The page in the theme's templates."""
+    return theme.render(spec, spec.model())
 
 
 def refused(root: Path, theme: Theme) -> ThemeProblem:
     """The problem that rendering the stock page with the theme gives."""
     with pytest.raises(ThemeProblem) as caught:
-        theme.render(page(root))
+        render(theme, page(root))
     return caught.value
 
 
@@ -118,7 +120,7 @@ def test_a_books_own_theme_may_build_on_the_one_of_the_same_name(tmp_path: Path)
     (folder / "templates" / "stock.html").write_text(QUIET_PAGE, encoding="utf-8")
     theme = trusted("notebook", tmp_path)
     assert dict(theme.assets())["assets/look.css"].startswith(b"p { color: red }\n")
-    assert b"<h1>Stock</h1>" in theme.render(page(tmp_path))
+    assert b"<h1>Stock</h1>" in render(theme, page(tmp_path))
 
 
 def test_every_page_needs_one_style_sheet(tmp_path: Path) -> None:
@@ -143,8 +145,8 @@ def test_either_theme_dresses_every_page_of_a_book_of_any_fullness(name: str, tm
         "named": small_book(tmp_path / "named", {"kittiwake": "---\nname: <b>Kitti & wake</b>\n---\n"}),
     }
     for root in books.values():
-        for spec in plan(compute_findings(read_book(root))):
-            text = theme.render(spec).decode()
+        for spec in planned(root):
+            text = render(theme, spec).decode()
             assert text.startswith("<!doctype html>"), spec.address
             assert text.endswith("</html>\n"), spec.address
             assert "<b>Kitti" not in text, spec.address
@@ -155,19 +157,19 @@ def test_either_theme_dresses_every_page_of_a_book_of_any_fullness(name: str, tm
 def test_an_empty_book_tells_what_to_do(tmp_path: Path) -> None:
     """The shelf of an empty book says how to begin; a kite that is only a name has its page and its sheet."""
     theme = load_theme("notebook", tmp_path)
-    empty = {spec.address: spec for spec in plan(compute_findings(read_book(small_book(tmp_path / "e", {}))))}
-    assert b"bowbook add" in theme.render(empty["index.html"])
+    empty = {spec.address: spec for spec in planned(small_book(tmp_path / "e", {}))}
+    assert b"bowbook add" in render(theme, empty["index.html"])
     named = small_book(tmp_path / "n", {"kittiwake": "---\nname: Kittiwake\n---\n"})
-    pages = {spec.address: spec for spec in plan(compute_findings(read_book(named)))}
+    pages = {spec.address: spec for spec in planned(named)}
     assert {"kites/kittiwake/index.html", "kites/kittiwake/sheet.html"} <= set(pages)
-    assert b"One kite, still on the ground." in theme.render(pages["index.html"])
-    assert b"For the next number" in theme.render(pages["kites/kittiwake/index.html"])
+    assert b"One kite, still on the ground." in render(theme, pages["index.html"])
+    assert b"For the next number" in render(theme, pages["kites/kittiwake/index.html"])
 
 
 def test_rendering_twice_gives_the_same_bytes(tmp_path: Path) -> None:
     """A page is a function of its facts and its theme."""
     theme, spec = load_theme("notebook", tmp_path), page(tmp_path, "index.html")
-    assert theme.render(spec) == theme.render(spec)
+    assert render(theme, spec) == render(theme, spec)
 
 
 def test_the_offline_script_changes_with_what_it_holds(tmp_path: Path) -> None:

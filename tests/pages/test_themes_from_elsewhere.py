@@ -14,12 +14,11 @@ from click.testing import CliRunner
 
 from bowbook.build.publish import publish
 from bowbook.cli import main
-from bowbook.findings.compute import compute_findings
-from bowbook.format.read_book import read_book
-from bowbook.pages.plan import PageSpec, plan
+from bowbook.pages.plan import PageSpec
 from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
 from bowbook.pages.theme_trust import trust
 from helpers import small_book
+from planned import planned
 
 KITE = {"knot": "---\nname: Knot\nmass: 20 g\n---\nA story.\n"}
 
@@ -100,7 +99,7 @@ def agreed(root: Path, name: str = "mine") -> Theme:
 def stock_page(tmp_path_factory: pytest.TempPathFactory) -> PageSpec:
     """The stock page of a small book."""
     root = small_book(tmp_path_factory.mktemp("stock") / "book", KITE)
-    return next(spec for spec in plan(compute_findings(read_book(root))) if spec.address == "stock.html")
+    return next(spec for spec in planned(root) if spec.address == "stock.html")
 
 
 @pytest.mark.parametrize("escape", ESCAPES)
@@ -109,7 +108,7 @@ def test_a_template_reaches_nothing_but_its_page(escape: str, tmp_path: Path, st
     own_theme(tmp_path, template=escape)
     theme = agreed(tmp_path)
     with pytest.raises(ThemeProblem) as refused:
-        theme.render(stock_page)
+        theme.render(stock_page, stock_page.model())
     assert refused.value.problems[0].location.file.startswith("themes/mine")
 
 
@@ -121,7 +120,7 @@ def test_what_a_theme_needs_works(tmp_path: Path, stock_page: PageSpec) -> None:
         "{% for item in book.nav %}{% set n.x = loop.index * 2 %}{{ m(item.title|upper) }}{{ loop.cycle('a', 'b') }}"
         "{% endfor %}{{ n.x }} {{ 'ab'.replace('a', 'c') ~ '-' * 3 }} {{ to('index.html') }} {{ {'a': 1}.items() }}",
     )
-    text = agreed(tmp_path).render(stock_page).decode()
+    text = agreed(tmp_path).render(stock_page, stock_page.model()).decode()
     assert re.search(r"<b>[A-Z ]+</b>a<b>[A-Z ]+</b>b", text)
     assert "cb--- index.html" in text
 

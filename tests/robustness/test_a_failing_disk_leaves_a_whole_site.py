@@ -18,13 +18,13 @@ from failing import Cut, Disk, failing
 from msgspec.structs import replace
 
 from bowbook.build import targets
+from bowbook.build.cache import file_for
 from bowbook.build.publish import PublishReport, publish
 from bowbook.storage import exchange
 from helpers import bytes_under, small_book
 from sample_book import BOOK, RODS, SKINS, kite
 
 THEIRS = {"mine.txt": "mine", "own/x.txt": "x", "kites/knot/notes.txt": "notes"}
-Make = Callable[[], bytes]
 
 
 @dataclass(frozen=True)
@@ -55,21 +55,25 @@ WAYS = [
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each file is made once and remembered: what is tested is how it gets to the disk."""
-    made: dict[tuple[str, str], bytes] = {}
-    real = targets.jobs
+    made: dict[tuple[str, bytes], bytes] = {}
+    real = targets.targets
 
-    def remembering(make: Make, key: tuple[str, str]) -> Make:
-        def once() -> bytes:
+    class Once:
+        """A file's bytes in the place of its model."""
+
+        def __init__(self, target: targets.Target) -> None:
+            self.target, self.fingerprint = target, target.made_from
+
+        def __call__(self) -> bytes:
+            key = self.target.address, self.fingerprint
             if key not in made:
-                made[key] = make()
+                made[key] = self.target.render(self.target.model())
             return made[key]
 
-        return once
+    def remembered(context: targets.BuildContext) -> list[targets.Target]:
+        return [replace(one, model=Once(one), render=bytes, beside=b"", shown=None) for one in real(context)]
 
-    def remembered(material: targets.BuildContext) -> list[targets.Target]:
-        return [replace(job, make=remembering(job.make, (job.address, job.made_of))) for job in real(material)]
-
-    monkeypatch.setattr(targets, "jobs", remembered)
+    monkeypatch.setattr(targets, "targets", remembered)
 
 
 class Desk:
@@ -110,6 +114,7 @@ class Desk:
         """Take away every trace of publishing."""
         for folder in (self.root / ".bowbook", self.output, self.output.parent / ".site.bowbook"):
             shutil.rmtree(folder, ignore_errors=True)
+        file_for(self.root).unlink(missing_ok=True)
 
     def leave_things(self) -> None:
         """Put things of the maker's own among the pages."""

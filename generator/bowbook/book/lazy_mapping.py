@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TypeVar
 
 T = TypeVar("T")
 HELD = 200  # values a mapping keeps at hand: a page or a list looks at one kite for a while, then at the next
-
-
-def at_hand(value: T) -> Callable[[], T]:
-    """A fetch of what is there already."""
-    return lambda: value
 
 
 class LazyMapping(Mapping[str, T]):
@@ -39,25 +34,3 @@ class LazyMapping(Mapping[str, T]):
 
     def __len__(self) -> int:
         return len(self._fetch)
-
-
-class Subset(Mapping[str, T]):
-    """Some of a mapping's keys, in an order of their own; the values stay where they are."""
-
-    def __init__(self, everything: Mapping[str, T], keys: Iterable[str]) -> None:
-        self._everything = everything
-        self._keys = dict.fromkeys(keys)
-
-    def __getitem__(self, key: str) -> T:
-        if key not in self._keys:
-            raise KeyError(key)
-        return self._everything[key]
-
-    def __contains__(self, key: object) -> bool:
-        return key in self._keys
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._keys)
-
-    def __len__(self) -> int:
-        return len(self._keys)

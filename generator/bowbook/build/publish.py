@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -9,31 +10,29 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from msgspec.structs import replace
+import msgspec
 
-from bowbook.book.lazy_mapping import at_hand
 from bowbook.book.problems import Location, Problem
 from bowbook.build import inputs
-from bowbook.build import memory as memories
-from bowbook.build.memory import Memory
+from bowbook.build.cache import Cache, CacheDamagedError, file_for
+from bowbook.build.published import MadeFrom, Outcome, Published
 from bowbook.build.report import PreviewClient, Progress, PublishReport, silent
 from bowbook.storage import exchange, files
-from bowbook.storage.files import OutputState
+from bowbook.storage.files import Held, OutputState
 from bowbook.storage.folder_swap import FolderSwap, StorageError, explained
 
 if TYPE_CHECKING:  # the work's own imports wait until there is work: where nothing changed they would be most of it
-    from bowbook.build.kites import KnownKites
-    from bowbook.build.marks import Marks
-    from bowbook.build.pieces import Fresh, Pieces
-    from bowbook.build.targets import BuildContext, Target
-    from bowbook.findings.known import KiteResult
-    from bowbook.findings.results import BookFindings
-    from bowbook.pages.plan import PhotoView
+    from bowbook.book.values import Value
+    from bowbook.build.reading import ReadBook
+    from bowbook.build.targets import Target
+    from bowbook.findings.compute import BookValues
+    from bowbook.pages.photos import PhotoSizes
     from bowbook.pages.theme import Theme
 
 __all__ = ["STEPS", "PublishReport", "publish"]
 
 T = TypeVar("T")
+_TRIES = 4  # times a book that is written into meanwhile is looked at anew
 
 
 class ProblemsError(Exception):
@@ -52,32 +51,34 @@ class Run:
     output: Path
     workers: int
     tell: Progress
-    shelf: FolderSwap
-    state: Path
-    memory: Memory = field(default_factory=Memory)
+    swap: FolderSwap
+    cache: Cache
+    client: PreviewClient | None = None
+    last: Published = field(default_factory=Published)
     inputs: Mapping[str, inputs.FileStamp] = field(default_factory=dict)
     version: str = ""  # of the program with its own themes
     present: OutputState = field(default_factory=OutputState)
-    known: KnownKites | None = None
-    alone: Mapping[str, KiteResult] = field(default_factory=dict)
-    marks: Mapping[str, Marks] = field(default_factory=dict)
-    findings: BookFindings | None = None
+    book: ReadBook | None = None
+    values: BookValues | None = None
     theme: Theme | None = None
-    doubts: tuple[Problem, ...] = ()  # readings that no figure could be worked out from
-    photos: Mapping[str, tuple[PhotoView, ...]] = field(default_factory=dict)
-    pieces: Pieces | None = None
-    material: BuildContext | None = None
-    jobs: list[Target] = field(default_factory=list)
+    doubts: tuple[Problem, ...] = ()  # readings that no figure could be computed from
+    photos: Mapping[str, tuple[Value[PhotoSizes], ...]] = field(default_factory=dict)
+    targets: list[Target] = field(default_factory=list)
+    made_from: dict[str, MadeFrom] = field(default_factory=dict)
     digests: dict[str, str] = field(default_factory=dict)
     made: list[str] = field(default_factory=list)
     changed: list[str] = field(default_factory=list)
-    onlooker: PreviewClient | None = None
     report: PublishReport | None = None
 
     @property
-    def made_by(self) -> str:
-        """What stands for the program and for all themes, the book's own too."""
+    def themes(self) -> str:
+        """What stands for the program's themes and the book's own."""
         return f"{self.version} {inputs.digests(self.inputs, 'themes')}"
+
+    @property
+    def note(self) -> str:
+        """The name of what is noted of this output."""
+        return f"of {self.output}"
 
 
 def publish(
@@ -85,13 +86,13 @@ def publish(
     output: Path | None = None,
     workers: int = 1,
     progress: Progress | None = None,
-    onlooker: PreviewClient | None = None,
+    client: PreviewClient | None = None,
 ) -> PublishReport:
     """Check the book at `root` and put its site in place at `output` (its own `output/` where that is None).
 
     All that is wrong comes back in the report, at once, and then the site that stands is as it was. `workers` is how
-    many processes share the work; the site is the same for any number. `progress` hears what is being done. The pages
-    that an `onlooker` looks at are made first, and shown before the others are there.
+    many processes share the work; the site is the same for any number. `progress` is called with what is being done.
+    The pages that a preview's `client` looks at are made first, and shown before the others are there.
     """
     book = Path(root).absolute()
     site = Path(output).absolute() if output is not None else book / "output"
@@ -100,111 +101,122 @@ def publish(
         if not (book / "content").is_dir():
             raise ProblemsError(_no_book(book))
         state = exchange.state_folder(book)
-        with explained(state), FolderSwap(book, site, state) as shelf:
-            shelf.open(tell)
-            return _in_steps(Run(book, site, workers, tell, shelf, state, onlooker=onlooker))
+        with explained(state), FolderSwap(book, site, state) as swap:
+            swap.open(tell)
+            return _tried(book, site, workers, tell, swap, client)
     except ProblemsError as problem:
         return PublishReport(site, problems=problem.problems)
     except StorageError as error:
         return PublishReport(site, problems=(error.as_problem(),))
 
 
+def _tried(
+    book: Path, site: Path, workers: int, tell: Progress, swap: FolderSwap, client: PreviewClient | None
+) -> PublishReport:
+    """Take every step; all of them anew where a kept result is damaged, or a file changes while the book is read."""
+    file: Path | None = file_for(book)
+    home = f"{book.resolve()} {book.stat().st_ino}"
+    for left in reversed(range(_TRIES)):
+        cache = Cache(file, home)
+        try:
+            return _in_steps(Run(book, site, workers, tell, swap, cache, client))
+        except CacheDamagedError:
+            cache.forget()
+            file = file if left > 1 else None  # it comes back damaged: do without
+        except Exception as error:
+            # Asked by name: where nothing has changed, the module of this error is not even loaded.
+            if type(error).__name__ != "InputChangedError":
+                raise
+            if not left:
+                raise ProblemsError(_restless(book)) from error
+        finally:
+            cache.write()
+            cache.close()
+    raise AssertionError("an empty cache is not damaged")
+
+
 def _in_steps(run: Run) -> PublishReport:
-    """Take every step; where what was remembered of a kite turns out not to be there, all of them anew without it."""
-    try:
-        for step in STEPS:
-            step(run)
-            if run.report is not None:
-                return run.report
-    except Exception as error:
-        # Asked by name: to import the kites' memory where nothing has changed would cost more than all else there.
-        if run.known is None or type(error).__name__ != "ForgottenError":
-            raise
-        run.known.forget()
-        return _in_steps(Run(run.root, run.output, run.workers, run.tell, run.shelf, run.state, onlooker=run.onlooker))
+    for step in STEPS:
+        step(run)
+        if run.report is not None:
+            return run.report
     raise AssertionError("the last step reports")
 
 
 def look(run: Run) -> None:
     """See what has changed since the last time; with nothing changed there is nothing to do."""
     run.tell("looking at what has changed")
-    run.memory = memories.recall(memories.file_for(run.state, run.root, run.output))
-    run.inputs = inputs.scan(run.root, run.memory.inputs)
+    run.last = run.cache.note(Published, run.note) or Published()
+    known = {os.fsdecode(name): stamp for name, stamp in run.last.inputs.items()}
+    run.inputs = inputs.scan(run.root, known)
     run.version = inputs.program_version(run.inputs)
-    run.present = run.shelf.look(run.memory.files)
-    same_inputs = inputs.contents(run.inputs) == inputs.contents(run.memory.inputs)
-    if run.memory.files and run.memory.version == run.version and same_inputs and run.present.files == run.memory.files:
-        if run.inputs != run.memory.inputs:
-            _remember(run, replace(run.memory, inputs=run.inputs))
-        run.report = PublishReport(
-            run.output, run.memory.pages, kept=len(run.present.files), foreign=run.present.foreign
-        )
+    run.present = run.swap.look(run.last.files)
+    same_inputs = inputs.contents(run.inputs) == inputs.contents(known)
+    same = run.last.version == run.version and same_inputs
+    if run.last.files and same and run.present.files == run.last.files:
+        if run.inputs != known:
+            _write(run, **{run.note: msgspec.structs.replace(run.last, inputs=_named(run.inputs))})
+        run.report = PublishReport(run.output, run.last.pages, kept=len(run.present.files), foreign=run.present.foreign)
 
 
 def read(run: Run) -> None:
-    """Read what is not known of the book, find every problem that shows before a page is made, and work it out."""
-    from bowbook.build.kites import KnownKites
-    from bowbook.build.marks import marks_of
-    from bowbook.build.plain import Packed
-    from bowbook.findings.compute import recompute_findings
-    from bowbook.format.read_book import read_book
+    """Read what is not known of the book, find every problem that shows before a page is made, and compute it."""
+    from bowbook.build.reading import read_for_publish
+    from bowbook.findings.compute import compute, kite_problems
     from bowbook.pages.links import link_problems
     from bowbook.pages.theme import ThemeProblem, theme_again
 
     run.tell("reading the book")
-    run.known = KnownKites(run.state, run.version, inputs.contents(run.inputs))
-    book = read_book(run.root, run.known.before)
-    links = {key: marks.links for key, marks in run.known.marks.items()}
-    problems = [*book.problems, *link_problems(book, links)]
+    run.cache.of_version(run.version, partial(_share, run, what="kites", first=(0,)))
+    run.book = read_for_publish(run.root, inputs.contents(run.inputs), run.cache)
+    book = run.book.book
+    problems = [*book.problems, *link_problems(book, run.book.links)]
     try:
-        run.theme = theme_again(book.settings.theme, run.root, run.made_by)
+        run.theme = theme_again(book.settings.theme, run.root, run.themes)
     except ThemeProblem as problem:
         problems += problem.problems
-    run.tell("working out the kites")
-    run.findings, run.alone = recompute_findings(book, run.known.of(book), Packed)
-    run.doubts = tuple(problem for problem in run.findings.problems if problem not in problems)
+    run.tell("computing the kites")
+    run.values = compute(book, run.book.facts, run.cache)
+    run.doubts = tuple(problem for problem in kite_problems(run.values, book) if problem not in problems)
     if problems:
         raise ProblemsError(tuple(problems))
-    known = run.known
-    run.marks = {
-        key: known.marks[key] if kite is known.alone.get(key) else marks_of(kite.load(), book.places[key])
-        for key, kite in run.alone.items()
-    }
 
 
 def prepare_photos(run: Run) -> None:
-    """Make every photo's sizes that are not there yet."""
-    from bowbook.pages.photos import Album, PhotoError
+    """Make every photo's sizes that are not kept."""
+    from bowbook.build.photo_steps import made_photos
 
-    album = Album(run.root, run.state, inputs.contents(run.inputs))
-    kites = {key: marks.photos for key, marks in run.marks.items() if marks.photos}
-    results = _share(run, [partial(album.make, photo) for photo in album.wanted(kites)], "photos")
-    problems = tuple(problem for result in results for problem in result)
+    assert run.book is not None
+    run.photos, problems = made_photos(
+        run.book, run.root, inputs.contents(run.inputs), run.cache, partial(_share, run, what="photos")
+    )
     if problems:
         raise ProblemsError(problems)
-    try:
-        run.photos = album.views(kites)
-        run.jobs += album.jobs(kites)
-    except PhotoError as error:
-        raise ProblemsError(error.problems) from error
 
 
 def plan(run: Run) -> None:
     """Say which files the site has, and what each is made from."""
-    from bowbook.build.pieces import Pieces
-    from bowbook.build.targets import BuildContext, jobs
+    from bowbook.book.values import Gathered, Given, bind
+    from bowbook.build.targets import BuildContext, targets
+    from bowbook.pages.photos import Made, made_of, views_of
+    from bowbook.pages.plan import Told, links_of
     from bowbook.pages.plan import plan as plan_pages
 
     run.tell("planning the pages")
-    assert run.findings is not None
+    assert run.book is not None
+    assert run.values is not None
     assert run.theme is not None
-    sources = inputs.contents(run.inputs)
-    run.pieces = Pieces(run.state, run.version)
-    parts, links = run.pieces.parts, {key: marks.links for key, marks in run.marks.items()}
-    specs = plan_pages(run.findings, run.photos, links, parts)
-    run.material = BuildContext(run.root, run.made_by, run.findings, run.theme, specs, sources, run.marks, parts)
-    run.jobs += jobs(run.material)
-    times = Counter(job.address for job in run.jobs)
+    told = {}
+    for key, outline in run.book.outlines.items():
+        made = [run.cache.run(Made, bind(made_of, sizes)) for sizes in run.photos.get(key, ())]
+        views = bind(views_of, Given(outline.photos), Gathered(made))
+        links = links_of(outline.links, run.book.outlines, run.book.book.pages)
+        told[key] = Told(run.book.records[key], views, links)
+    run.tell("planning the pages")
+    site = plan_pages(run.book.book, run.values, told, run.theme.style, run.cache)
+    context = BuildContext(run.root, run.book, run.values, run.theme, run.themes, site, run.photos, run.cache)
+    run.targets = targets(context)
+    times = Counter(target.address for target in run.targets)
     twice = sorted(address for address in times if times[address] > 1)
     if twice:
         raise ProblemsError(
@@ -214,21 +226,31 @@ def plan(run: Run) -> None:
 
 def make(run: Run) -> None:
     """Make, beside the site that stands, every file whose making would not give the same bytes again."""
-    kept = {job.address: run.present.files[job.address] for job in run.jobs if _as_remembered(run, job)}
+    known = (run.cache.note(dict[str, MadeFrom], f"{run.note}: made") if run.last.files else None) or {}
+    kept: dict[str, Held] = {}
+    to_make = []
+    for target in run.targets:
+        there, made = _standing(run, target.address), known.get(target.address)
+        if there is None or made is None:
+            to_make.append((target, b""))
+        elif made.made_from == target.made_from:
+            kept[target.address], run.made_from[target.address] = there, made
+        else:
+            to_make.append((target, made.shows))
     run.digests = {address: held.digest for address, held in kept.items()}
-    to_make = [job for job in run.jobs if job.address not in kept]
-    run.made = [job.address for job in to_make]
-    assert run.pieces is not None
-    to_make = _shown_first(run, to_make)
-    run.shelf.begin(kept, [job.address for job in run.jobs])
-    first_of_kind = list({job.kind: index for index, job in reversed(list(enumerate(to_make)))}.values())
-    results = _share(run, [partial(_made, run, job) for job in to_make], "files", first_of_kind)
+    ready = _shown_first(run, [target for target, _ in to_make])
+    run.swap.begin(kept, [target.address for target in run.targets])
+    kinds = {target.kind: index for index, (target, _) in reversed(list(enumerate(to_make)))}
+    tasks = [partial(_made, run, target, shows, ready.get(target.address)) for target, shows in to_make]
     problems: list[Problem] = []
-    for job, (digest, wrong, fresh) in zip(to_make, results, strict=True):
-        problems += wrong
-        run.pieces.take(fresh)
-        run.digests[job.address] = digest
-        _note(run, job.address)
+    for (target, _), outcome in zip(to_make, _share(run, tasks, "files", list(kinds.values())), strict=True):
+        problems += outcome.problems
+        run.cache.take_in(outcome.rows)
+        run.digests[target.address] = outcome.digest
+        run.made_from[target.address] = MadeFrom(target.made_from, outcome.shows)
+        if outcome.made:
+            run.made.append(target.address)
+        _note(run, target.address)
     if problems:
         raise ProblemsError(tuple(dict.fromkeys(problems)))
 
@@ -247,15 +269,16 @@ def put_in_place(run: Run) -> None:
     removed = sorted(set(run.present.files) - set(run.digests))
     if run.changed or removed:
         run.tell("putting the site in place")
-        run.shelf.swap(run.present)
-    made_of = {job.address: job.made_of for job in run.jobs}
+        run.swap.swap(run.present)
     new = set(run.changed)
     standing = {
         address: files.held(run.output / address, digest) if address in new else run.present.files[address]
         for address, digest in run.digests.items()
     }
-    pages = sum(job.kind == "page" for job in run.jobs)
-    _remember(run, Memory(run.version, run.inputs, standing, made_of, pages))
+    pages = sum(target.kind == "page" for target in run.targets)
+    published = Published(run.version, _named(run.inputs), standing, pages)
+    _write(run, **{run.note: published, f"{run.note}: made": run.made_from})
+    run.cache.drop_unused()
     run.report = PublishReport(
         run.output,
         pages,
@@ -264,7 +287,7 @@ def put_in_place(run: Run) -> None:
         removed=tuple(removed),
         kept=len(standing) - len(run.changed),
         foreign=tuple(address for address in run.present.foreign if address not in run.digests),
-        set_aside=tuple(run.shelf.set_aside.values()),
+        set_aside=tuple(run.swap.set_aside.values()),
         wrote=bool(run.changed or removed),
         doubts=run.doubts,
     )
@@ -273,43 +296,51 @@ def put_in_place(run: Run) -> None:
 STEPS: tuple[Callable[[Run], None], ...] = (look, read, prepare_photos, plan, make, finish, put_in_place)
 
 
-def _shown_first(run: Run, to_make: Sequence[Target]) -> list[Target]:
-    """The jobs, the pages being looked at made and shown; none where one may lean on a file that is not there yet."""
+def _shown_first(run: Run, to_make: Sequence[Target]) -> dict[str, tuple[bytes, bytes]]:
+    """The pages being looked at, made and shown: their bytes and what they show; none that may lean on a new file."""
     from bowbook.pages.theme import ThemeProblem
 
-    if run.onlooker is None or any(job.kind in ("asset", "photo") for job in to_make):
-        return list(to_make)
-    looked_at = run.onlooker.pages()
+    if run.client is None or any(target.kind in ("asset", "photo") for target in to_make):
+        return {}
+    looked_at = run.client.pages()
+    made = {}
     try:
-        made = {job.address: job.make() for job in to_make if job.kind == "page" and job.address in looked_at}
+        for target in to_make:
+            if target.kind == "page" and target.address in looked_at:
+                model = target.model()
+                made[target.address] = target.render(model), target.shows(model)
     except ThemeProblem:  # it will be found again, and told with all others
-        return list(to_make)
+        return {}
     there = run.present.files
-    new = {at: page for at, page in made.items() if at not in there or there[at].digest != files.digest_of(page)}
+    new = {at: page for at, (page, _) in made.items() if at not in there or there[at].digest != files.digest_of(page)}
     if new:
-        run.onlooker.show(new)
-    return [replace(job, make=at_hand(made[job.address])) if job.address in made else job for job in to_make]
+        run.client.show(new)
+    return made
 
 
-def _as_remembered(run: Run, job: Target) -> bool:
-    """Whether a file stands that was made from the very same things."""
-    there, was = run.present.files.get(job.address), run.memory.files.get(job.address)
-    same = there is not None and was is not None and there.digest == was.digest
-    return same and run.memory.made_of.get(job.address) == job.made_of
+def _standing(run: Run, address: str) -> Held | None:
+    """The file that stands at an address, if it is the one the last publish left there."""
+    there, was = run.present.files.get(address), run.last.files.get(address)
+    return there if there is not None and was is not None and there.digest == was.digest else None
 
 
-def _made(run: Run, job: Target) -> tuple[str, tuple[Problem, ...], Fresh]:
-    """Make one file and put it into the new site: its digest, what is wrong, and what was made on the way."""
-    from bowbook.pages.photos import PhotoError
+def _made(run: Run, target: Target, showed: bytes, ready: tuple[bytes, bytes] | None) -> Outcome:
+    """Make one file and put it into the new site; the one that stands, where it shows what it `showed`."""
     from bowbook.pages.theme import ThemeProblem
 
-    assert run.pieces is not None
-    digest, wrong = "", tuple[Problem, ...]()
     try:
-        digest = _put(run, job.address, job.make())
-    except (ThemeProblem, PhotoError) as problem:
-        wrong = tuple(problem.problems)
-    return digest, wrong, run.pieces.hand_over()
+        if ready is not None:
+            data, shows = ready
+        else:
+            model = target.model()
+            shows = target.shows(model)
+            if shows == showed:
+                run.swap.keep(target.address)
+                return Outcome(run.present.files[target.address].digest, shows, False, (), run.cache.hand_over())
+            data = target.render(model)
+        return Outcome(_put(run, target.address, data), shows, True, (), run.cache.hand_over())
+    except ThemeProblem as problem:
+        return Outcome("", b"", True, tuple(problem.problems), run.cache.hand_over())
 
 
 def _put(run: Run, address: str, data: bytes) -> str:
@@ -317,9 +348,9 @@ def _put(run: Run, address: str, data: bytes) -> str:
     digest = files.digest_of(data)
     there = run.present.files.get(address)
     if there is not None and there.digest == digest:
-        run.shelf.keep(address)
+        run.swap.keep(address)
     else:
-        run.shelf.write(address, data)
+        run.swap.write(address, data)
     return digest
 
 
@@ -339,24 +370,20 @@ def _share(run: Run, tasks: Sequence[Callable[[], T]], what: str, first: Sequenc
     return share(tasks, run.workers, lambda done, total: run.tell(f"making {what}", done, total), first)
 
 
-def _remember(run: Run, memory: Memory) -> None:
-    """Write the memory down; a site without one is still whole, it only costs more the next time."""
-    try:
-        if run.known is not None:
-            run.known.keep(run.alone, run.marks, partial(_as_seen, run))
-        if run.pieces is not None:
-            run.pieces.keep()
-        memories.keep(memories.file_for(run.state, run.root, run.output), memory)
-    except OSError:
-        run.tell("the memory of this publish could not be written; the next one starts anew")
+def _write(run: Run, **notes: object) -> None:
+    """Write what is to be known the next time; a site without that is still whole, the next publish only costs more."""
+    run.cache.write(**notes)
+    if run.cache.failed:
+        run.tell("what this publish made could not be kept; the next one starts anew")
 
 
-def _as_seen(run: Run, name: str) -> bool:
-    """Whether a file of the book still holds what it held when this publish looked at it."""
-    try:
-        return files.digest_of((run.root / name).read_bytes()) == run.inputs[name].digest
-    except OSError:
-        return False
+def _named(stamps: Mapping[str, inputs.FileStamp]) -> dict[bytes, inputs.FileStamp]:
+    return {os.fsencode(name): stamp for name, stamp in stamps.items()}
+
+
+def _restless(root: Path) -> tuple[Problem, ...]:
+    what = "Files of the book change faster than they can be read."
+    return (Problem(Location(str(root / "content")), what, "Publish again when nothing writes into it."),)
 
 
 def _no_book(root: Path) -> tuple[Problem, ...]:

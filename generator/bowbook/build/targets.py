@@ -1,210 +1,237 @@
-"""Every file of the site as a job: its address, a digest of all it is made from, and how it is made.
+"""Every file of the site as a target: its address, what it is made from, and how it is made.
 
-A job whose digest is the one remembered for its address need not be done: its file is there already.
+A target is made in two steps: a model, such as what a page says, and the file's bytes from it. A target whose model is
+made from the very same things need not be made; where only something that does not show has changed, its model comes
+out the same, and the file that stands is kept.
 """
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from pathlib import Path
-from typing import cast, get_args
+from typing import Any, get_args
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from bowbook.book.records import Book
-from bowbook.build.digests import Digests
-from bowbook.build.marks import Marks
+from bowbook.book.records import Book, Bow, Kite, Sail, Settings
+from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fingerprint
+from bowbook.build.reading import ReadBook
 from bowbook.charts.style import Style
-from bowbook.findings.results import BookFindings
+from bowbook.findings.compute import BookValues
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings, WindFindings
 from bowbook.format.json_schema import SchemaName
-from bowbook.pages.parts import Parts
-from bowbook.pages.plan import PageSpec, pairs_of
-from bowbook.pages.take_home import ENDINGS, of_book, of_kite, of_pair
+from bowbook.pages.atom import Entry, as_atom, as_sitemap, entries_of
+from bowbook.pages.data_files import as_csv, book_as_json, json_text, kite_as_csv, kite_as_json
+from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
+from bowbook.pages.plan import SitePlan, sheet_book
 from bowbook.pages.theme import Theme
 
 SCHEMAS: tuple[SchemaName, ...] = get_args(SchemaName)
 
 
 class Target(Struct, frozen=True):
-    """One file to make. `kind` names what it is for the progress line: jobs of a kind need the same preparation."""
+    """One file to make. `kind` names what it is for the progress line: targets of a kind need the same preparation.
+
+    `shown` gives, of the model, what the file's bytes rest on; `beside` is what they rest on besides.
+    """
 
     kind: str
     address: str
-    made_of: str
-    make: Callable[[], bytes]
+    model: Value[Any]
+    render: Callable[[Any], bytes]
+    beside: bytes = b""
+    shown: Callable[[Any], object] | None = None
+
+    @property
+    def made_from(self) -> bytes:
+        """A fingerprint of everything the file is made from."""
+        return fingerprint(self.model.fingerprint + self.beside)
+
+    def shows(self, model: object) -> bytes:
+        """A fingerprint of what the file's bytes rest on."""
+        return fingerprint(encoded(self.shown(model) if self.shown else model) + self.beside)
 
 
 class BuildContext(Struct, frozen=True):
-    """All that jobs are made from. `version` stands for program and themes; `sources` are digests of kite files, by
-    name, and `marks` those of kites, by key."""
+    """All that targets are made from; `themes` stands for the files of all themes."""
 
     root: Path
-    version: str
-    findings: BookFindings
+    read: ReadBook
+    values: BookValues
     theme: Theme
-    specs: tuple[PageSpec, ...]
-    sources: Mapping[str, str]
-    marks: Mapping[str, Marks]
-    parts: Parts
+    themes: str
+    plan: SitePlan
+    photos: Mapping[str, tuple[Value[PhotoSizes], ...]]
+    steps: Steps
 
 
-def jobs(material: BuildContext) -> list[Target]:
-    """The jobs for every file of the site but its photos, its service worker and its own list, in a fixed order."""
-    digests = Digests()
-    known = _Known(material, digests)
-    material.parts.rests_on = known.parts
+def targets(context: BuildContext) -> list[Target]:
+    """Every file of the site but its service worker and its own list, in a fixed order."""
     return [
-        *_pages(material, known, digests),
-        *_kite_files(material, known),
-        *_charts(material, known, digests),
-        *_data(material, known, digests),
-        *_assets(material),
+        *_photos(context),
+        *_pages(context),
+        *_kite_files(context),
+        *_charts(context),
+        *_data(context),
+        *_assets(context),
     ]
 
 
-class _Known:
-    """What the kites are made from, by key: each `whole`, each `untold` of its story and photos; and its `parts` of
-    lists and data, which rest on what all kites rest on too."""
-
-    def __init__(self, material: BuildContext, digests: Digests) -> None:
-        findings, book = material.findings, material.findings.book
-        flyers = digests.of(findings.flyers)
-        foretold = {key: flyers if told.flex_m_s is not None else "" for key, told in findings.told.items()}
-        self.whole = {key: f"{key} {material.marks[key].whole} {foretold[key]}" for key in findings.kites}
-        self.untold = {key: f"{key} {material.marks[key].untold} {foretold[key]}" for key in findings.kites}
-        named = repr([*findings.flyers])  # a row names its flyer by the place in this list
-        shared = (
-            material.version,
-            repr(findings.coverage),
-            named,
-            *map(digests.of, (book.settings, book.rods, book.skins)),
-        )
-        self.parts = {key: _digest(*shared, untold) for key, untold in self.untold.items()}
+def _pages(context: BuildContext) -> Iterator[Target]:
+    for page in context.plan.pages:
+        beside = f"{context.themes} {page.address} {page.template}".encode() + page.chrome.fingerprint
+        yield Target("page", page.address, page.model, partial(context.theme.render, page), beside)
 
 
-def _digest(*parts: str) -> str:
-    return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def _pages(material: BuildContext, known: _Known, digests: Digests) -> list[Target]:
-    made = []
-    rest = _digest(material.version, *(digests.of(fact) for _, fact in material.specs[0].shared))
-    for spec in material.specs:
-        kites = known.whole if spec.view == "kite_page" else known.untold
-        facts = [part for name, fact in spec.facts for part in (name, _fact(name, fact, kites, digests))]
-        made_of = _digest("page", rest, spec.address, spec.template, spec.view, *facts)
-        made.append(Target("page", spec.address, made_of, partial(material.theme.render, spec)))
-    return made
-
-
-def _kite_files(material: BuildContext, known: _Known) -> list[Target]:
+def _kite_files(context: BuildContext) -> Iterator[Target]:
     """What stands beside each kite's page: the printable sheet, the picture for previews, the file to build from."""
-    findings, style = material.findings, material.theme.style
-    made = []
-    for key, own in known.parts.items():
-        folder, book = f"kites/{key}", findings.book
-        made += [
-            Target("sheet", f"{folder}/sheet.pdf", f"sheet {own}", partial(_sheet, findings, key)),
-            Target("card", f"{folder}/card.png", f"card {own}", partial(_card, findings, key, style)),
-            Target("kite file", f"{folder}/kite.md", f"file {known.whole[key]} {own}", partial(_to_share, book, key)),
-        ]
-    return made
+    book, style = context.read.book, Given(context.theme.style)
+    for key, kite in context.values.kites.items():
+        folder, facts, record = f"kites/{key}", kite.facts, context.read.records[key]
+        sheet = bind(
+            _sheet,
+            sheet_book(book, kite, record, context.values.scatter, context.steps),
+            Given(key),
+            Given(book.settings.paper),
+        )
+        yield Target("sheet", f"{folder}/sheet.pdf", sheet, _written)
+        rods = {name: rod for name, rod in book.rods.items() if name in (facts.bow_rod, facts.spine_rod)}
+        skins = {name: skin for name, skin in book.skins.items() if name == facts.skin}
+        look = Book("", Settings(title=book.settings.title, units=book.settings.units), skins=skins)
+        card = bind(_on_card, kite.findings, Given(BookFindings(look)), style)
+        yield Target("card", f"{folder}/card.png", card, _drawn, shown=_card_words)
+        told = Book("", _shared_settings(book.settings), rods, skins)
+        shared = bind(_to_share, record, Given(told))
+        yield Target("kite file", f"{folder}/kite.md", shared, str.encode)
 
 
-def _charts(material: BuildContext, known: _Known, digests: Digests) -> list[Target]:
-    """The charts to take home, two files each: every kite's, and those that hold kites against each other."""
-    findings, style = material.findings, material.theme.style
-    book = _digest(digests.of(findings.flyers), *known.parts.values())
-    of_kites = [(take, own) for key, own in known.parts.items() for take in of_kite(key)]
-    of_all = [*of_book(findings.flyers), *(take for pair in pairs_of(findings) for take in of_pair(pair))]
-    made = []
-    for take, own in [*of_kites, *((take, book) for take in of_all)]:
-        for ending in ENDINGS:
-            make = partial(take.file, ending, findings, style)
-            made.append(Target("chart", take.stem + ending, f"chart {own}", make))
-    return made
+def _charts(context: BuildContext) -> Iterator[Target]:
+    """The charts to take home."""
+    for address, chart in context.plan.charts.items():
+        yield Target("chart", address, chart, bytes)
 
 
-def _data(material: BuildContext, known: _Known, digests: Digests) -> list[Target]:
+def _data(context: BuildContext) -> Iterator[Target]:
     """The data files, the schemas and the feed; the sitemap where the site's address is known."""
-    findings = material.findings
-    book = findings.book
-    shared = [digests.of(part) for part in (findings.flyers, book.settings, book.rods, book.skins)]
-    whole = _digest(material.version, *shared, *known.untold.values())
-    made = [
-        Target("data", f"data/{name}", _digest(name, whole), partial(_data_file, name, material))
-        for name in ("kites.json", "kites.csv")
-    ]
-    made.append(Target("data", "feed.xml", _digest("feed", whole), partial(_data_file, "feed.xml", material)))
-    made += [
-        Target("schema", f"data/schema/{kind}.json", _digest("schema", material.version, kind), partial(_schema, kind))
-        for kind in SCHEMAS
-    ]
-    address = book.settings.address
-    if address is not None:
-        places = [f"{spec.address} {spec.priority}" for spec in material.specs]
-        made_of = _digest("sitemap", material.version, address, *places)
-        made.append(Target("data", "sitemap.xml", made_of, partial(_sitemap, address, material.specs)))
-    return made
+    book, values, steps = context.read.book, context.values, context.steps
+    settings, kites = Given(book.settings), values.kites.values()
+    flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
+    shared = Given(Book("", book.settings, book.rods, book.skins))
+    texts = Gathered([steps.later(str, bind(kite_as_json, kite.findings)) for kite in kites])
+    figures = bind(_book_figures, shared, Given(flyers))
+    yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)
+    rows = Gathered([steps.later(str, bind(kite_as_csv, kite.findings)) for kite in kites])
+    yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)
+    units = Given(book.settings.units)
+    entries = [steps.later(tuple[Entry, ...], bind(entries_of, kite.facts.kite, units)) for kite in kites]
+    yield Target("data", "feed.xml", bind(as_atom, settings, Gathered(entries)), str.encode)
+    for kind in SCHEMAS:
+        yield Target("schema", f"data/schema/{kind}.json", bind(_schema, Given(kind)), str.encode)
+    if book.settings.address is not None:
+        listed = tuple(Listed(page.address, page.priority) for page in context.plan.pages)
+        sitemap = bind(as_sitemap, Given(book.settings.address), Given(listed))
+        yield Target("data", "sitemap.xml", sitemap, str.encode)
 
 
-def _fact(name: str, fact: object, kites: Mapping[str, str], digests: Digests) -> str:
-    """What one fact of a page is, `kites` being what each kite is to that page."""
-    if name == "parts":
-        return ""  # they say nothing that the kites do not say
-    if name == "kites":
-        return " ".join([kites[key] for key in cast("Mapping[str, object]", fact)])
-    if name in ("here", "links"):
-        return repr(fact)  # a band or a key; keys of kites and pages: shorter than any digest
-    return digests.of(fact)
-
-
-def _assets(material: BuildContext) -> list[Target]:
+def _assets(context: BuildContext) -> Iterator[Target]:
     """The theme's own files; they are at hand, so their bytes stand for themselves."""
-    made = []
-    for address, data in material.theme.assets(material.findings.book.settings.accent):
-        made.append(Target("asset", address, hashlib.sha256(data).hexdigest(), partial(bytes, data)))
-    return made
+    for address, data in context.theme.assets(context.read.book.settings.accent):
+        yield Target("asset", address, Given(data), bytes)
 
 
-def _sheet(findings: BookFindings, key: str) -> bytes:
-    from bowbook.sheets.sheet import sheet_pdf
+def _photos(context: BuildContext) -> Iterator[Target]:
+    """Every photo in each of its sizes."""
+    for key, photos in context.photos.items():
+        for stem, sizes in zip(stems(context.read.outlines[key].photos), photos, strict=True):
+            for end in context.steps.run(Made, bind(made_of, sizes))().files:
+                yield Target("photo", f"kites/{key}/{stem}-{end}", bind(_size, sizes, Given(end)), bytes)
 
-    return sheet_pdf(findings, key, findings.book.settings.paper)
+
+class Listed(Struct, frozen=True):
+    """A page as the sitemap lists it."""
+
+    address: str
+    priority: float
 
 
-def _card(findings: BookFindings, key: str, style: Style) -> bytes:
+class Sheet(Struct, frozen=True):
+    """A sheet's pages, drawn but not yet a PDF, and what the PDF says of itself."""
+
+    pages: tuple[Any, ...]
+    title: str
+    author: str | None
+
+
+class Card(Struct, frozen=True):
+    """A kite as far as its preview picture shows it, and its winds in words."""
+
+    findings: Findings
+    book: BookFindings
+    style: Style
+    said: str
+
+
+def _sheet(book: BookFindings, key: str, paper: str) -> Sheet:
+    from bowbook.sheets.sheet import sheet_pages
+
+    return Sheet(tuple(sheet_pages(book, key, paper)), book.kites[key].kite.name, book.book.settings.maker)
+
+
+def _written(sheet: Sheet) -> bytes:
+    from bowbook.sheets.pdf import write_pdf
+
+    return write_pdf(sheet.pages, sheet.title, sheet.author)
+
+
+def _on_card(found: Findings, book: BookFindings, style: Style) -> Card:
+    from bowbook.wording.answers import likes
+
+    kite, wind = found.kite, found.wind
+    slim = Kite(
+        kite.key,
+        kite.name,
+        sail=Sail(kite.sail.skin, kite.sail.outline, kite.sail.colours),
+        bow=Bow(crosses_m=kite.bow.crosses_m),
+    )
+    said = likes(found, book.book.settings.units) or ""
+    return Card(Findings(slim, wind=WindFindings(basis=wind.basis, range=wind.range)), book, style, said)
+
+
+def _card_words(card: Card) -> Card:
+    """The card with its winds in words alone."""
+    wind = replace(card.findings.wind, range=None)
+    return replace(card, findings=replace(card.findings, wind=wind))
+
+
+def _drawn(card: Card) -> bytes:
     from bowbook.charts.card import card_png
 
-    return card_png(findings.kites[key], findings, style)
+    return card_png(card.findings, card.book, card.style)
 
 
-def _to_share(book: Book, key: str) -> bytes:
+def _shared_settings(settings: Settings) -> Settings:
+    """The settings as far as a kite's file speaks of them when it is given away."""
+    return replace(settings, title="", about=None, accent=None, theme="", bands=(), compare=(), flyer=None)
+
+
+def _to_share(kite: Kite, book: Book) -> str:
     from bowbook.format.share import kite_to_share
 
-    return kite_to_share(book, key).encode()
+    return kite_to_share(replace(book, kites={kite.key: kite}), kite.key)
 
 
-def _data_file(name: str, material: BuildContext) -> bytes:
-    from bowbook.pages import data_files
-
-    if name == "kites.json":
-        return data_files.book_as_json(material.findings, material.parts).encode()
-    if name == "kites.csv":
-        return data_files.as_csv(material.findings, material.parts).encode()
-    return data_files.as_atom(material.findings, material.parts).encode()
+def _book_figures(book: Book, flyers: Mapping[str, FlyerFindings]) -> BookFindings:
+    """The figures of the whole book, as its data file begins and ends with them."""
+    return BookFindings(book, flyers=flyers, bands=book.settings.bands)
 
 
-def _schema(kind: SchemaName) -> bytes:
+def _schema(kind: SchemaName) -> str:
     from bowbook.format.json_schema import json_schema
-    from bowbook.pages.data_files import json_text
 
-    return json_text(json_schema(kind)).encode()
+    return json_text(json_schema(kind))
 
 
-def _sitemap(address: str, specs: tuple[PageSpec, ...]) -> bytes:
-    from bowbook.pages.data_files import as_sitemap
-
-    return as_sitemap(address, specs).encode()
+def _size(sizes: PhotoSizes, end: str) -> bytes:
+    return sizes.files[end]

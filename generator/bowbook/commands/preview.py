@@ -29,8 +29,8 @@ def command(port: int, book: Path, trust_theme: bool) -> None:
     Example:
       bowbook preview
     """
-    from bowbook.build.progress import ProgressLine
     from bowbook.preview.watch import preview
+    from bowbook.terminal.progress_line import ProgressLine
 
     open_book(book)
     changed = agree_to_theme(book, trust_theme)

@@ -28,8 +28,8 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_them
       bowbook publish
       bowbook publish --json > published.json
     """
-    from bowbook.build.progress import ProgressLine
     from bowbook.build.publish import publish
+    from bowbook.terminal.progress_line import ProgressLine
 
     agree_to_theme(book, trust_theme)
     with ProgressLine(sys.stderr) as progress:

@@ -1,126 +1,201 @@
-"""A whole book worked out: the visible list of steps from checked records to findings."""
+"""A whole book computed: the visible list of steps from checked records to findings."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from functools import partial
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Literal
 
+from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.lazy_mapping import LazyMapping, at_hand
-from bowbook.book.problems import Problem, location_of
-from bowbook.book.records import Book, Kite
-from bowbook.findings.cloth import expected_per_chord
+from bowbook.book.lazy_mapping import LazyMapping
+from bowbook.book.problems import Location, Problem, location_of
+from bowbook.book.records import Book, Flight, Kite, Settings
+from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
-from bowbook.findings.known import KiteResult, SkinEstimate
-from bowbook.findings.readings import Precision, pool, precision_of, repeated
+from bowbook.findings.pooled import PooledFigures, Scatter, SkinEstimate, learnt_skins, scatter_of
+from bowbook.findings.readings import repeated
 from bowbook.findings.results import (
     BookFindings,
     Findings,
     FlyerFindings,
     KiteProblem,
+    KiteResult,
     KiteSummary,
-    Measured,
     Predicted,
     Range,
+    Repeated,
+    RodFindings,
+    SkinStock,
     WindFindings,
 )
 from bowbook.findings.stock import rod_findings, skin_stock
 from bowbook.findings.winds import air_density, bands_of, shelf_range
 
-if TYPE_CHECKING:
-    from bowbook.findings.kite_findings import BareFindings
+Flyers = dict[str, FlyerFindings]
 
-NOBODY: Mapping[str, KiteResult] = {}
-Hold = Callable[[Findings], Callable[[], Findings]]
+
+class KiteFacts(Struct, frozen=True):
+    """One kite before anything is computed: its record, and what has to be known of it at once."""
+
+    kite: Value[Kite]
+    key: str
+    name: str
+    file: str
+    bow_rod: str | None
+    spine_rod: str | None
+    skin: str | None
+    covered: bool
+    flights: Mapping[str, int]  # by flyer
+
+
+class Winds(Struct, frozen=True):
+    """The winds of one kite with what the flyers' records foretell, and what is wanting to know them."""
+
+    wind: WindFindings
+    wanting: Mapping[str, str]
+
+
+class KiteValues(Struct, frozen=True):
+    """One kite computed: each value is there as soon as it is needed, and its fingerprint at once."""
+
+    facts: KiteFacts
+    result: Value[KiteResult]
+    summary: Value[KiteSummary]
+    winds: Value[Winds]
+    findings: Value[Findings]
+
+
+class BookValues(Struct, frozen=True):
+    """A book computed. `book` has no kites of its own; `flights` counts each flyer's, which no other figure uses."""
+
+    book: Book
+    kites: Mapping[str, KiteValues]
+    scatter: Value[Scatter]
+    flyers: Value[Flyers]
+    flights: Mapping[str, int]
+    rods: Value[dict[str, RodFindings]]
+    skins: Value[dict[str, SkinStock]]
+
+
+def facts_of(kite: Kite, value: Value[Kite] | None = None) -> KiteFacts:
+    """What has to be known of a kite before it is computed."""
+    flights: dict[str, int] = {}
+    for flight in kite.flights:
+        if flight.flyer:
+            flights[flight.flyer] = flights.get(flight.flyer, 0) + 1
+    rods = kite.bow.rod, kite.spine.rod
+    return KiteFacts(
+        value or Given(kite), kite.key, kite.name, kite.file, *rods, kite.sail.skin, kite.covered is not None, flights
+    )
 
 
 def compute_findings(book: Book) -> BookFindings:
     """Everything that can be computed from a book."""
-    return recompute_findings(book, NOBODY)[0]
+    return findings_of(compute(book, {key: facts_of(kite) for key, kite in book.kites.items()}, Now()), book)
 
 
-def recompute_findings(
-    book: Book, known: Mapping[str, KiteResult], hold: Hold = at_hand
-) -> tuple[BookFindings, Mapping[str, KiteResult]]:
-    """Everything that can be computed from a book, and each of its kites by itself, to be `known` the next time.
+def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookValues:
+    """Every step from records to findings: each a function of what it is given, run by `steps` where it has to be.
 
-    `known` are kites of this book, by key, as they were worked out before: from the same record, settings and stock.
-    `hold` says how a kite's findings are held until somebody asks for them: as they are, or packed.
-    A kite is only worked out anew if it is not among them, or if the others have changed what is known of readings or
-    of its skin. The result is the same for any `known`.
-
-    Steps: pool the repeats; each kite on the bench; skins from the covered kites; each kite's wind; each flyer's
-    comfort; each kite's prediction and bands, when it is asked for; the stock.
+    Pool the repeats; each kite measured with its skin; what these say of skins; every other kite; what each flyer
+    likes; each kite's winds with what that foretells; the stock.
     """
-    precision = pool(
-        book.settings,
-        [known[key].told.repeated if key in known else repeated(book.kites[key]) for key in book.kites],
-    )
-    rho = air_density(book.settings)
-    kites = _each_by_itself(book, known, precision, rho, hold)
-    told = {key: kite.told for key, kite in kites.items()}
-    flyers = _flyers(told)
-    predictors = {name: p for name, flyer in flyers.items() if (p := predictor(flyer))}
-    loaded = LazyMapping({key: kite.load for key, kite in kites.items()})
-    book = replace(book, kites=LazyMapping({key: partial(_record, loaded, key) for key in kites}))
-    findings = BookFindings(
+    settings = bench_settings(book.settings)
+    bare = steps.run_all(Kite, [bind(for_figures, facts.kite) for facts in kites.values()])
+    bench = dict(zip(kites, bare, strict=True))
+    repeats = steps.run_all(Repeated, [bind(repeated, kite) for kite in bare])
+    scatter = steps.run(Scatter, bind(scatter_of, Given(settings), Gathered(repeats)))
+    stock = _Stock(book, settings)
+    pooled: dict[SkinEstimate | None, Given[PooledFigures]] = {}
+
+    def results(skins: Mapping[str, SkinEstimate | None]) -> None:
+        """Compute kites, each with what was learnt about its skin."""
+        made = []
+        for key, skin in skins.items():
+            if skin not in pooled:
+                pooled[skin] = Given(PooledFigures(scatter().precision, skin))
+            made.append(bind(_kite_result, bench[key], stock.of(kites[key]), pooled[skin]))
+        for key, one in zip(skins, steps.run_all(KiteResult, made), strict=True):
+            found[key] = one, steps.run(KiteSummary, bind(summary_of, one))
+
+    found: dict[str, tuple[Value[KiteResult], Value[KiteSummary]]] = {}
+    results({key: None for key, facts in kites.items() if facts.covered})
+    taught = Gathered([summary for _, summary in found.values()])
+    learnt = steps.run(dict[str, SkinEstimate], bind(learnt_skins, taught))()
+    bare_keys = (key for key in kites if key not in found or not found[key][1]().covered)
+    results({key: learnt.get(kites[key].skin or "") for key in bare_keys})
+    told = Gathered([found[key][1] for key in kites])
+    flights = _counted(kites.values())
+    flyers = steps.run(Flyers, bind(flyers_of, Given(tuple(flights)), told))
+    shown = Given(replace(Settings(), bands=book.settings.bands, flyer=book.settings.flyer))
+    nobody = Given[Flyers]({})
+    values = {}
+    for key, facts in kites.items():
+        made, summary = found[key]
+        foretold = flyers if summary().flex_m_s is not None else nobody
+        winds = steps.run(Winds, bind(winds_of, made, foretold, shown))
+        values[key] = KiteValues(facts, made, summary, winds, bind(finished, facts.kite, made, winds))
+    shelf = Given(Book("", Settings(), book.rods, book.skins))
+    return BookValues(
         book=book,
-        kites=LazyMapping({key: partial(_finish, book, loaded, key, predictors) for key in kites}),
-        told=told,
+        kites=values,
+        scatter=scatter,
         flyers=flyers,
-        rods=rod_findings(book, told),
-        skins=skin_stock(book, told),
-        bands=book.settings.bands,
-        repeatability=precision.relative,
-        freedom=precision.freedom,
-        coverage=precision.coverage,
-        air_kg_m3=rho,
-        problems=book.problems + tuple(p for key, kite in kites.items() for p in _placed(book, key, kite.problems)),
+        flights=flights,
+        rods=steps.run(dict[str, RodFindings], bind(rods_of, shelf, told)),
+        skins=steps.run(dict[str, SkinStock], bind(skins_of, shelf, told)),
     )
-    return findings, kites
 
 
-def _each_by_itself(
-    book: Book, known: Mapping[str, KiteResult], precision: Precision, rho: float, hold: Hold
-) -> dict[str, KiteResult]:
-    """Every kite of the book by itself: as known where that still stands, else worked out now.
-
-    Kites pressed with their skins on come first, since they teach what a skin adds; then, one by one, the others.
-    """
-    found = {key: known[key] for key in book.kites if key in known and known[key].precision == precision}
-    teaching = [key for key in book.kites if key not in found and book.kites[key].covered is not None]
-    lessons = {key: (kite.told.skin, kite.told.per_chord_Nm) for key, kite in found.items()}
-    for key in teaching:
-        bench = _on_the_bench(book, key, precision)
-        lessons[key] = bench.kite.sail.skin, bench.per_chord_Nm
-        if bench.covered is not None:
-            found[key] = _alone(book, bench, None, precision, rho, hold)
-    learnt = _learnt_skins(lessons[key] for key in book.kites if key in lessons)
-    for key in book.kites:
-        if key in found and (found[key].told.covered or found[key].learnt == learnt.get(found[key].told.skin or "")):
-            continue
-        bench = _on_the_bench(book, key, precision)
-        found[key] = _alone(book, bench, learnt.get(bench.kite.sail.skin or ""), precision, rho, hold)
-    return {key: found[key] for key in book.kites}
+def findings_of(values: BookValues, book: Book) -> BookFindings:
+    """The findings of a computed book, a kite's fetched when it is looked at."""
+    scatter, counts = values.scatter(), values.flights
+    return BookFindings(
+        book=book,
+        kites=LazyMapping({key: kite.findings for key, kite in values.kites.items()}),
+        flyers={name: replace(flyer, flights=counts[name]) for name, flyer in values.flyers().items()},
+        rods=values.rods(),
+        skins=values.skins(),
+        bands=book.settings.bands,
+        repeatability=scatter.precision.relative,
+        freedom=scatter.freedom,
+        coverage=scatter.precision.coverage,
+        air_kg_m3=air_density(book.settings),
+        problems=book.problems + kite_problems(values, book),
+    )
 
 
-def _on_the_bench(book: Book, key: str, precision: Precision) -> BareFindings:
-    """One of the book's kites without its skin. Until there is one, the mechanics are not even loaded."""
-    from bowbook.findings.kite_findings import on_the_bench
+def kite_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:
+    """What the mechanics refuse, at the lines that caused it."""
 
-    return on_the_bench(book, book.kites[key], precision)
+    def placed(key: str, kite: KiteValues, problem: KiteProblem) -> Problem:
+        where: Location = location_of(problem.path, book.places.get(key, {}), kite.facts.file)
+        return Problem(where, problem.message, problem.hint)
+
+    return tuple(placed(key, kite, p) for key, kite in values.kites.items() for p in kite.summary().problems)
 
 
-def _alone(
-    book: Book, bench: BareFindings, learnt: SkinEstimate | None, precision: Precision, rho: float, hold: Hold
-) -> KiteResult:
-    """One kite with its skin, its findings held."""
-    from bowbook.findings.kite_findings import alone
+def for_figures(kite: Kite) -> Kite:
+    """A kite as far as anything is computed from it: no words, no photos, and of its flights the best winds."""
+    best = (f for f in kite.flights if f.flyer is not None and f.best is not None)
+    flights = tuple(Flight(flyer=f.flyer, best=f.best, height_m=f.height_m) for f in best)
+    return replace(
+        kite, made=None, stage=None, summary=None, flights=flights, photos=(), origin=None, story="", story_line=0
+    )
 
-    kite = alone(book, bench, learnt, precision, rho)
-    return replace(kite, load=hold(kite.load()))
+
+def summary_of(result: KiteResult) -> KiteSummary:
+    """What one kite tells about its stock, its flyers and the others."""
+    return result.summary
+
+
+def _kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
+    """One kite computed; until there is one to compute, the mechanics are not even loaded."""
+    from bowbook.findings.kite_findings import kite_result
+
+    return kite_result(kite, book, pooled)
 
 
 def at_the_bench(book: Book, kite: Kite) -> Findings:
@@ -130,67 +205,109 @@ def at_the_bench(book: Book, kite: Kite) -> Findings:
     """
     from bowbook.findings.kite_findings import on_the_bench
 
-    precision = precision_of(replace(book, kites={**book.kites, kite.key: kite}))
-    return on_the_bench(book, kite, precision).findings()
+    kites = {**book.kites, kite.key: kite}.values()
+    scatter = scatter_of(book.settings, tuple(repeated(one) for one in kites))
+    return on_the_bench(book, kite, scatter.precision).findings()
 
 
-def _learnt_skins(found: Iterable[tuple[str | None, Measured | None]]) -> dict[str, SkinEstimate]:
-    """What each skin adds per metre of mean chord, from (skin, that figure) of every kite."""
-    by_skin: dict[str, list[Measured]] = {}
-    for skin, value in found:
-        if skin is not None and value is not None:
-            by_skin.setdefault(skin, []).append(value)
-    return {skin: SkinEstimate(expected_per_chord(values), len(values)) for skin, values in by_skin.items()}
+def bench_settings(settings: Settings) -> Settings:
+    """The settings that figures rest on; all others as they are by default."""
+    return Settings(
+        units=settings.units,
+        tolerance=settings.tolerance,
+        scale_N=settings.scale_N,
+        ruler_m=settings.ruler_m,
+        height_m=settings.height_m,
+        altitude_m=settings.altitude_m,
+    )
 
 
-def _flyers(kites: Mapping[str, KiteSummary]) -> dict[str, FlyerFindings]:
-    flex = {key: told.flex_m_s.value for key, told in kites.items() if told.flex_m_s is not None}
-    found = {}
-    for name in sorted({flyer for told in kites.values() for flyer in told.flights}):
-        liked = {key: told.flown[name] for key, told in kites.items() if name in told.flown}
-        flights = sum(told.flights.get(name, 0) for told in kites.values())
-        found[name] = flyer_findings(name, liked, flex, flights)
-    return found
+class _Stock:
+    """The settings, and of the stock what a kite names, once for all kites that name the same."""
+
+    def __init__(self, book: Book, settings: Settings) -> None:
+        self._book, self._settings = book, settings
+        self._made: dict[tuple[str | None, ...], Given[Book]] = {}
+
+    def of(self, kite: KiteFacts) -> Value[Book]:
+        """The book as far as one kite's figures rest on it."""
+        named = kite.bow_rod, kite.spine_rod, kite.skin
+        if named not in self._made:
+            rods = {key: rod for key, rod in self._book.rods.items() if key in named[:2]}
+            skins = {key: skin for key, skin in self._book.skins.items() if key == kite.skin}
+            self._made[named] = Given(Book("", self._settings, rods, skins))
+        return self._made[named]
 
 
-def _placed(book: Book, key: str, problems: Iterable[KiteProblem]) -> list[Problem]:
-    """The problems of a kite at the lines that caused them."""
-    places = book.places.get(key, {}) if problems else {}
-    return [Problem(location_of(p.path, places, book.kites[key].file), p.message, p.hint) for p in problems]
+def _counted(kites: Iterable[KiteFacts]) -> dict[str, int]:
+    """How many flights each flyer has logged, flyers in the order of their names."""
+    counts: dict[str, int] = {}
+    for kite in kites:
+        for flyer, flights in kite.flights.items():
+            counts[flyer] = counts.get(flyer, 0) + flights
+    return dict(sorted(counts.items()))
 
 
-def _record(loaded: Mapping[str, Findings], key: str) -> Kite:
-    return loaded[key].kite
+def flyers_of(names: tuple[str, ...], kites: tuple[KiteSummary, ...]) -> Flyers:
+    """What each flyer likes, from every kite with a flex wind; how many flights they logged is not counted here."""
+    flex = {kite.key: kite.flex_m_s.value for kite in kites if kite.flex_m_s is not None}
+    return {
+        name: flyer_findings(name, {kite.key: kite.flown[name] for kite in kites if name in kite.flown}, flex, 0)
+        for name in names
+    }
 
 
-def _finish(book: Book, loaded: Mapping[str, Findings], key: str, predictors: Mapping[str, Predictor]) -> Findings:
-    """A kite's findings with what the flyers' records foretell."""
-    found = loaded[key]
-    wanting = dict(found.wanting)
+def rods_of(book: Book, kites: tuple[KiteSummary, ...]) -> dict[str, RodFindings]:
+    """What the kites say about each rod."""
+    return rod_findings(book, {kite.key: kite for kite in kites})
+
+
+def skins_of(book: Book, kites: tuple[KiteSummary, ...]) -> dict[str, SkinStock]:
+    """What the kites say about each skin."""
+    return skin_stock(book, {kite.key: kite for kite in kites})
+
+
+def winds_of(result: KiteResult, flyers: Flyers, settings: Settings) -> Winds:
+    """A kite's winds with what the flyers' records foretell."""
+    found = result.findings
+    wanting: dict[str, str] = {}
     flown, flex = found.wind.flown, found.wind.flex_m_s
+    predictors = {name: p for name, flyer in flyers.items() if (p := _predictor(flyer))}
     predicted = {} if flex is None else {name: predict(flex.value) for name, predict in predictors.items()}
     if not predicted:
         first = "Three flown kites of one flyer, measured with their skins, before winds can be predicted."
-        wanting.setdefault("wind.predicted", wanting.get("wind.flex_m_s", first))
-    flyer, shown = shelf_range(book, found.kite, flown, predicted)
+        wanting["wind.predicted"] = found.wanting.get("wind.flex_m_s", first)
+    flyer, shown = shelf_range(settings, found.kite, flown, predicted)
     basis: Literal["flown", "predicted"] | None = "flown" if flown else ("predicted" if predicted else None)
     if basis is None:
-        wanting.setdefault("wind.basis", "A flight with its best wind, or what a prediction wants.")
+        wanting["wind.basis"] = "A flight with its best wind, or what a prediction wants."
     wind = WindFindings(
         flex_m_s=flex,
         least_m_s=found.wind.least_m_s,
         flown=flown,
         predicted=predicted,
-        bands=bands_of(_band_ranges(book, flown, predicted), book.settings.bands),
+        bands=bands_of(_band_ranges(settings, flown, predicted), settings.bands),
         basis=basis,
         range=shown,
         flyer=flyer,
     )
-    return replace(found, wind=wind, wanting=wanting)
+    return Winds(wind, wanting)
 
 
-def _band_ranges(book: Book, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]) -> list[Range]:
-    """The ranges that put a kite on the shelf: of the book's flyer if there are any, else of every flyer."""
+@lru_cache(maxsize=16)
+def _predictor(flyer: FlyerFindings) -> Predictor | None:
+    """The same predictor for one kite after another."""
+    return predictor(flyer)
+
+
+def finished(kite: Kite, result: KiteResult, winds: Winds) -> Findings:
+    """The findings of a kite's record, with its winds."""
+    found = result.findings
+    return replace(found, kite=kite, wind=winds.wind, wanting={**found.wanting, **winds.wanting})
+
+
+def _band_ranges(settings: Settings, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]) -> list[Range]:
+    """The ranges that put a kite into bands: of the book's flyer if there are any, else of every flyer."""
     ranges = dict(flown_by) or {name: Range(p.low, p.high) for name, p in predicted.items()}
-    wanted = book.settings.flyer
+    wanted = settings.flyer
     return [ranges[wanted]] if wanted in ranges else list(ranges.values())

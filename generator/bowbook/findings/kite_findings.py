@@ -1,7 +1,6 @@
-"""One kite as far as it can be worked out before any flyer is asked, and what it tells about the other kites.
+"""One kite as far as it can be computed before what flyers like is known, and what it tells about the other kites.
 
-Nothing here depends on another kite but through two things: how sure any reading in the book is, and what covered
-kites taught about a skin. As long as neither changes, what was worked out for a kite stands.
+Nothing here depends on another kite but through the pooled figures. As long as they stay, what was computed stands.
 """
 
 from __future__ import annotations
@@ -13,18 +12,18 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.lazy_mapping import at_hand
 from bowbook.book.records import Book, Kite
 from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.cloth import bending_rigidity
 from bowbook.findings.flexing import flex_wind
-from bowbook.findings.known import KiteResult, SkinEstimate
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision, UFloat, exactly, measured, repeated, uncertain_again
+from bowbook.findings.pooled import PooledFigures, SkinEstimate
+from bowbook.findings.readings import Precision, UFloat, exactly, measured, uncertain_again
 from bowbook.findings.results import (
     Balance,
     BowFindings,
     Findings,
+    KiteResult,
     KiteSummary,
     Measured,
     Range,
@@ -38,7 +37,7 @@ from bowbook.findings.results import (
 from bowbook.findings.shape import shape_findings
 from bowbook.findings.shaving import shaving_findings
 from bowbook.findings.skin import covered_press, covered_skin, want_skin
-from bowbook.findings.winds import flown, least_wind, sail_findings
+from bowbook.findings.winds import air_density, flown, least_wind, sail_findings
 
 
 class BareFindings(Struct, frozen=True):
@@ -99,9 +98,14 @@ def on_the_bench(book: Book, kite: Kite, precision: Precision) -> BareFindings:
     )
 
 
-def alone(book: Book, b: BareFindings, learnt: SkinEstimate | None, precision: Precision, rho: float) -> KiteResult:
-    """One kite with its skin, which may have been `learnt` from others, and its winds as far as nobody is asked."""
-    EI, how = _skin(book, b, learnt)
+def kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
+    """One kite with its skin, and its winds but for what flyers say.
+
+    `book` need only have the settings, and the stock that this kite names; `pooled` is what it takes from the others.
+    """
+    b = on_the_bench(book, kite, pooled.precision)
+    rho = air_density(book.settings)
+    EI, how = _skin(book, b, pooled.skin)
     if EI is None:
         want_skin(b.kite, book, b.ledger)
     bow_EI = b.bare.mean_EI
@@ -123,28 +127,22 @@ def alone(book: Book, b: BareFindings, learnt: SkinEstimate | None, precision: P
         wind=winds,
         tow=tow_point(b.kite),
     )
-    return KiteResult(_told(b, winds.flex_m_s), precision, learnt, at_hand(found), tuple(b.ledger.problems))
+    return KiteResult(found, _summary(b, winds.flex_m_s))
 
 
-def _told(b: BareFindings, flex: Measured | None) -> KiteSummary:
+def _summary(b: BareFindings, flex: Measured | None) -> KiteSummary:
     kite = b.kite
-    flights: dict[str, int] = {}
-    for flight in kite.flights:
-        if flight.flyer:
-            flights[flight.flyer] = flights.get(flight.flyer, 0) + 1
     return KiteSummary(
         key=kite.key,
-        name=kite.name,
         bow_rod=kite.bow.rod,
         spine_rod=kite.spine.rod,
         skin=kite.sail.skin,
         covered=b.covered is not None,
-        repeated=repeated(kite),
         modulus_Pa=measured(b.modulus),
         per_chord_Nm=b.per_chord_Nm,
         flex_m_s=flex,
         flown=dict(b.flown),
-        flights=flights,
+        problems=tuple(b.ledger.problems),
     )
 
 

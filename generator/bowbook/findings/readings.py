@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from bowbook.book.records import Book, Droop, Kite, Press, Reading, Sag, Settings
+from bowbook.book.records import Droop, Kite, Press, Reading, Sag, Settings
 from bowbook.findings.results import Measured, Repeated
 from bowbook.mechanics import uncertainty
 
@@ -54,11 +54,6 @@ def repeated(kite: Kite) -> Repeated:
         else:
             drops.append(reading.drops_m)
     return Repeated(uncertainty.repeats(presses), uncertainty.repeats(drops))
-
-
-def precision_of(book: Book) -> Precision:
-    """Pool every repeat set of the book."""
-    return pool(book.settings, [repeated(kite) for kite in book.kites.values()])
 
 
 def pool(settings: Settings, repeats: Sequence[Repeated]) -> Precision:

@@ -206,17 +206,22 @@ class KiteSummary(Struct, frozen=True):
     """What one kite tells about its stock, its flyers and the others. SI units."""
 
     key: str
-    name: str
     bow_rod: str | None
     spine_rod: str | None
     skin: str | None
     covered: bool  # a covered press gave its skin's part
-    repeated: Repeated
     modulus_Pa: Measured | None  # of the bow's rod
     per_chord_Nm: Measured | None  # its skin's rigidity per metre of mean chord, where measured covered
     flex_m_s: Measured | None
     flown: Mapping[str, Range]  # by flyer
-    flights: Mapping[str, int]  # by flyer
+    problems: tuple[KiteProblem, ...] = ()
+
+
+class KiteResult(Struct, frozen=True):
+    """One kite computed by itself: its findings, which want only what flyers say, and what it tells the others."""
+
+    findings: Findings
+    summary: KiteSummary
 
 
 class ComfortPoint(Struct, frozen=True):
@@ -285,4 +290,3 @@ class BookFindings(Struct, frozen=True):
     coverage: float = 4.302653  # Student t at 95 %
     air_kg_m3: float = 1.225
     problems: tuple[Problem, ...] = ()  # the reader's, and those the mechanics found
-    told: Mapping[str, KiteSummary] = field(default_factory=dict)  # of every kite, without asking for its findings

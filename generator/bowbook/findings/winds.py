@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
+from bowbook.book.records import Band, Flight, Kite, Settings, Wind
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.results import Predicted, Range, SailFindings
 from bowbook.mechanics import air, comfort, sail
@@ -95,10 +95,10 @@ def _in_band(r: Range, band: Band) -> bool:
 
 
 def shelf_range(
-    book: Book, kite: Kite, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]
+    settings: Settings, kite: Kite, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]
 ) -> tuple[str | None, Range | None]:
     """Whose range stands for the kite, and that range: the book's flyer, else whoever flew it most."""
-    wanted = book.settings.flyer or ""
+    wanted = settings.flyer or ""
     if flown_by:
         if wanted in flown_by:
             return wanted, flown_by[wanted]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -12,10 +12,10 @@ import yaml
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.lazy_mapping import LazyMapping, at_hand
+from bowbook.book.lazy_mapping import LazyMapping
 from bowbook.book.problems import Location, Places, Problem
 from bowbook.book.quantities import HasUnits
-from bowbook.book.records import Book, Kite, Settings, Units
+from bowbook.book.records import Book, Kite, Page, Rod, Settings, Skin, Units
 from bowbook.format import build_records, fields, schema
 from bowbook.format.checks import Say, check_section
 from bowbook.format.cross_checks import check_compare, check_photos, check_stock
@@ -26,86 +26,120 @@ from bowbook.format.validate import Walk, is_empty, pairs, walk
 from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
 
-__all__ = ["Before", "KiteFile", "read_book", "read_kite", "read_page"]
+__all__ = ["Frame", "KiteEntry", "KiteFile", "assemble", "read_book", "read_frame", "read_kite", "read_page"]
 
 KITES = "content/kites"
 PAGES = "content/pages"
 
 
-class Before(Struct, frozen=True):
-    """A kite's file that was read before and found without problem, beside the settings and stock of today."""
+class Frame(Struct, frozen=True):
+    """All of a book but its kites: settings, stock and free pages as read, and the names of the kites' files.
+
+    `rod_keys` and `skin_keys` are all that stand in the stock, entries with problems too. `problems` are those of
+    settings, stock and file names, `page_problems` those of free pages; `settings_at` says where settings stand.
+    """
+
+    settings: Settings
+    settings_at: Places
+    rods: Mapping[str, Rod]
+    skins: Mapping[str, Skin]
+    rod_keys: frozenset[str]
+    skin_keys: frozenset[str]
+    pages: Mapping[str, Page]
+    kites: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    page_problems: tuple[Problem, ...]
+
+
+class KiteEntry(Struct, frozen=True):
+    """One kite's file in its book: whether it is hidden, every problem with it, and how to have its record."""
 
     hidden: bool
-    load: Callable[[], Kite]
+    problems: tuple[Problem, ...]
+    kite: Callable[[], Kite]
 
 
-def read_book(root: Path | str, known: Mapping[str, Before] | None = None) -> Book:
-    """The whole book in a folder. Bad input never raises; everything wrong is in the book's problems, in file order.
-
-    `known` are the kite files, by name, that are surely as they were when they were read before: they are not read
-    again, and their kites are fetched only when somebody asks for them.
-    """
+def read_book(root: Path | str) -> Book:
+    """The whole book in a folder. Bad input never raises; everything wrong is in the book's problems, in file order."""
     base = Path(root)
     if not (base / "content").is_dir():
         what = "there is no folder content here, so this is no book yet"
         problem = Problem(Location("content"), what, "Run bowbook begin to make one.")
         return Book(str(root), build_records.settings({}), problems=(problem,))
+    frame = read_frame(base)
+    problems: list[Problem] = []
+    entries = {}
+    for name in frame.kites:
+        if (data := read_bytes(base, name, problems)) is not None:
+            read = read_kite(data, name, frame.settings.units)
+            found = kite_problems(read.kite, read.problems, read.places, base, frame)
+            entries[key_of(name)] = KiteEntry(read.hidden, found, partial(_whole, read))
+    return assemble(base, frame, entries, problems)
+
+
+def read_frame(base: Path) -> Frame:
+    """All of the book in this folder but its kites."""
     problems: list[Problem] = []
     settings, set_at = _settings(base, problems)
     rods, rod_keys = _stock(base, "rods", schema.RODS, settings.units, problems)
     skins, skin_keys = _stock(base, "skins", schema.SKINS, settings.units, problems)
-    before = known or {}
-    files: dict[str, KiteFile | Before] = {}
-    for name in markdown_files(base, KITES, problems):
-        if name in before:
-            files[key_of(name)] = before[name]
-        elif (data := read_bytes(base, name, problems)) is not None:
-            files[key_of(name)] = read_kite(data, name, settings.units)
-    kites = _assembled(files, base, rod_keys, skin_keys, problems)
-    problems += check_compare(settings, set_at, {key: file.hidden for key, file in files.items()})
+    kites = tuple(markdown_files(base, KITES, problems))
+    page_problems: list[Problem] = []
     pages = [
-        read_page(data, name, problems)
-        for name in markdown_files(base, PAGES, problems)
-        if (data := read_bytes(base, name, problems)) is not None
+        read_page(data, name, page_problems)
+        for name in markdown_files(base, PAGES, page_problems)
+        if (data := read_bytes(base, name, page_problems)) is not None
     ]
-    compared = tuple(dict.fromkeys(row for row in settings.compare if all(key in kites for key in row)))
+    return Frame(
+        settings=settings,
+        settings_at=set_at,
+        rods={key: build_records.rod(key, values) for key, values in rods.items()},
+        skins={key: build_records.skin(key, values) for key, values in skins.items()},
+        rod_keys=rod_keys,
+        skin_keys=skin_keys,
+        pages={page.key: page for page in pages if page is not None},
+        kites=kites,
+        problems=tuple(problems),
+        page_problems=tuple(page_problems),
+    )
+
+
+def kite_problems(
+    kite: Kite | None, own: tuple[Problem, ...], places: Places, base: Path, frame: Frame
+) -> tuple[Problem, ...]:
+    """Every problem of a kite: its file's own, stock that is not there, photos that are not there."""
+    if kite is None:
+        return own
+    found = [*own, *check_stock(kite, places, frame.rod_keys, frame.skin_keys)]
+    return tuple(found + check_photos(kite, places, base))
+
+
+def assemble(base: Path, frame: Frame, entries: Mapping[str, KiteEntry], unread: Sequence[Problem]) -> Book:
+    """The book with its kites, those that are whole and not hidden; `unread` are problems of files that gave none."""
+    shown = sorted(key for key, entry in entries.items() if not entry.problems and not entry.hidden)
+    compared = check_compare(frame.settings, frame.settings_at, {key: entry.hidden for key, entry in entries.items()})
+    of_kites = [problem for entry in entries.values() for problem in entry.problems]
+    problems = [*frame.problems, *unread, *of_kites, *compared, *frame.page_problems]
+    there = set(shown)
+    shown_together = tuple(dict.fromkeys(row for row in frame.settings.compare if there.issuperset(row)))
     return Book(
-        str(root),
-        replace(settings, compare=compared),
-        {key: build_records.rod(key, values) for key, values in rods.items()},
-        {key: build_records.skin(key, values) for key, values in skins.items()},
-        kites,
-        {page.key: page for page in pages if page is not None},
-        LazyMapping({key: partial(_places_again, base, f"{KITES}/{key}.md", settings.units) for key in kites}),
+        str(base),
+        replace(frame.settings, compare=shown_together),
+        frame.rods,
+        frame.skins,
+        LazyMapping({key: entries[key].kite for key in shown}),
+        frame.pages,
+        LazyMapping({key: partial(places_again, base, f"{KITES}/{key}.md", frame.settings.units) for key in shown}),
         _in_order([_with_source(problem, base) for problem in problems]),
     )
 
 
-def _assembled(
-    files: Mapping[str, KiteFile | Before],
-    base: Path,
-    rods: Collection[str],
-    skins: Collection[str],
-    problems: list[Problem],
-) -> Mapping[str, Kite]:
-    """The kites that are whole and not hidden, by key; every problem of a kite goes to `problems`."""
-    kites: dict[str, Callable[[], Kite]] = {}
-    for key, file in files.items():
-        if isinstance(file, Before):
-            if not file.hidden:
-                kites[key] = file.load
-            continue
-        found = list(file.problems)
-        if file.kite is not None:
-            found += check_stock(file.kite, file.places, rods, skins)
-            found += check_photos(file.kite, file.places, base)
-            if not found and not file.hidden:
-                kites[key] = at_hand(file.kite)
-        problems += found
-    return LazyMapping({key: kites[key] for key in sorted(kites)})
+def _whole(read: KiteFile) -> Kite:
+    assert read.kite is not None
+    return read.kite
 
 
-def _places_again(base: Path, file: str, units: HasUnits) -> Places:
+def places_again(base: Path, file: str, units: HasUnits) -> Places:
     """Where a kite's values stand, from its file as it is now: only a problem that is found later asks for it."""
     data = read_bytes(base, file, [])
     return {} if data is None else read_kite(data, file, units).places

@@ -7,17 +7,14 @@ import os
 import re
 import uuid
 from collections.abc import Iterable, Iterator
-from functools import partial
 from typing import Protocol
 from xml.etree import ElementTree as ET
 
 from msgspec import Struct
 
 from bowbook.book.days import days_of
-from bowbook.book.records import Flight, Kite, Units
+from bowbook.book.records import Flight, Kite, Settings, Units
 from bowbook.book.units import show_range
-from bowbook.findings.results import BookFindings
-from bowbook.pages.parts import Parts
 
 LONGEST = 200  # entries: a feed is for what is new, and whoever reads it fetches all of it each time
 _ATOM = "http://www.w3.org/2005/Atom"
@@ -34,7 +31,7 @@ class Listed(Protocol):
     def priority(self) -> float: ...
 
 
-class _Entry(Struct, frozen=True):
+class Entry(Struct, frozen=True):
     """One entry; `key` stays its own for ever, `date` is ISO or empty."""
 
     key: str
@@ -44,15 +41,11 @@ class _Entry(Struct, frozen=True):
     summary: str
 
 
-def as_atom(findings: BookFindings, parts: Parts | None = None) -> str:
-    """The feed, newest first. Its dates are the records' own; none is taken from the clock.
-
-    Each kite's entries are taken from `parts` where they are there.
-    """
-    settings = findings.book.settings
+def as_atom(settings: Settings, kites: Iterable[tuple[Entry, ...]]) -> str:
+    """The feed of every kite's entries, newest first. Its dates are the records' own; none is taken from the clock."""
     address = f"{settings.address.rstrip('/')}/" if settings.address else ""
     feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
-    every = _entries(findings, parts or Parts())
+    every = [entry for entries in kites for entry in entries]
     entries = sorted(every, key=lambda entry: (entry.date, entry.key), reverse=True)[:LONGEST]
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": _NOT_XML.sub("", settings.language)})
     _add(feed, "id", f"urn:uuid:{feed_id}")
@@ -87,25 +80,19 @@ def as_sitemap(address: str, pages: Iterable[Listed]) -> str:
     return _text(top)
 
 
-def _entries(findings: BookFindings, parts: Parts) -> Iterator[_Entry]:
-    units = findings.book.settings.units
-
-    def entries(key: str) -> tuple[tuple[str, ...], ...]:
-        return tuple(_of_kite(findings.kites[key].kite, units))
-
-    for key in findings.kites:
-        yield from (_Entry(*entry) for entry in parts.of("entries", key, partial(entries, key)))
+def entries_of(kite: Kite, units: Units) -> tuple[Entry, ...]:
+    """A kite's own entry and its flights'."""
+    return tuple(_entries(kite, units))
 
 
-def _of_kite(kite: Kite, units: Units) -> Iterator[tuple[str, str, str, str, str]]:
-    """A kite's own entry and its flights', as an entry's fields."""
+def _entries(kite: Kite, units: Units) -> Iterator[Entry]:
     page = f"kites/{kite.key}/index.html"
-    yield f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or f"The build page of {kite.name}."
+    yield Entry(f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or f"The build page of {kite.name}.")
     for number, flight in enumerate(kite.flights, 1):
         # Two flights of one day are told apart by their order in the file, which only grows.
         name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"
         title = _flight_title(kite, flight, units)
-        yield name, _first_day(flight.on) if flight.on else "", title, page, flight.note or title
+        yield Entry(name, _first_day(flight.on) if flight.on else "", title, page, flight.note or title)
 
 
 def _newest(kite: Kite) -> str:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from msgspec import Struct
 
 from bowbook.book.records import Band
-from bowbook.pages.kite_row import KiteRow, all_lines
-from bowbook.pages.plan import Facts, frame_from
+from bowbook.pages.chrome import Chrome
+from bowbook.pages.kite_row import KiteRow, in_order
 from bowbook.wording import collection, numbers
 
 
@@ -25,10 +23,9 @@ class BandPage(Struct, frozen=True):
     command: str
 
 
-def view(facts: Facts) -> BandPage:
-    """The page as its template takes it."""
-    band, units = cast("Band", facts["here"]), frame_from(facts).units
-    known = all_lines(facts)
+def band_page(chrome: Chrome, band: Band, rows: tuple[KiteRow, ...]) -> BandPage:
+    """The page as its template takes it; `rows` are of every kite, in any order."""
+    known, units = in_order(rows), chrome.units
     lines = [line for line in known if band.name in line.bands]
     flown = tuple(line for line in lines if line.basis == "flown")
     predicted = tuple(line for line in lines if line.basis != "flown")

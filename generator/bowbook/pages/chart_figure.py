@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
-
 from msgspec import Struct
 
 from bowbook.charts.sheet import Drawing, inline
@@ -12,8 +9,6 @@ from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.take_home import ENDINGS, stem_of
-
-Kept = Callable[[Callable[[], str]], str]
 
 
 class Chart(Struct, frozen=True):
@@ -25,12 +20,16 @@ class Chart(Struct, frozen=True):
     files: tuple[tuple[str, str], ...]  # what kind of file, its address
 
 
-def chart_or_none(
-    drawing: Drawing | None, rows: Table | None, caption: str, style: Style | None, kept: Kept | None = None
-) -> Chart | None:
-    """The chart, where there is anything to draw; `kept` gives one that was drawn before from the same figures."""
+class ComfortPart(Struct, frozen=True):
+    """The chart of a flyer's records, and whose they are."""
+
+    chart: Chart | None = None
+    flyer: str | None = None
+
+
+def chart_or_none(drawing: Drawing | None, rows: Table | None, caption: str, style: Style) -> Chart | None:
+    """The chart, where there is anything to draw."""
     if drawing is None:
         return None
-    draw = partial(inline, drawing, style)
     files = tuple((ending[1:].upper(), stem_of(drawing) + ending) for ending in ENDINGS)
-    return Chart(SafeHtml(kept(draw) if kept else draw()), rows, caption, files)
+    return Chart(SafeHtml(inline(drawing, style)), rows, caption, files)

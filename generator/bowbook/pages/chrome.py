@@ -7,8 +7,7 @@ from urllib.parse import quote
 
 from msgspec import Struct
 
-from bowbook.book.records import Units
-from bowbook.findings.results import BookFindings
+from bowbook.book.records import Book, Units
 
 
 class NavItem(Struct, frozen=True):
@@ -42,9 +41,9 @@ class Chrome(Struct, frozen=True):
         return self.address + ("" if address == "index.html" else address)
 
 
-def frame_of(findings: BookFindings) -> Chrome:
-    """The frame of this book's pages."""
-    settings = findings.book.settings
+def chrome_of(book: Book) -> Chrome:
+    """What is around this book's pages: of the book, only settings and free pages are looked at."""
+    settings = book.settings
     nav = [
         NavItem("index.html", "Wind shelf"),
         NavItem("field.html", "Field"),
@@ -54,7 +53,7 @@ def frame_of(findings: BookFindings) -> Chrome:
         NavItem("days.html", "Days"),
         NavItem("how.html", "How it is worked out"),
     ]
-    nav += [NavItem(f"pages/{page.key}.html", page.title) for page in findings.book.pages.values()]
+    nav += [NavItem(f"pages/{page.key}.html", page.title) for page in book.pages.values()]
     return Chrome(
         title=settings.title,
         maker=settings.maker,
@@ -67,7 +66,7 @@ def frame_of(findings: BookFindings) -> Chrome:
         tolerance=settings.tolerance,
         flyer=settings.flyer,
         nav=tuple(nav),
-        bands=tuple(NavItem(f"bands/{band.key}.html", band.name) for band in findings.bands),
+        bands=tuple(NavItem(f"bands/{band.key}.html", band.name) for band in settings.bands),
         paper=settings.paper,
     )
 

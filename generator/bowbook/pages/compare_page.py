@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -15,14 +13,12 @@ from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
-from bowbook.findings.results import BookFindings, Findings
+from bowbook.findings.results import BookFindings
 from bowbook.pages.chart_figure import Chart, chart_or_none
-from bowbook.pages.chrome import NavItem
-from bowbook.pages.comparison_table import HEAD, as_compared, row_of
-from bowbook.pages.facts import parts_of, style_of, whole_book
+from bowbook.pages.chrome import Chrome, NavItem
+from bowbook.pages.comparison_table import HEAD, Compared
 from bowbook.pages.kite_row import by_wind
 from bowbook.pages.links import pair_address
-from bowbook.pages.plan import Facts, frame_from
 from bowbook.wording import numbers
 
 
@@ -48,35 +44,24 @@ class ComparePage(Struct, frozen=True):
     preview: str | None  # the picture for links to this page: its first chart
 
 
-def view(facts: Facts) -> ComparePage:
-    """The page as its template takes it."""
-    frame, (book, rows) = frame_from(facts), _compared(facts)
-    charts = tuple(_charts(book, frame.flyer, style_of(facts)))
+def compare_page(chrome: Chrome, book: BookFindings, kites: tuple[Compared, ...], style: Style) -> ComparePage:
+    """The page as its template takes it; `book` need have no kites of its own."""
+    book = replace(book, kites={one.findings.kite.key: one.findings for one in kites})
+    rows = {one.findings.kite.key: one.cells for one in kites}
+    charts = tuple(_charts(book, chrome.flyer, style))
     ordered = sorted(book.kites.values(), key=by_wind)
     lead = _lead(len(book.kites), len(charts))
     return ComparePage(
         title="Compare",
-        description=f"{frame.title}: stiffness, loading, skin and balance against the winds the kites like.",
+        description=f"{chrome.title}: stiffness, loading, skin and balance against the winds the kites like.",
         lead=lead,
         pairs=_pairs(book),
         elsewhere="The winds of every flyer" if crowded(len(book.kites)) and len(book.flyers) > 1 else None,
         slots=("First", "Second", "Third", "Fourth")[: len(book.kites)] if len(book.kites) > 1 else (),
         charts=charts,
-        preview=frame.absolute(dict(charts[0].chart.files)["PNG"]) if charts else None,
+        preview=chrome.absolute(dict(charts[0].chart.files)["PNG"]) if charts else None,
         table=Table(HEAD, tuple(Row(rows[kite.kite.key], kite.kite.key) for kite in ordered)),
     )
-
-
-def _compared(facts: Facts) -> tuple[BookFindings, dict[str, tuple[str, ...]]]:
-    """The book, its kites as far as they are compared, and each kite's row; of kites as they were, from before."""
-    book, parts = whole_book(facts), parts_of(facts)
-
-    def part(key: str) -> tuple[Findings, tuple[str, ...]]:
-        return as_compared(book.kites[key]), row_of(book.kites[key], book)
-
-    found = {key: parts.of("compared", key, partial(part, key)) for key in book.kites}
-    slim = replace(book, kites={key: kite for key, (kite, _) in found.items()})
-    return slim, {key: row for key, (_, row) in found.items()}
 
 
 def _lead(kites: int, charts: int) -> str:
@@ -87,7 +72,7 @@ def _lead(kites: int, charts: int) -> str:
     return "What a bow's stiffness has to do with the wind a kite likes, point by point; every point is a kite."
 
 
-def _charts(book: BookFindings, own: str | None, style: Style | None) -> list[Shown]:
+def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
     """The comparisons there is anything to show for.
 
     Of a crowd, only the book's own flyer's winds stand here, since the flyers' page shows everyone's; and figures that

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Bow, Kite, Units
@@ -31,9 +32,16 @@ HEAD = (
 )
 
 
-def row_of(kite: Findings, book: BookFindings) -> tuple[str, ...]:
-    """One kite's cells, in the order of the head."""
-    return kite.kite.name, *_cells(kite, book)
+class Compared(Struct, frozen=True):
+    """One kite as far as kites are held against each other: its findings for the charts, its cells for the table."""
+
+    findings: Findings
+    cells: tuple[str, ...]  # in the order of the head
+
+
+def compared(kite: Findings, book: BookFindings) -> Compared:
+    """A kite as the page of comparisons takes it."""
+    return Compared(as_compared(kite), (kite.kite.name, *_cells(kite, book)))
 
 
 def as_compared(kite: Findings) -> Findings:

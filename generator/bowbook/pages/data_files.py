@@ -8,16 +8,14 @@ import json
 import math
 import re
 from collections.abc import Iterable
-from functools import partial
 
 from msgspec.structs import replace
 
 from bowbook.findings.results import Balance, BookFindings, Findings, FlyerFindings, Measured, Range
 from bowbook.pages.atom import as_atom, as_sitemap
 from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
-from bowbook.pages.parts import Parts
 
-__all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text"]
+__all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text", "kite_as_csv", "kite_as_json"]
 
 FORMAT = 1
 
@@ -53,17 +51,14 @@ def as_json(findings: BookFindings) -> dict[str, object]:
     }
 
 
-def book_as_json(findings: BookFindings, parts: Parts | None = None) -> str:
-    """The text of `as_json`, each kite's own part of it taken from `parts` where it is there."""
-    at_hand = parts or Parts()
+def kite_as_json(found: Findings) -> str:
+    """One kite's part of the text of `as_json`, with its key before it."""
+    text = json_text(_kite(found)).rstrip("\n").replace("\n", "\n  ")
+    return f"  {json.dumps(found.kite.key, ensure_ascii=False)}: {text}"
 
-    def kite(key: str) -> str:
-        return json_text(_kite(findings.kites[key])).rstrip("\n").replace("\n", "\n  ")
 
-    kites = [
-        f"  {json.dumps(key, ensure_ascii=False)}: {at_hand.of('json', key, partial(kite, key))}"
-        for key in findings.kites
-    ]
+def book_as_json(findings: BookFindings, kites: tuple[str, ...]) -> str:
+    """The text of `as_json`, put together from each kite's part; `findings` need have no kites of its own."""
     text = json_text(as_json(replace(findings, kites={})))
     before, nothing, after = text.partition('\n "kites": {}')  # at this depth there is one such line
     return before + nothing[:-1] + "\n" + ",\n".join(kites) + "\n }" + after if kites else text
@@ -254,14 +249,14 @@ _COLUMNS = (
 )
 
 
-def as_csv(findings: BookFindings, parts: Parts | None = None) -> str:
-    """The flat table, one kite a row, in SI; lines end as RFC 4180 has them."""
-    at_hand = parts or Parts()
+def as_csv(rows: Iterable[str]) -> str:
+    """The flat table of every kite's row, in SI; lines end as RFC 4180 has them."""
+    return _csv_row(_COLUMNS) + "".join(rows)
 
-    def row(key: str) -> str:
-        return _csv_row([_cell(value) for value in _row(key, findings.kites[key])])
 
-    return _csv_row(_COLUMNS) + "".join(at_hand.of("csv", key, partial(row, key)) for key in findings.kites)
+def kite_as_csv(found: Findings) -> str:
+    """One kite's row of the flat table."""
+    return _csv_row([_cell(value) for value in _row(found.kite.key, found)])
 
 
 def _csv_row(cells: Iterable[str]) -> str:

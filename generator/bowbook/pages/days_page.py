@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
-from functools import partial
 from statistics import median
 
-import msgspec
+from msgspec import Struct
 
 from bowbook.book.days import days_of, middle_of
-from bowbook.book.records import Flight, Settings, Units
+from bowbook.book.records import Flight, Kite, Settings, Units
 from bowbook.charts.tables import Row, Table
-from bowbook.findings.results import Findings, Range
+from bowbook.findings.results import Range
 from bowbook.findings.seasons import SeasonFlight, SeasonZone, not_flown_since, season_zones
-from bowbook.pages.chrome import kite_address
-from bowbook.pages.facts import book_of, flyers_of, parts_of
-from bowbook.pages.plan import Facts, frame_from, kites_of
+from bowbook.pages.chrome import Chrome, kite_address
 from bowbook.wording import numbers
 from bowbook.wording.field import NOT_THERE
 
@@ -26,7 +21,7 @@ LINKED_FLYERS = 8
 """So many flyers the theme's style sheet can sift by without a script."""
 
 
-class KiteDays(msgspec.Struct, frozen=True):
+class KiteDays(Struct, frozen=True):
     """What the page needs of one kite: small enough to be kept for every kite."""
 
     key: str
@@ -37,8 +32,7 @@ class KiteDays(msgspec.Struct, frozen=True):
     flights: tuple[Flight, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One thing done on a day: a kite finished or flown. `flyer` is the flyer's number, "" where none is known."""
 
     day: str
@@ -51,8 +45,7 @@ class Entry:
     order: tuple[date, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Month:
+class Month(Struct, frozen=True):
     """A month, or what of a year cannot be told to the month."""
 
     title: str
@@ -60,8 +53,7 @@ class Month:
     entries: tuple[Entry, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Year:
+class Year(Struct, frozen=True):
     """A year and its months, oldest first."""
 
     title: str
@@ -69,8 +61,7 @@ class Year:
     months: tuple[Month, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DaysPage:
+class DaysPage(Struct, frozen=True):
     """What the page shows."""
 
     title: str
@@ -84,39 +75,31 @@ class DaysPage:
     newest: str | None
 
 
-def view(facts: Facts) -> DaysPage:
-    """The page as its template takes it."""
-    frame, settings = frame_from(facts), book_of(facts).book.settings
-    kites, parts, flyers = kites_of(facts), parts_of(facts), list(flyers_of(facts))
-    told = [_told(parts.of("days", key, partial(_kite_days, kites, key), often=True)) for key in kites]
-    entries = sorted((e for kite in told for e in _entries(kite, flyers, frame.units)), key=lambda e: e.order)
+def days_page(chrome: Chrome, settings: Settings, names: tuple[str, ...], told: tuple[KiteDays, ...]) -> DaysPage:
+    """The page as its template takes it; `names` are the flyers'."""
+    flyers = list(names)
+    entries = sorted((e for kite in told for e in _entries(kite, flyers, chrome.units)), key=lambda e: e.order)
     newest = max((_last_day(day) for kite in told for day in _days(kite)), default=None)
-    names = {kite.key: kite.name for kite in told}
+    called = {kite.key: kite.name for kite in told}
     last = {kite.key: _last_flight(kite) for kite in told if kite.stage not in NOT_THERE}
     down = not_flown_since(newest, last) if newest else ()
     flights = sum(len(kite.flights) for kite in told)
     return DaysPage(
         title="Days",
-        description=f"{frame.title}: what was built and flown, month by month, and how each flyer's winds moved.",
+        description=f"{chrome.title}: what was built and flown, month by month, and how each flyer's winds moved.",
         lead=f"{numbers.capital(numbers.counted(flights, 'flight'))} of {numbers.counted(len(told), 'kite')}.",
         flyers=tuple(flyers[:LINKED_FLYERS]),
         kites=tuple((kite.key, kite.name) for kite in told if any(e.kite == kite.key for e in entries)),
         years=_years(entries),
         seasons=_seasons(told, settings),
-        long_ago=tuple((names[key], kite_address(key), str(last[key])) for key in down),
+        long_ago=tuple((called[key], kite_address(key), str(last[key])) for key in down),
         newest=str(newest) if newest else None,
     )
 
 
-def _kite_days(kites: Mapping[str, Findings], key: str) -> str:
-    found = kites[key]
-    kite, flex = found.kite, found.wind.flex_m_s
-    own = KiteDays(key, kite.name, kite.made, kite.stage, flex.value if flex else None, kite.flights)
-    return msgspec.json.encode(own).decode()
-
-
-def _told(text: str) -> KiteDays:
-    return msgspec.json.decode(text, type=KiteDays)
+def days_of_kite(kite: Kite, flex_m_s: float | None) -> KiteDays:
+    """What the page needs of one kite."""
+    return KiteDays(kite.key, kite.name, kite.made, kite.stage, flex_m_s, kite.flights)
 
 
 def _days(kite: KiteDays) -> list[str]:
@@ -187,7 +170,7 @@ def _sum(entries: list[Entry]) -> str:
     return ", ".join(parts)
 
 
-def _seasons(told: list[KiteDays], settings: Settings) -> Table | None:
+def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> Table | None:
     """Each flyer's seasons: the middle of what they liked, in a kite that flexes at the book's middle wind."""
     flown = [SeasonFlight(kite.key, kite.flex_m_s, flight) for kite in told for flight in kite.flights]
     zones = season_zones(flown, settings)

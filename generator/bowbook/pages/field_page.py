@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import partial
+
+from msgspec import Struct
 
 from bowbook.book.days import days_of
-from bowbook.book.records import Flight, Units
-from bowbook.findings.results import Findings
-from bowbook.pages.chrome import link
-from bowbook.pages.facts import book_of, flyers_of, parts_of
-from bowbook.pages.kite_row import KiteRow, all_lines
+from bowbook.book.records import Flight, Kite, Units
+from bowbook.pages.chrome import Chrome, link
+from bowbook.pages.kite_row import KiteRow, in_order
 from bowbook.pages.markup import Data, data_block
-from bowbook.pages.plan import Facts, frame_from, kites_of
 from bowbook.wording import field, numbers
 
 PICTURES = 120
 """Above this many kites a row carries a mark in its kite's colour: outlines of all would weigh more than the page."""
 
 
-@dataclass(frozen=True, slots=True)
-class WindRow:
+class WindRow(Struct, frozen=True):
     """One kite of the plain table: for each flyer in turn what they like, "" where nothing is known."""
 
     name: str
@@ -31,8 +26,7 @@ class WindRow:
     winds: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FieldPage:
+class FieldPage(Struct, frozen=True):
     """What the field page shows before its script runs, and the data that its script reads."""
 
     title: str
@@ -49,21 +43,28 @@ class FieldPage:
     data: Data
 
 
-def view(facts: Facts) -> FieldPage:
-    """The page as its template takes it."""
-    frame, settings = frame_from(facts), book_of(facts).book.settings
-    units, flyers = frame.units, list(flyers_of(facts))
-    lines = all_lines(facts)
+class Flown(Struct, frozen=True):
+    """How often each flyer flew a kite, and its newest day."""
+
+    key: str
+    times: Mapping[str, int]
+    newest: str
+
+
+def field_page(
+    chrome: Chrome, height_m: float, names: tuple[str, ...], rows: tuple[KiteRow, ...], flights: tuple[Flown, ...]
+) -> FieldPage:
+    """The page as its template takes it; `names` are the flyers', `rows` and `flights` of every kite in any order."""
+    units, flyers = chrome.units, list(names)
+    lines = in_order(rows)
     there = tuple(line for line in lines if line.stage not in field.NOT_THERE)
-    signs = field.land_signs(settings.height_m, units)
-    kites, parts = kites_of(facts), parts_of(facts)
-    flown = {line.key: parts.of("field", line.key, partial(_flown, kites, line.key), often=True) for line in lines}
-    told = [json.loads(flown[line.key]) for line in lines]
-    height = numbers.plain(settings.height_m, "altitude", units)
+    signs = field.land_signs(height_m, units)
+    flown = {one.key: one for one in flights}
+    height = numbers.plain(height_m, "altitude", units)
     low, top = _axis(there)
     return FieldPage(
         title="Field",
-        description=f"{frame.title}: which kite suits the wind now, and a session noted at the field, without signal.",
+        description=f"{chrome.title}: which kite suits the wind now, and a session noted at the field, without signal.",
         unit=numbers.wind_unit(units),
         height=height,
         signs=signs,
@@ -75,29 +76,28 @@ def view(facts: Facts) -> FieldPage:
         marks=", ".join(field.MARKS),
         data=data_block(
             {
-                "book": frame.title,
+                "book": chrome.title,
                 "unit": numbers.wind_unit(units),
-                "height_m": settings.height_m,
+                "height_m": height_m,
                 "step": field.step(units),
                 "low": low,
                 "top": top,
-                "first": frame.flyer,
+                "first": chrome.flyer,
                 "flyers": flyers,
                 "answers": dict(field.ANSWERS),
                 "marks": dict(field.MARKS),
-                "newest": max((one["newest"] for one in told), default=""),
+                "newest": max((one.newest for one in flights), default=""),
                 "signs": [{"low": sign.low, "high": sign.high, "short": sign.short} for sign in signs],
-                "kites": [_given(line, json.loads(flown[line.key])["times"], flyers, units) for line in there],
+                "kites": [_given(line, flown[line.key].times, flyers, units) for line in there],
             }
         ),
     )
 
 
-def _flown(kites: Mapping[str, Findings], key: str) -> str:
-    """How often each flyer flew a kite and its newest day, as JSON: small enough to be kept for every kite."""
-    flights = kites[key].kite.flights
-    times = Counter(flight.flyer for flight in flights if flight.flyer)
-    return json.dumps({"times": times, "newest": max(map(_day, flights), default="")})
+def flown_of(kite: Kite) -> Flown:
+    """How often each flyer flew a kite."""
+    times = dict(Counter(flight.flyer for flight in kite.flights if flight.flyer))
+    return Flown(kite.key, times, max(map(_day, kite.flights), default=""))
 
 
 def _day(flight: Flight) -> str:
@@ -111,7 +111,7 @@ def _winds(line: KiteRow, flyers: int) -> tuple[str, ...]:
     return tuple(said.get(flyer, "") for flyer in range(flyers))
 
 
-def _given(line: KiteRow, times: dict[str, int], flyers: list[str], units: Units) -> dict[str, object]:
+def _given(line: KiteRow, times: Mapping[str, int], flyers: list[str], units: Units) -> dict[str, object]:
     """One kite as the script reads it; winds in the unit shown."""
     return {
         "key": line.key,

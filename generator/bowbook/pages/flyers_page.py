@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.records import Units
 from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, FlyerFindings
-from bowbook.pages.chart_figure import Chart, chart_or_none
-from bowbook.pages.facts import book_of, style_of
-from bowbook.pages.plan import Facts, frame_from
+from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none
+from bowbook.pages.chrome import Chrome
 from bowbook.wording import answers
 
 
@@ -34,25 +36,34 @@ class FlyersPage(Struct, frozen=True):
     flyers: tuple[FlyerPart, ...]
 
 
-def view(facts: Facts) -> FlyersPage:
-    """The page as its template takes it."""
-    frame, book = frame_from(facts), book_of(facts)
+def flyer_part(name: str, book: BookFindings, others: Mapping[str, FlyerFindings], style: Style) -> ComfortPart:
+    """The chart of one flyer, whose records `book` has, beside the zones of the others.
+
+    Of the kites only names and flex winds are needed, of the others no points.
+    """
+    book = replace(book, flyers={**others, name: book.flyers[name]})
+    caption = f"What {name} likes: best wind against the wind in which each kite flexes."
+    return ComfortPart(chart_or_none(flyer_chart(book, name), flyer_rows(book, name), caption, style), name)
+
+
+def flyers_page(chrome: Chrome, flyers: Mapping[str, FlyerFindings], charts: tuple[ComfortPart, ...]) -> FlyersPage:
+    """The page as its template takes it, with the chart of each flyer."""
+    drawn = {part.flyer: part.chart for part in charts}
     lead = "Each flyer likes a kite at another strength of wind. It shows only in records."
     return FlyersPage(
         title="Flyers",
-        description=f"{frame.title}: the winds each flyer likes, and how many records say so.",
+        description=f"{chrome.title}: the winds each flyer likes, and how many records say so.",
         lead=lead,
-        flyers=tuple(_part(who, book, frame.units, style_of(facts)) for who in book.flyers.values()),
+        flyers=tuple(_part(who, drawn[name], chrome.units) for name, who in flyers.items()),
     )
 
 
-def _part(who: FlyerFindings, book: BookFindings, units: Units, style: Style | None) -> FlyerPart:
-    caption = f"What {who.name} likes: best wind against the wind in which each kite flexes."
+def _part(who: FlyerFindings, chart: Chart | None, units: Units) -> FlyerPart:
     return FlyerPart(
         name=who.name,
         zone=answers.zone(who),
         behind=answers.behind(who),
         doubt=answers.doubt(who, units),
         next_step=answers.records_missing(who) or who.wanting or answers.log_next(who),
-        chart=chart_or_none(flyer_chart(book, who.name), flyer_rows(book, who.name), caption, style),
+        chart=chart,
     )

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from msgspec import Struct
 
 from bowbook.book.records import Page
+from bowbook.pages.chrome import Chrome
 from bowbook.pages.markup import SafeHtml
-from bowbook.pages.plan import Facts, frame_from
-from bowbook.pages.story_html import story_html
+from bowbook.pages.story_html import Links, story_html
 
 
 class FreePage(Struct, frozen=True):
@@ -20,8 +18,7 @@ class FreePage(Struct, frozen=True):
     story: SafeHtml
 
 
-def view(facts: Facts) -> FreePage:
+def free_page(chrome: Chrome, page: Page, links: Links) -> FreePage:
     """The page as its template takes it."""
-    page = cast("Page", facts["page"])
-    story = story_html(facts, f"pages/{page.key}.html", page.story, page.file)
-    return FreePage(page.title, f"{page.title}: a page of {frame_from(facts).title}.", story or SafeHtml(""))
+    story = story_html(page.story, page.file, f"pages/{page.key}.html", links, ())
+    return FreePage(page.title, f"{page.title}: a page of {chrome.title}.", story or SafeHtml(""))

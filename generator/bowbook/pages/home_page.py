@@ -9,9 +9,8 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Band, Units
 from bowbook.findings.results import Range
-from bowbook.pages.facts import bands_of, flyers_of
-from bowbook.pages.kite_row import KiteRow, all_lines
-from bowbook.pages.plan import Facts, frame_from
+from bowbook.pages.chrome import Chrome
+from bowbook.pages.kite_row import KiteRow, in_order
 from bowbook.pages.sky import Axis, Flock, Sky, axis_of, flock_of, sky_of
 from bowbook.wording import collection, numbers
 
@@ -59,40 +58,38 @@ class Home(Struct, frozen=True):
     ruler: tuple[tuple[str, str], ...]
 
 
-def view(facts: Facts) -> Home:
-    """The shelf as its template takes it."""
-    frame, flyers = frame_from(facts), list(flyers_of(facts))
-    lines = all_lines(facts)
+def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], rows: tuple[KiteRow, ...]) -> Home:
+    """The page as its template takes it; `rows` are of every kite, in any order."""
+    lines = in_order(rows)
     hung = [line for line in lines if line.low is not None]
     many = len(hung) > SKY_HOLDS
     covered = collection.coverage(line.span for line in lines if line.span and line.stage != "retired")
-    bands = bands_of(facts)
-    axis = axis_of(hung, bands, covered, frame.units) if hung else None
+    axis = axis_of(hung, bands, covered, chrome.units) if hung else None
     numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
     hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
     sky = sky_of(hung, axis) if axis and not many else None
     flock = flock_of(hung, axis) if axis and many else None
     return Home(
-        title=frame.title,
-        description=frame.about or f"{collection.lead(len(lines), len(hung))} Build pages of hand-made kites.",
+        title=chrome.title,
+        description=chrome.about or f"{collection.lead(len(lines), len(hung))} Build pages of hand-made kites.",
         lead=collection.lead(len(lines), len(hung)),
-        gaps=collection.gaps(covered, frame.units),
+        gaps=collection.gaps(covered, chrome.units),
         sky=sky,
         flock=flock,
-        groups=_groups(numbered, facts, many),
+        groups=_groups(numbered, bands, many),
         grounded=grounded,
         kites=len(lines),
         folded=many,
-        unit=numbers.wind_unit(frame.units),
+        unit=numbers.wind_unit(chrome.units),
         low=f"{axis.low:.4g}" if axis else "1",
         top=f"{axis.top:.4g}" if axis else "20",
         units=json.dumps(numbers.wind_units()),
-        whose=frame.flyer or (hung[0].whose if hung else None),
+        whose=chrome.flyer or (hung[0].whose if hung else None),
         flyers=tuple(Choice(str(n), name) for n, name in enumerate(flyers)),
         stages=tuple(
             Choice(s, s) for s in ("planned", "building", "flying", "retired") if any(x.stage == s for x in lines)
         ),
-        edges=_edges(axis, bands, frame.units) if axis else (),
+        edges=_edges(axis, bands, chrome.units) if axis else (),
         ruler=_ruler(axis) if axis else (),
         skins=tuple(Choice(k, t) for k, t in sorted({(x.skin_key, x.skin or x.skin_key) for x in lines if x.skin_key})),
     )
@@ -125,13 +122,13 @@ def _ruler(axis: Axis) -> tuple[tuple[str, str], ...]:
     return tuple((f"{100 * share:.2f}", text) for share, text in kept)
 
 
-def _groups(lines: list[KiteRow], facts: Facts, many: bool) -> tuple[Group, ...]:
+def _groups(lines: list[KiteRow], bands: tuple[Band, ...], many: bool) -> tuple[Group, ...]:
     """All rows together, or folded: one group per band of the wind in the middle of the range, then the rest."""
     if not many:
         return (Group(None, None, tuple(lines)),)
     middles = {line.key: _middle(line.span) for line in lines}
     groups, placed = [], set()
-    for band in bands_of(facts):
+    for band in bands:
         own = tuple(x for x in lines if (m := middles[x.key]) is not None and band.low_m_s <= m < band.high_m_s)
         placed |= {x.key for x in own}
         if own:

@@ -7,8 +7,7 @@ from msgspec import Struct
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Range
 from bowbook.findings.taught import SCATTER
-from bowbook.pages.facts import book_of
-from bowbook.pages.plan import Facts, frame_from
+from bowbook.pages.chrome import Chrome
 from bowbook.wording import numbers
 
 
@@ -27,14 +26,13 @@ class HowPage(Struct, frozen=True):
     bands: Table
 
 
-def view(facts: Facts) -> HowPage:
-    """The page as its template takes it."""
-    frame, book = frame_from(facts), book_of(facts)
-    settings, units = book.book.settings, frame.units
+def how_page(chrome: Chrome, book: BookFindings) -> HowPage:
+    """The page as its template takes it; no kite is looked at."""
+    settings, units = book.book.settings, chrome.units
     return HowPage(
         title="How it is worked out",
         description="The formulas, assumptions, sources and cautions behind every figure in this book.",
-        tolerance=numbers.share(frame.tolerance, units),
+        tolerance=numbers.share(chrome.tolerance, units),
         repeatability=_repeatability(book),
         scale=numbers.plain(settings.scale_N, "force", units),
         ruler=numbers.plain(settings.ruler_m, "thin", units),

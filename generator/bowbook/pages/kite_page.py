@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
+from collections.abc import Mapping
 from datetime import date
-from functools import partial
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.days import middle_of
 from bowbook.book.records import Flight, Kite, Units
@@ -17,17 +17,15 @@ from bowbook.charts.comfort import comfort_chart, comfort_rows, flyer_of
 from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
-from bowbook.findings.results import BookFindings, Findings
-from bowbook.pages.chart_figure import Chart, chart_or_none
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings
+from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
-from bowbook.pages.facts import book_of, own_kite, parts_of, stock_of, style_of
 from bowbook.pages.figures_table import figures_table
-from bowbook.pages.kite_row import KiteRow, line_of
+from bowbook.pages.kite_row import KiteRow
 from bowbook.pages.markup import Data, SafeHtml, data_block
-from bowbook.pages.parts import Parts
-from bowbook.pages.plan import Facts, frame_from
+from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import Shave, shaving_of
-from bowbook.pages.story_html import photos_html, story_html
+from bowbook.pages.story_html import Links, photos_html, story_html
 from bowbook.wording import answers, numbers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
 
@@ -63,57 +61,78 @@ class KitePage(Struct, frozen=True):
     about: Data
 
 
-def view(facts: Facts) -> KitePage:
-    """The page as its template takes it."""
-    frame, found, book = frame_from(facts), own_kite(facts), book_of(facts)
-    record, units = found.kite, frame.units
-    said = answers.three_answers(found, units, book.flyers, frame.flyer)
-    flyer, style, parts = flyer_of(found, book), style_of(facts), parts_of(facts)
-    address = kite_address(record.key)
-    pictures, captions = photos_html(facts, address)
-    return KitePage(
-        title=record.name,
-        description=record.summary or " ".join(a.text for a in said),
-        kite=record,
-        line=line_of(found, units, stock_of(facts)),
-        portrait=describe(found),
-        said=_said(record, book),
-        answers=said,
-        warnings=found.warnings,
-        bench=chart_or_none(
+class BowCharts(Struct, frozen=True):
+    """The charts of a kite's bow by itself."""
+
+    bench: Chart | None
+    bow: Chart | None
+
+
+def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
+    """A kite's rounds at the bench and its strung bow; the winds it was flown in have no part in them."""
+    return BowCharts(
+        chart_or_none(
             bench_chart(found, book),
             bench_rows(found, book),
             "Every round at the bench; bars are 95 % intervals.",
             style,
-            partial(parts.of, "bench", record.key),
         ),
+        chart_or_none(bow_chart(found, book), bow_rows(found, book), "The strung bow, true to shape.", style),
+    )
+
+
+def comfort_part(found: Findings, book: BookFindings, style: Style) -> ComfortPart:
+    """The kite among those a flyer has logged; `book` has the one flyer whose records are shown, if any."""
+    flyer = flyer_of(found, book)
+    return ComfortPart() if flyer is None else ComfortPart(_comfort(found, book, flyer, style), flyer)
+
+
+def kite_page(
+    chrome: Chrome,
+    found: Findings,
+    row: KiteRow,
+    flyers: Mapping[str, FlyerFindings],
+    charts: BowCharts,
+    comfort: ComfortPart,
+    photos: tuple[PhotoView, ...],
+    links: Links,
+) -> KitePage:
+    """The page as its template takes it; of the `flyers` only how many records they have is shown."""
+    record, units = found.kite, chrome.units
+    said = answers.three_answers(found, units, flyers, chrome.flyer)
+    address = kite_address(record.key)
+    pictures, captions = photos_html(photos, address)
+    return KitePage(
+        title=record.name,
+        description=record.summary or " ".join(a.text for a in said),
+        kite=record,
+        line=replace(row, ranges=(), own_flyer=""),
+        portrait=describe(found),
+        said=_said(record, chrome),
+        answers=said,
+        warnings=found.warnings,
+        bench=charts.bench,
         shave=shaving_of(found, units),
-        bow=chart_or_none(
-            bow_chart(found, book),
-            bow_rows(found, book),
-            "The strung bow, true to shape.",
-            style,
-            partial(parts.of, "bow", record.key),
-        ),
-        comfort=_comfort(found, book, flyer, style, parts),
-        comfort_of=flyer,
+        bow=charts.bow,
+        comfort=comfort.chart,
+        comfort_of=comfort.flyer,
         winds=_winds(found, units),
-        bands=_bands(found, book),
+        bands=tuple(band for band in chrome.bands if band.title in found.wind.bands),
         flights=_flights(record, units),
         figures=figures_table(found, units),
         photos=pictures,
         captions=captions,
-        story=story_html(facts, address, record.story, record.file),
+        story=story_html(record.story, record.file, address, links, photos),
         missing=missing_of(found),
         assumed=notes_of(found),
         folder=f"kites/{record.key}",
         address=address,
-        preview=frame.absolute(f"kites/{record.key}/card.png"),
-        about=data_block(_about(record, frame, said)),
+        preview=chrome.absolute(f"kites/{record.key}/card.png"),
+        about=data_block(_about(record, chrome, said)),
     )
 
 
-def _said(record: Kite, book: BookFindings) -> tuple[str, ...]:
+def _said(record: Kite, chrome: Chrome) -> tuple[str, ...]:
     """The short facts under the name: stage, date, where it came from."""
     said: list[str] = [record.stage] if record.stage else []
     if record.made:
@@ -121,25 +140,15 @@ def _said(record: Kite, book: BookFindings) -> tuple[str, ...]:
     if record.origin and (record.origin.kite or record.origin.maker):
         by = f" by {record.origin.maker}" if record.origin.maker else ""
         said.append(f"after {record.origin.kite or 'a kite'}{by}")
-    elif book.book.settings.maker:
-        said.append(f"by {book.book.settings.maker}")
+    elif chrome.maker:
+        said.append(f"by {chrome.maker}")
     return tuple(said)
 
 
-def _comfort(found: Findings, book: BookFindings, flyer: str | None, style: Style | None, parts: Parts) -> Chart | None:
-    """The kite among those of its flyer; the chart rests on the names of the others too."""
-    if flyer is None:
-        return None
+def _comfort(found: Findings, book: BookFindings, flyer: str, style: Style) -> Chart | None:
     picture = comfort_chart(found, book, flyer)
     rows = comfort_rows(found, book, flyer) if picture else None  # of a large book they are many
-    kept = partial(parts.of, f"wind {_names(book)}", found.kite.key)
-    return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.", style, kept)
-
-
-def _names(book: BookFindings) -> str:
-    """A digest of what the kites are called and of the winds they flex in."""
-    told = [(key, f.kite.name, f.wind.flex_m_s) for key, f in book.kites.items()]
-    return hashlib.sha256(repr(told).encode("utf-8", "surrogatepass")).hexdigest()
+    return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.", style)
 
 
 def _winds(found: Findings, units: Units) -> Table | None:
@@ -164,10 +173,6 @@ def _winds(found: Findings, units: Units) -> Table | None:
         )
     head = ("Flyer", "Flown best in", "Predicted", "95 % of either edge", "Going by")
     return Table(head, tuple(rows)) if rows else None
-
-
-def _bands(found: Findings, book: BookFindings) -> tuple[NavItem, ...]:
-    return tuple(NavItem(f"bands/{b.key}.html", b.name) for b in book.bands if b.name in found.wind.bands)
 
 
 def _flights(record: Kite, units: Units) -> Table | None:
@@ -204,7 +209,7 @@ def _wind(flight: Flight, which: str, units: Units) -> str:
     return numbers.winds(wind, units) + height
 
 
-def _about(record: Kite, frame: Chrome, said: tuple[answers.Answer, ...]) -> dict[str, Any]:
+def _about(record: Kite, chrome: Chrome, said: tuple[answers.Answer, ...]) -> dict[str, Any]:
     """The page for machines, in schema.org's words."""
     about: dict[str, Any] = {
         "@context": "https://schema.org",
@@ -212,13 +217,13 @@ def _about(record: Kite, frame: Chrome, said: tuple[answers.Answer, ...]) -> dic
         "name": record.name,
         "genre": "kite",
         "description": record.summary or " ".join(a.text for a in said),
-        "isPartOf": {"@type": "CollectionPage", "name": frame.title},
+        "isPartOf": {"@type": "CollectionPage", "name": chrome.title},
     }
-    if frame.maker:
-        about["creator"] = {"@type": "Person", "name": frame.maker}
+    if chrome.maker:
+        about["creator"] = {"@type": "Person", "name": chrome.maker}
     if record.made and record.made[0].isdigit():  # a season is no date of schema.org
         about["dateCreated"] = record.made
-    if frame.address:
-        about["url"] = frame.absolute(kite_address(record.key))
-        about["image"] = frame.absolute(f"kites/{record.key}/card.png")
+    if chrome.address:
+        about["url"] = chrome.absolute(kite_address(record.key))
+        about["image"] = chrome.absolute(f"kites/{record.key}/card.png")
     return about

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import partial
+from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
@@ -12,9 +11,7 @@ from bowbook.charts.silhouette import shapes, silhouette
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings, Range
 from bowbook.pages.chrome import kite_address
-from bowbook.pages.facts import Stock, flyers_of, parts_of, stock_of
 from bowbook.pages.markup import SafeHtml
-from bowbook.pages.plan import Facts, frame_from, kites_of
 from bowbook.wording import answers, numbers
 
 
@@ -79,10 +76,10 @@ class KiteRow(Struct, frozen=True):
         return ";".join(r.packed(self.own_flyer) for r in self.ranges)
 
 
-def line_of(kite: Findings, units: Units, stock: Stock, flyers: Iterable[str] = ()) -> KiteRow:
-    """The line of one kite."""
+def row_of(kite: Findings, units: Units, skins: Mapping[str, Skin], flyers: tuple[str, ...] = ()) -> KiteRow:
+    """The row of one kite; `skins` need only have its own."""
     record, wind, known = kite.kite, kite.wind, list(flyers)
-    skin = stock[1].get(record.sail.skin or "")
+    skin = skins.get(record.sail.skin or "")
     return KiteRow(
         key=record.key,
         name=record.name,
@@ -119,16 +116,9 @@ def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange
     return tuple(found)
 
 
-def all_lines(facts: Facts) -> list[KiteRow]:
-    """The line of every kite of the page, in the order of lists; of kites that stay as they were, from before."""
-    kites, parts, units = kites_of(facts), parts_of(facts), frame_from(facts).units
-    stock, flyers = stock_of(facts), list(flyers_of(facts))
-
-    def line(key: str) -> KiteRow:
-        return line_of(kites[key], units, stock, flyers)
-
-    lines = [parts.of("line", key, partial(line, key), often=True) for key in kites]
-    return sorted(lines, key=lambda line: _order(line.span, line.name))
+def in_order(rows: Iterable[KiteRow]) -> list[KiteRow]:
+    """Rows in the order of lists."""
+    return sorted(rows, key=lambda row: _order(row.span, row.name))
 
 
 def by_wind(kite: Findings) -> tuple[bool, float, float, str]:

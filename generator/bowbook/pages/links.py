@@ -168,11 +168,27 @@ def _meant(target: str, file: str) -> tuple[str, str]:
     return room.removeprefix("content/") if room.startswith("content/") else "elsewhere", name.removesuffix(".md")
 
 
+def sound(story: str, file: str) -> bool:
+    """Whether nothing in a kite's story can be wrong but that a kite or a page it links to is not there."""
+    for spot in spots(story):
+        if spot.picture:
+            if _picture(spot, file, True) is not None:
+                return False
+        elif not _apart(spot.target) and not _meant(spot.target, file)[0]:
+            return False
+    return True
+
+
+def _apart(target: str) -> bool:
+    """Whether a link stays on its page or leaves the site."""
+    return target.startswith("#") or target.lower().startswith(WEB)
+
+
 def link_problems(book: Book, known: Mapping[str, Collection[str]] | None = None) -> list[Problem]:
     """A problem for every link in a story that leads nowhere, and every picture that cannot be shown.
 
-    `known`: of kites whose stories were without problem before, what their links mean. Their stories are only looked
-    at again where some of that is not there any more.
+    `known`: of kites whose stories are sound, what their links mean. Their stories are only looked at where some of
+    that is not there.
     """
     there = {*(f"kites/{key}" for key in book.kites), *(f"pages/{key}" for key in book.pages)}
     still = {key for key, links in (known or {}).items() if there.issuperset(links)}
@@ -205,7 +221,7 @@ def _picture(spot: Spot, file: str, of_kite: bool) -> tuple[str, str] | None:
 
 def _link(spot: Spot, file: str, book: Book) -> tuple[str, str] | None:
     target = spot.target
-    if target.startswith("#") or target.lower().startswith(WEB):
+    if _apart(target):
         return None
     if address_of(target, file, book.kites, book.pages) is not None:
         return None

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from bowbook.pages.plan import Facts
-
 
 class LostPage(Struct, frozen=True):
     """What the page says."""
@@ -15,7 +13,7 @@ class LostPage(Struct, frozen=True):
     lead: str
 
 
-def view(_facts: Facts) -> LostPage:
+def not_found() -> LostPage:
     """The page as its template takes it."""
     return LostPage(
         "Nothing hangs here",

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows
+from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
 from bowbook.charts.winds_beside import winds_beside, winds_rows
+from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages.chart_figure import chart_or_none
+from bowbook.pages.chrome import Chrome
 from bowbook.pages.compare_page import Shown
 from bowbook.pages.comparison_table import beside_table
-from bowbook.pages.facts import book_of, stock_of, style_of
-from bowbook.pages.kite_row import KiteRow, line_of
-from bowbook.pages.plan import Facts, frame_from, kites_of
+from bowbook.pages.kite_row import KiteRow, row_of
 from bowbook.wording import answers, numbers
 
 
@@ -27,10 +29,10 @@ class PairPage(Struct, frozen=True):
     table: Table
 
 
-def view(facts: Facts) -> PairPage:
+def pair_page(chrome: Chrome, book: BookFindings, found: tuple[Findings, ...], style: Style) -> PairPage:
     """The page as its template takes it, kites in the order the book names them."""
-    frame, book, kites = frame_from(facts), book_of(facts), list(kites_of(facts).values())
-    style = style_of(facts)
+    kites = list(found)
+    book = replace(book, kites={kite.kite.key: kite for kite in kites})
     title = numbers.listed([k.kite.name for k in kites])
     drawn = (
         ("Sails", sails_beside(kites, book), sails_rows(kites, book), "Noses together, one scale."),
@@ -41,8 +43,8 @@ def view(facts: Facts) -> PairPage:
     return PairPage(
         title=title,
         description=f"{title} side by side: sails, bows, winds and every figure.",
-        lines=tuple(line_of(k, frame.units, stock_of(facts)) for k in kites),
-        answers=tuple(answers.three_answers(k, frame.units, book.flyers, frame.flyer) for k in kites),
+        lines=tuple(row_of(k, chrome.units, book.book.skins) for k in kites),
+        answers=tuple(answers.three_answers(k, chrome.units, book.flyers, chrome.flyer) for k in kites),
         charts=tuple(Shown(name, "", chart) for name, chart in charts if chart),
         table=beside_table(kites, book),
     )

@@ -8,24 +8,20 @@ from __future__ import annotations
 
 import hashlib
 import io
-import json
 import re
 import unicodedata
 import warnings
-from collections.abc import Iterator, Mapping
-from functools import partial
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from bowbook.book.problems import Location, Problem
-from bowbook.build.marks import Named
-from bowbook.build.targets import Target
+from bowbook.book.records import Kite
 from bowbook.format.pictures import LARGEST_BYTES, NO_PHOTO, TOO_LARGE, formats, shape_problem
-from bowbook.pages.plan import PhotoView
+from bowbook.pages.links import pictures
+from bowbook.pages.photo_view import NamedPhoto, PhotoView
 from bowbook.storage import files
-from bowbook.storage.notes import UNREADABLE, home_of
 from bowbook.storage.regular import TooLargeError, read_plain
 
 if TYPE_CHECKING:
@@ -35,33 +31,17 @@ WIDTHS = (480, 960, 1440)  # a phone, a phone of fine grain or a column, a wide 
 FALLBACK_WIDTH = 960
 _WEBP = {"format": "WEBP", "quality": 78, "method": 2}
 _JPEG = {"format": "JPEG", "quality": 80, "optimize": True}
-_RECIPE = "2"  # raised when the same photo would be made otherwise
-
-
-Photographed = Mapping[str, tuple[Named, ...]]
-"""The photos of every kite, by the kite's key."""
-
-
-class PhotoError(Exception):
-    """A photo that can't be shown; carries what is wrong and where it is named."""
-
-    def __init__(self, *problems: Problem) -> None:
-        super().__init__(*problems)
-        self.problems = problems
 
 
 class NoPhotoError(ValueError):
     """Why some bytes are no photo, and what to do: two sentences."""
 
 
-class Shot(Struct, frozen=True):
-    """One photo of a kite: where its file is, what its bytes are, and how the kite's file names it."""
+class PhotoFile(Struct, frozen=True):
+    """A photo's file, as it was when the book's files were looked at: the digest of its bytes, "" where it was not."""
 
-    kite: str
-    path: Path
+    path: str
     digest: str
-    stem: str  # of its files' names on the site
-    named: Named
 
 
 class Made(Struct, frozen=True):
@@ -72,91 +52,44 @@ class Made(Struct, frozen=True):
     files: Mapping[str, str]
 
 
-class Album:
-    """The photos of a book and the folder what they became is kept in."""
+class PhotoSizes(Struct, frozen=True):
+    """One photo as the site has it: what it became, and its files' bytes by the end of their names."""
 
-    def __init__(self, root: Path, state: Path, sources: Mapping[str, str]) -> None:
-        self._root, self._folder, self._sources = root, state / "photos", sources
-        self._home = home_of(state)
-        self._made: dict[str, Made] = {}
-
-    def wanted(self, kites: Photographed) -> list[Shot]:
-        """The photos that are still to be made, each picture once."""
-        wanted = {shot.digest: shot for shot in self.shots(kites) if self._recall(shot.digest) is None}
-        return list(wanted.values())
-
-    def shots(self, kites: Photographed) -> Iterator[Shot]:
-        """Every photo of every kite, in order."""
-        for key, photos in kites.items():
-            stems: set[str] = set()
-            for photo in photos:
-                source = f"{photo.place.file.removesuffix('.md')}/{photo.file}"
-                digest = self._sources.get(source, "")
-                yield Shot(key, self._root / source, digest, _stem(photo.file, stems), photo)
-
-    def make(self, shot: Shot) -> tuple[Problem, ...]:
-        """Make one photo's files and keep them; what is wrong with it, if it can't be."""
-        if not shot.digest:  # it was not there yet when the book's files were looked at
-            return (_changed_meanwhile(shot),)
-        try:
-            made, sizes = unfold(_read(shot.path), shot.path.suffix)
-        except NoPhotoError as error:
-            what, instead = error.args
-            return (Problem(shot.named.place, f"{shot.named.file[:60]} {what}", instead),)
-        folder = self._folder / shot.digest[:40]
-        if folder.exists() or folder.is_symlink():
-            files.remove(folder)
-        folder.mkdir(parents=True)
-        for end, data in sizes.items():
-            files.write_new(folder / end, data)
-        note = {"recipe": _RECIPE, "home": self._home, "width": made.width, "height": made.height}
-        files.replace(folder / "made.json", json.dumps({**note, "files": dict(made.files)}).encode())
-        return ()
-
-    def views(self, kites: Photographed) -> dict[str, tuple[PhotoView, ...]]:
-        """What pages need to know of every kite's photos, by the kite's key; all must have been made."""
-        views: dict[str, list[PhotoView]] = {}
-        for shot in self.shots(kites):
-            views.setdefault(shot.kite, []).append(_view(shot, self._of(shot)))
-        return {key: tuple(found) for key, found in views.items()}
-
-    def jobs(self, kites: Photographed) -> list[Target]:
-        """The jobs that put every photo's files on the site."""
-        return [
-            Target(
-                "photo",
-                f"kites/{shot.kite}/{shot.stem}-{end}",
-                digest,
-                partial(_kept, self._folder / shot.digest[:40] / end, digest),
-            )
-            for shot in self.shots(kites)
-            for end, digest in self._of(shot).files.items()
-        ]
-
-    def _of(self, shot: Shot) -> Made:
-        made = self._recall(shot.digest)
-        if made is None:
-            raise PhotoError(_changed_meanwhile(shot))
-        return made
-
-    def _recall(self, digest: str) -> Made | None:
-        """What a photo became, if that is kept here, was made here and by the present recipe."""
-        if digest not in self._made:
-            try:
-                note = json.loads((self._folder / digest[:40] / "made.json").read_bytes())
-                if note["home"] != self._home or note["recipe"] != _RECIPE:
-                    return None
-                files = {str(end): str(of) for end, of in note["files"].items()}
-                if not all(re.fullmatch(r"\d+\.(webp|jpg)", end) for end in files):
-                    return None
-                self._made[digest] = Made(int(note["width"]), int(note["height"]), files)
-            except UNREADABLE:
-                return None
-        return self._made[digest]
+    made: Made
+    files: Mapping[str, bytes]
 
 
-def _changed_meanwhile(shot: Shot) -> Problem:
-    return Problem(shot.named.place, f"{shot.named.file[:60]} changed while the book was read", "Publish again.")
+def sizes_of(photo: PhotoFile) -> PhotoSizes:
+    """A photo's files for the site. Raises NoPhotoError."""
+    path = Path(photo.path)
+    data = _read(path)
+    if files.digest_of(data) != photo.digest:
+        raise NoPhotoError("changed while the book was read", "Publish again.")
+    return PhotoSizes(*unfold(data, path.suffix))
+
+
+def made_of(sizes: PhotoSizes) -> Made:
+    """What a photo became, without its bytes."""
+    return sizes.made
+
+
+def views_of(photos: Sequence[NamedPhoto], made: Sequence[Made]) -> tuple[PhotoView, ...]:
+    """A kite's photos as its pages show them."""
+    return tuple(_view(photo, stem, one) for photo, stem, one in zip(photos, stems(photos), made, strict=True))
+
+
+def stems(photos: Sequence[NamedPhoto]) -> list[str]:
+    """What the files of each of a kite's photos are called on the site, before their sizes."""
+    taken: set[str] = set()
+    return [_stem(photo.file, taken) for photo in photos]
+
+
+def named_photos(kite: Kite) -> tuple[NamedPhoto, ...]:
+    """Every photo of a kite: those its file lists, then those only its story shows."""
+    listed = [NamedPhoto(photo.file, photo.alt, photo.caption) for photo in kite.photos]
+    names = {photo.file for photo in listed}
+    shown = (NamedPhoto(name, alt, in_story=True) for name, alt in pictures(kite.story, kite.file) if name not in names)
+    return (*listed, *shown)
 
 
 def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
@@ -268,18 +201,18 @@ def _saved(photo: Image.Image, settings: Mapping[str, Any]) -> bytes:
     return out.getvalue()
 
 
-def _view(shot: Shot, made: Made) -> PhotoView:
+def _view(photo: NamedPhoto, stem: str, made: Made) -> PhotoView:
     widths = sorted(int(end.removesuffix(".webp")) for end in made.files if end.endswith(".webp"))
     fallback = next(end for end in made.files if end.endswith(".jpg"))
     return PhotoView(
-        alt=shot.named.alt,
+        alt=photo.alt,
         width=made.width,
         height=made.height,
-        sources=(("image/webp", tuple((f"{shot.stem}-{width}.webp", width) for width in widths)),),
-        fallback=f"{shot.stem}-{fallback}",
-        caption=shot.named.caption,
-        file=shot.named.file,
-        in_story=shot.named.in_story,
+        sources=(("image/webp", tuple((f"{stem}-{width}.webp", width) for width in widths)),),
+        fallback=f"{stem}-{fallback}",
+        caption=photo.caption,
+        file=photo.file,
+        in_story=photo.in_story,
     )
 
 
@@ -305,11 +238,3 @@ def _read(path: Path) -> bytes:
         raise NoPhotoError("is larger than 60 MB", "Make it smaller before it goes into the book.") from error
     except OSError as error:
         raise NoPhotoError("is not there or can't be read", "Put it into the kite's folder.") from error
-
-
-def _kept(path: Path, digest: str) -> bytes:
-    """A made file's bytes, surely those that were made."""
-    data = path.read_bytes()
-    if files.digest_of(data) != digest:
-        raise PhotoError(Problem(Location(str(path)), "This is not what was made here.", "Delete .bowbook/photos."))
-    return data

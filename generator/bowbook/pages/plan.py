@@ -1,208 +1,368 @@
-"""Which pages a site has, where each stands, and what each is given.
+"""Which pages a site has, where each stands, and what each is made from.
 
-How the publisher uses this room
---------------------------------
-``plan(findings, photos, links)`` gives every HTML page of the site as a `PageSpec`, in a fixed order; making the plan
-is cheap: it formats no number and draws nothing. A spec names its *facts*: the frozen records and results the page is
-made from. The fact "kites" is a mapping that fetches a kite's findings when a view asks for them: the publisher knows
-their digests without looking. A page whose facts, template folder and program version are unchanged has unchanged
-bytes and need not be rendered.
-
-``theme.render(spec) -> bytes`` (see `bowbook.pages.theme`) calls the page's view with the facts, in order, and puts
-the result into the theme's template. Charts and stories are drawn only then, and only where the template asks.
-Nothing in a spec is a function or an open file: specs and facts can be pickled for a worker process.
-
-``Theme.assets()`` gives the files to copy as (address, bytes), among them ``assets/…``, ``favicon.svg`` in the
-book's accent; ``service_worker(addresses_and_digests)`` gives ``sw.js``, versioned by what it holds.
+``plan(book, values, stories, style, steps)`` gives every HTML page of the site as a `PageSpec`, in a fixed order;
+making the plan is cheap: it words nothing and draws nothing that was not asked for. A page's `model` is a function
+with the exact values it is given, such as ``bind(band_page, chrome, band, rows)``: its fingerprint says what the page
+is made from, and calling it gives the frozen record that the page's template shows. What a page is not given it cannot
+show, and no change of it makes the page again.
 
 Links in pages are relative and end in a file name. The one page that cannot know its depth is ``404.html``: it uses
 the site's address where the book gives one.
-
-Photos are the publisher's to make; it hands in, for each kite's key, what it made as `PhotoView`s.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from importlib import import_module
-from typing import cast
+import string
+from collections.abc import Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.lazy_mapping import Subset
-from bowbook.book.records import Book, Kite
-from bowbook.findings.results import BookFindings, Findings, WindFindings
-from bowbook.pages.chrome import Chrome, frame_of, kite_address
+from bowbook.book.records import Book, Kite, Settings, Skin
+from bowbook.book.values import Gathered, Given, Steps, Value, bind
+from bowbook.charts.style import Style
+from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished
+from bowbook.findings.pooled import Scatter
+from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
+from bowbook.findings.winds import air_density
+from bowbook.pages.band_page import band_page
+from bowbook.pages.chart_figure import ComfortPart
+from bowbook.pages.chrome import Chrome, chrome_of, kite_address
+from bowbook.pages.compare_page import compare_page
+from bowbook.pages.comparison_table import Compared, compared
+from bowbook.pages.days_page import KiteDays, days_of_kite, days_page
+from bowbook.pages.field_page import Flown, field_page, flown_of
+from bowbook.pages.flyers_page import flyer_part, flyers_page
+from bowbook.pages.free_page import free_page
+from bowbook.pages.home_page import home_page
+from bowbook.pages.how_page import how_page
+from bowbook.pages.kite_page import BowCharts, bow_charts, comfort_part, kite_page
+from bowbook.pages.kite_row import KiteRow, row_of
 from bowbook.pages.links import linked, pair_address
-from bowbook.pages.parts import Parts
-
-
-class PhotoView(Struct, frozen=True):
-    """One photo as it will stand on its page. File names are relative to the kite's folder, `kites/KEY/`.
-
-    `file` is the maker's own file name, by which a story shows it; `listed` tells a photo of the kite file's own list
-    from one that only the story shows.
-    `sources`: for each format, best first, its media type and its (file name, width in px), narrow to wide.
-    `width`, `height`: of the widest, upright, so that the page keeps its place while loading.
-    """
-
-    alt: str
-    width: int
-    height: int
-    sources: tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
-    fallback: str
-    caption: str | None = None
-    file: str = ""  # as the maker names it: how a story shows it
-    in_story: bool = False  # shown by the story alone, not listed among the kite's photos
+from bowbook.pages.not_found import not_found
+from bowbook.pages.pair_page import pair_page
+from bowbook.pages.photo_view import PhotoView
+from bowbook.pages.sheet_page import sheet_page
+from bowbook.pages.stock_page import stock_page
+from bowbook.pages.story_html import Links
+from bowbook.pages.take_home import BOOK, ENDINGS, FLYER, KITE, PAIR, ChartFile, Group, Source, chart_file
+from bowbook.sheets import building_order
 
 
 class PageSpec(Struct, frozen=True):
-    """One page: its address, its template, the view that words it and the facts that view is given, by name.
-
-    `shared` are facts that every page of the site is given, `facts` those of this page.
-    """
+    """One page: its address, its template, what it is made from and the chrome around it."""
 
     address: str
     template: str
-    view: str  # module of bowbook.pages whose `view(facts)` gives what the template shows
-    shared: tuple[tuple[str, object], ...] = ()
-    facts: tuple[tuple[str, object], ...] = ()
+    chrome: Value[Chrome]
+    model: Value[object]
     priority: float = 0.5  # for the sitemap
 
 
-Facts = Mapping[str, object]
-Photos = Mapping[str, tuple[PhotoView, ...]]
-Named = tuple[tuple[str, object], ...]
+class Told(Struct, frozen=True):
+    """What a kite's page tells beside its figures: its whole record, its photos, and where its story's links lead."""
+
+    kite: Value[Kite]
+    photos: Value[tuple[PhotoView, ...]]
+    links: Links
 
 
-def given(spec: PageSpec, style: object = None) -> object:
-    """What the page's template is given: worded from the spec's facts, drawn in the theme's chart style, only now."""
-    view: Callable[[Facts], object] = import_module(f"bowbook.pages.{spec.view}").view
-    return view({**dict(spec.shared), **dict(spec.facts), "style": style})
+class SitePlan(Struct, frozen=True):
+    """Every page of a site, home first, and by address every chart that can be taken home."""
+
+    pages: tuple[PageSpec, ...]
+    charts: Mapping[str, Value[bytes]]
 
 
-def plan(
-    findings: BookFindings,
-    photos: Photos | None = None,
-    links: Mapping[str, tuple[str, ...]] | None = None,
-    parts: Parts | None = None,
-) -> tuple[PageSpec, ...]:
-    """Every page of the site, home first.
-
-    `links`: what each kite's story links to, where that is known. `parts`: those of lists that are at hand.
-    """
-    book = findings.book
-    shared: Named = (
-        ("frame", frame_of(findings)),
-        ("book", _what_all_share(findings)),
-        ("flyers", findings.flyers),
-    )
-    kites: Named = (("kites", findings.kites), ("parts", parts or Parts()))
-    names = ("names", {key: told.name for key, told in findings.told.items()})
-    return (
-        PageSpec("index.html", "home.html", "home_page", shared, kites, 1.0),
-        *(
-            PageSpec(f"bands/{band.key}.html", "band.html", "band_page", shared, (*kites, ("here", band)), 0.7)
-            for band in findings.bands
-        ),
-        *_kite_pages(findings, shared, photos or {}, links, parts or Parts()),
-        PageSpec("compare.html", "compare.html", "compare_page", shared, kites, 0.7),
-        *_side_by_side(findings, shared),
-        PageSpec(
-            "stock.html",
-            "stock.html",
-            "stock_page",
-            shared,
-            (names, ("rods", findings.rods), ("skins", findings.skins)),
-        ),
-        PageSpec("flyers.html", "flyers.html", "flyers_page", shared),
-        PageSpec("field.html", "field.html", "field_page", shared, kites, 0.7),
-        PageSpec("days.html", "days.html", "days_page", shared, kites, 0.6),
-        PageSpec("how.html", "how.html", "how_page", shared),
-        *(
-            PageSpec(
-                f"pages/{page.key}.html",
-                "page.html",
-                "free_page",
-                shared,
-                (("page", page), _links(linked(page.story, page.file), findings)),
-            )
-            for page in book.pages.values()
-        ),
-        PageSpec("404.html", "404.html", "not_found", shared, priority=0.0),
-    )
+def plan(book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> SitePlan:
+    """The plan of a site. Of `book`, settings, stock and free pages are looked at; `told` is by key."""
+    made = _Plan(book, values, told, style, steps)
+    return SitePlan(made.pages(), made.charts())
 
 
-def _what_all_share(findings: BookFindings) -> BookFindings:
-    """The book as far as every page may ask for it: settings, stock, and of the flown kites only the wind they flex in.
+class _Plan:
+    """The values that several pages are given."""
 
-    A kite's own page stays as it is when another kite's story, photos or readings change, as long as these do not
-    move a flyer's records or the book's pooled repeatability.
-    """
-    book = findings.book
-    named = {point.kite for flyer in findings.flyers.values() for point in flyer.points}
-    winds = {
-        key: Findings(Kite(key, told.name), wind=WindFindings(told.flex_m_s))
-        for key, told in findings.told.items()
-        if key in named
-    }
-    slim = Book("", book.settings, book.rods, book.skins)
-    return replace(findings, book=slim, kites=winds, flyers={}, rods={}, skins={}, problems=(), told={})
+    def __init__(self, book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> None:
+        self.book, self.values, self.told, self.steps = book, values, told, steps
+        self.style = Given(style)
+        self.chrome = Given(chrome_of(book))
+        self.units = Given(book.settings.units)
+        self.flyers = values.flyers()
+        self.names = {key: kite.facts.name for key, kite in values.kites.items()}
+        settings = replace(chart_settings(book.settings), bands=book.settings.bands)
+        self.shown = bind(book_shown, Given(Book("", settings)), values.scatter)
+        flyers = Given(tuple(self.flyers))
+        kites = values.kites.values()
+        rows = [bind(row_of, kite.findings, self.units, self._skin(kite), flyers) for kite in kites]
+        self.rows = dict(zip(values.kites, steps.run_all(KiteRow, rows), strict=True))
+        records = {name: replace(flyer, points=()) for name, flyer in self.flyers.items()}
+        self.records, self.nobody = Given(records), Given[Flyers]({})
+        self.by_flyer: dict[str | None, Value[BookFindings]] = {}
+        steps_compared = [bind(compared, kite.findings, self.shown) for kite in kites]
+        self.compared = Gathered(steps.run_all(Compared, steps_compared))
 
-
-def _links(named: tuple[str, ...], findings: BookFindings) -> tuple[str, object]:
-    """Which of the kites and pages a story's links mean are there, so that it can tell them from what is not."""
-    book = findings.book
-    kites = (name.removeprefix("kites/") for name in named if name.startswith("kites/"))
-    pages = (name.removeprefix("pages/") for name in named if name.startswith("pages/"))
-    return "links", (tuple(key for key in kites if key in book.kites), tuple(key for key in pages if key in book.pages))
-
-
-def _kite_pages(
-    findings: BookFindings,
-    shared: Named,
-    photos: Photos,
-    links: Mapping[str, tuple[str, ...]] | None,
-    parts: Parts,
-) -> list[PageSpec]:
-    """Each kite's own page and its sheet."""
-    pages = []
-    for key in findings.kites:
-        own: Named = (("kites", Subset(findings.kites, [key])), ("here", key))
-        named = linked((kite := findings.kites[key].kite).story, kite.file) if links is None else links[key]
-        shown: Named = (("photos", photos.get(key, ())), _links(named, findings), ("parts", parts))
-        pages.append(PageSpec(kite_address(key), "kite.html", "kite_page", shared, own + shown, 0.8))
-        pages.append(PageSpec(f"kites/{key}/sheet.html", "sheet.html", "sheet_page", shared, own))
-    return pages
-
-
-def _side_by_side(findings: BookFindings, shared: Named) -> list[PageSpec]:
-    """The pages of pairs (and threes, and fours) that the book asks for by name."""
-    return [
-        PageSpec(
-            pair_address(keys),
-            "pair.html",
-            "pair_page",
-            shared,
-            (("kites", Subset(findings.kites, keys)),),
+    def pages(self) -> tuple[PageSpec, ...]:
+        """Every page, home first."""
+        bands, rows = self.book.settings.bands, Gathered(self.rows.values())
+        home = bind(home_page, self.chrome, Given(bands), Given(tuple(self.flyers)), rows)
+        scatter, names = self.values.scatter, Given(self.names)
+        how = bind(how_book, Given(self.book.settings), scatter)
+        stock = bind(stock_page, self.chrome, names, self.values.rods, self.values.skins)
+        return (
+            self._page("index.html", "home.html", home, 1.0),
+            *(
+                self._page(f"bands/{band.key}.html", "band.html", bind(band_page, self.chrome, Given(band), rows), 0.7)
+                for band in bands
+            ),
+            *(page for key, kite in self.values.kites.items() for page in self._kite(key, kite)),
+            self._page("compare.html", "compare.html", self._comparison(), 0.7),
+            *self._side_by_side(),
+            self._page("stock.html", "stock.html", stock),
+            self._page("flyers.html", "flyers.html", self._flyers()),
+            self._page("field.html", "field.html", self._field(rows), 0.7),
+            self._page("days.html", "days.html", self._days(), 0.6),
+            self._page("how.html", "how.html", bind(how_page, self.chrome, how)),
+            *self._free_pages(),
+            self._page("404.html", "404.html", bind(not_found), 0.0),
         )
-        for keys in pairs_of(findings)
-    ]
+
+    def _page(self, address: str, template: str, model: Value[object], priority: float = 0.5) -> PageSpec:
+        return PageSpec(address, template, self.chrome, model, priority)
+
+    def _kite(self, key: str, kite: KiteValues) -> list[PageSpec]:
+        """A kite's own page and its sheet."""
+        told, address = self.told[key], kite_address(key)
+        bare = bind(bare_findings, kite.result)
+        charts = self.steps.later(BowCharts, bind(bow_charts, bare, self.shown, self.style))
+        comfort = self.steps.later(
+            ComfortPart, bind(comfort_part, self._flown(kite), self._shown_for(kite), self.style)
+        )
+        whole = bind(finished, told.kite, kite.result, kite.winds)
+        records = self.records if kite.winds().wind.range is None else self.nobody
+        page = bind(
+            kite_page, self.chrome, whole, self.rows[key], records, charts, comfort, told.photos, Given(told.links)
+        )
+        sheet = bind(sheet_page, sheet_book(self.book, kite, told.kite, self.values.scatter, self.steps), Given(key))
+        return [
+            self._page(address, "kite.html", page, 0.8),
+            self._page(f"kites/{key}/sheet.html", "sheet.html", sheet),
+        ]
+
+    def _field(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
+        """The page for the field."""
+        flown = self.steps.run_all(Flown, [bind(flown_of, kite.facts.kite) for kite in self.values.kites.values()])
+        height, flyers = Given(self.book.settings.height_m), Given(tuple(self.flyers))
+        return bind(field_page, self.chrome, height, flyers, rows, Gathered(flown))
+
+    def _days(self) -> Value[object]:
+        """The page of what was built and flown, day by day."""
+        steps = []
+        for kite in self.values.kites.values():
+            flex = kite.summary().flex_m_s
+            steps.append(bind(days_of_kite, kite.facts.kite, Given(flex.value if flex else None)))
+        days = Gathered(self.steps.run_all(KiteDays, steps))
+        settings = Given(replace(bench_settings(self.book.settings), flyer=None))
+        return bind(days_page, self.chrome, settings, Given(tuple(self.flyers)), days)
+
+    def _skin(self, kite: KiteValues) -> Value[Mapping[str, Skin]]:
+        skin = self.book.skins.get(kite.facts.skin or "")
+        return Given({} if skin is None else {skin.key: skin})
+
+    def _flown(self, kite: KiteValues) -> Value[Findings]:
+        """A kite as far as its winds are drawn."""
+        return bind(only_winds, Given(Kite(kite.facts.key, kite.facts.name)), kite.winds)
+
+    def _shown_for(self, kite: KiteValues) -> Value[BookFindings]:
+        """What is shown of the book beside the records of the flyer whose chart stands on the kite's page."""
+        named = [name for name in (kite.winds().wind.flyer, self.book.settings.flyer) if name in self.flyers]
+        most = max(self.flyers.values(), key=lambda flyer: flyer.kites).name if self.flyers else None
+        flyer = named[0] if named else most
+        return self._with_points(flyer)
+
+    def _with_points(self, name: str | None) -> Value[BookFindings]:
+        """What is shown of the book beside a flyer's records; of the kites in these, name and flex wind."""
+        if name in self.by_flyer:
+            return self.by_flyer[name]
+        flyers = {} if name is None else {name: self.flyers[name]}
+        kites = {
+            point.kite: Findings(
+                Kite(point.kite, self.names[point.kite]),
+                wind=WindFindings(self.values.kites[point.kite].summary().flex_m_s),
+            )
+            for flyer in flyers.values()
+            for point in flyer.points
+        }
+        kites = {key: kites[key] for key in self.names if key in kites}
+        found = BookFindings(Book("", chart_settings(self.book.settings)), kites, flyers)
+        self.by_flyer[name] = bind(with_scatter, Given(found), self.values.scatter)
+        return self.by_flyer[name]
+
+    def _flyers(self) -> Value[object]:
+        """The page of every flyer's records, and of how many flights they have logged."""
+        counts = self.values.flights
+        counted = Given({name: replace(flyer, flights=counts[name]) for name, flyer in self.flyers.items()})
+        charts = [
+            self.steps.later(
+                ComfortPart, bind(flyer_part, Given(name), self._with_points(name), self.records, self.style)
+            )
+            for name in self.flyers
+        ]
+        return bind(flyers_page, self.chrome, counted, Gathered(charts))
+
+    def charts(self) -> dict[str, Value[bytes]]:
+        """The charts to take home, two files each: every kite's, and those that hold kites against each other."""
+        found: dict[str, Value[bytes]] = {}
+        source = Given(Source(self.book.settings.title, self.book.settings.address))
+
+        def add(
+            group: Group,
+            about: tuple[str, ...],
+            name: str,
+            book: Value[BookFindings],
+        ) -> None:
+            for ending in ENDINGS:
+                chart = ChartFile(group, about, name, ending)
+                found[chart.address] = bind(chart_file, Given(chart), book, source, self.style)
+
+        for key, kite in self.values.kites.items():
+            bow = bind(with_kite, self.shown, bind(bare_findings, kite.result))
+            for name in KITE[:2]:
+                add("kite", (key,), name, bow)
+            add("kite", (key,), KITE[2], bind(with_kite, self._shown_for(kite), self._flown(kite)))
+        everyone = bind(with_kites, self._compared_book(), self.compared)
+        for flyer in self.flyers:
+            for name in FLYER:
+                add("flyer", (flyer,), name, everyone)
+        for name in BOOK:
+            add("book", (), name, everyone)
+        for keys in self._pairs():
+            book = bind(with_found, self._pair_book(keys), Gathered(self.values.kites[key].findings for key in keys))
+            for name in PAIR:
+                add("pair", keys, name, book)
+        return found
+
+    def _comparison(self) -> Value[object]:
+        """The page of every kite against the others."""
+        return bind(compare_page, self.chrome, self._compared_book(), self.compared, self.style)
+
+    def _compared_book(self) -> Value[BookFindings]:
+        """What the charts of every kite rest on beside the kites."""
+        settings = replace(chart_settings(self.book.settings), compare=self.book.settings.compare)
+        found = BookFindings(Book("", settings), flyers=self.flyers)
+        return bind(with_scatter, Given(found), self.values.scatter)
+
+    def _side_by_side(self) -> list[PageSpec]:
+        """The pages of pairs (and threes, and fours) that the book asks for by name."""
+        pages = []
+        for keys in self._pairs():
+            kites = Gathered(self.values.kites[key].findings for key in keys)
+            model = bind(pair_page, self.chrome, self._pair_book(keys), kites, self.style)
+            pages.append(self._page(pair_address(keys), "pair.html", model))
+        return pages
+
+    def _pairs(self) -> list[tuple[str, ...]]:
+        """The keys of the kites that stand side by side, where all of them are known."""
+        return [keys for keys in self.book.settings.compare if all(key in self.values.kites for key in keys)]
+
+    def _pair_book(self, keys: tuple[str, ...]) -> Value[BookFindings]:
+        """What is shown of the book beside a few kites."""
+        worn = {self.values.kites[key].facts.skin for key in keys}
+        skins = {key: skin for key, skin in self.book.skins.items() if key in worn}
+        records = {name: replace(flyer, points=()) for name, flyer in self.flyers.items()}
+        found = BookFindings(Book("", chart_settings(self.book.settings), {}, skins), flyers=records)
+        return bind(with_scatter, Given(found), self.values.scatter)
+
+    def _free_pages(self) -> list[PageSpec]:
+        """The maker's own pages."""
+        pages = []
+        for page in self.book.pages.values():
+            links = Given(links_of(linked(page.story, page.file), self.names, self.book.pages))
+            model = bind(free_page, self.chrome, Given(page), links)
+            pages.append(self._page(f"pages/{page.key}.html", "page.html", model))
+        return pages
 
 
-def pairs_of(findings: BookFindings) -> list[tuple[str, ...]]:
-    """The keys of the kites that stand side by side, where all of them are known."""
-    return [keys for keys in findings.book.settings.compare if all(key in findings.kites for key in keys)]
+def links_of(named: tuple[str, ...], kites: Mapping[str, object], pages: Mapping[str, object]) -> Links:
+    """Which of the kites and pages a story's links mean are there."""
+    wanted = [name.partition("/") for name in named]
+    return Links(
+        tuple(key for room, _, key in wanted if room == "kites" and key in kites),
+        tuple(key for room, _, key in wanted if room == "pages" and key in pages),
+    )
 
 
-def kites_of(facts: Facts) -> Mapping[str, Findings]:
-    """The kites among a page's facts, by key, in the book's order."""
-    return cast("Mapping[str, Findings]", facts.get("kites", {}))
+def chart_settings(settings: Settings) -> Settings:
+    """The settings that charts and rows of figures show; all others as they are by default."""
+    return Settings(units=settings.units, tolerance=settings.tolerance, ruler_m=settings.ruler_m, flyer=settings.flyer)
 
 
-def frame_from(facts: Facts) -> Chrome:
-    """The frame among a page's facts."""
-    frame = facts["frame"]
-    assert isinstance(frame, Chrome)
-    return frame
+def book_shown(book: Book, scatter: Scatter) -> BookFindings:
+    """What is shown of a book beside one kite: settings, bands, and how sure a reading is."""
+    return with_scatter(BookFindings(book, bands=book.settings.bands), scatter)
+
+
+def how_book(settings: Settings, scatter: Scatter) -> BookFindings:
+    """What the page of formulas shows of a book."""
+    found = BookFindings(Book("", settings), bands=settings.bands, air_kg_m3=air_density(settings))
+    return replace(with_scatter(found, scatter), freedom=scatter.freedom)
+
+
+def with_scatter(found: BookFindings, scatter: Scatter) -> BookFindings:
+    """The findings with how sure a reading is."""
+    precision = scatter.precision
+    return replace(found, repeatability=precision.relative, freedom=precision.freedom, coverage=precision.coverage)
+
+
+def with_kite(book: BookFindings, found: Findings) -> BookFindings:
+    """The book with one kite more."""
+    return replace(book, kites={**book.kites, found.kite.key: found})
+
+
+def with_kites(book: BookFindings, kites: tuple[Compared, ...]) -> BookFindings:
+    """The book with every kite as far as kites are held against each other."""
+    return replace(book, kites={one.findings.kite.key: one.findings for one in kites})
+
+
+def with_found(book: BookFindings, kites: tuple[Findings, ...]) -> BookFindings:
+    """The book with these kites."""
+    return replace(book, kites={found.kite.key: found for found in kites})
+
+
+def bare_findings(result: KiteResult) -> Findings:
+    """A kite's findings as they were computed, with no words and no flights but the best."""
+    return result.findings
+
+
+def only_winds(kite: Kite, winds: Winds) -> Findings:
+    """A kite of which only name and winds are known."""
+    return Findings(kite, wind=winds.wind)
+
+
+def sheet_book(
+    book: Book, kite: KiteValues, whole: Value[Kite], scatter: Value[Scatter], steps: Steps
+) -> Value[BookFindings]:
+    """What a kite's sheet is made from: its figures and its whole record, and of the book what stands on a sheet."""
+    named = kite.facts.bow_rod, kite.facts.spine_rod
+    rods = {key: rod for key, rod in book.rods.items() if key in named}
+    skins = {key: skin for key, skin in book.skins.items() if key == kite.facts.skin}
+    settings = replace(book.settings, about=None, accent=None, theme="", flyer=None, compare=(), bands=())
+    found = BookFindings(Book("", settings, rods, skins), bands=book.settings.bands)
+    shown = bind(with_scatter, Given(found), scatter)
+    record = steps.run(Kite, bind(for_sheet, whole))
+    return bind(on_sheet, shown, record, kite.result, kite.winds)
+
+
+def for_sheet(kite: Kite) -> Kite:
+    """The record as far as it stands on a sheet: no flights, no photos, and of its story the order of building."""
+    order, lines = building_order.steps(kite.story), kite.story.split("\n")
+    short = "\n\n".join(line for line in lines if line.lstrip()[:1] in ("#", *string.digits)) if order else ""
+    story = short if building_order.steps(short) == order else kite.story
+    return replace(kite, flights=(), photos=(), story=story, story_line=0)
+
+
+def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds) -> BookFindings:
+    """The book with the one kite that the sheet is of."""
+    found = finished(kite, result, winds)
+    records = replace(book.book, kites={kite.key: found.kite})
+    return replace(book, book=records, kites={kite.key: found})

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from bowbook.pages.facts import book_of
+from bowbook.findings.results import BookFindings
 from bowbook.pages.markup import SafeHtml
-from bowbook.pages.plan import Facts
 from bowbook.sheets.bend import BEND_MM
 from bowbook.sheets.plan import as_svg
 from bowbook.sheets.sheet import SpecView, spec_view
@@ -24,10 +23,9 @@ class SheetPage(Struct, frozen=True):
     folder: str
 
 
-def view(facts: Facts) -> SheetPage:
-    """The page as its template takes it."""
-    key = str(facts["here"])
-    spec = spec_view(book_of(facts), key)
+def sheet_page(book: BookFindings, key: str) -> SheetPage:
+    """The page as its template takes it; `book` need only have this kite."""
+    spec = spec_view(book, key)
     bow = next(section for section in spec.sections if section.key == "bow")
     return SheetPage(
         title=f"{spec.name}: sheet",

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import cast
 
 from msgspec import Struct
 
 from bowbook.book.records import Rod, Section, Skin, Units
 from bowbook.charts.svg import number
 from bowbook.findings.results import RodFindings, SkinStock
-from bowbook.pages.chrome import NavItem, kite_address
-from bowbook.pages.plan import Facts, frame_from
+from bowbook.pages.chrome import Chrome, NavItem, kite_address
 from bowbook.wording import numbers
 
 WIDE = 400.0
@@ -60,19 +58,18 @@ class StockPage(Struct, frozen=True):
     skins: tuple[SkinLine, ...]
 
 
-def view(facts: Facts) -> StockPage:
-    """The page as its template takes it."""
-    frame, names = frame_from(facts), cast("Mapping[str, str]", facts["names"])
-    rods = cast("Mapping[str, RodFindings]", facts["rods"])
-    skins = cast("Mapping[str, SkinStock]", facts["skins"])
+def stock_page(
+    chrome: Chrome, names: Mapping[str, str], rods: Mapping[str, RodFindings], skins: Mapping[str, SkinStock]
+) -> StockPage:
+    """The page as its template takes it; `names` are the kites' by key."""
     counts = f"{numbers.counted(len(rods), 'rod')} and {numbers.counted(len(skins), 'skin')}"
     lead = f"{numbers.capital(counts)}, and what the kites built from them say."
     return StockPage(
         title="Stock",
-        description=f"{frame.title}: rods and skins in stock, measured against the handbook.",
+        description=f"{chrome.title}: rods and skins in stock, measured against the handbook.",
         lead=lead,
-        rods=tuple(_rod(found, names, frame.units) for found in rods.values()),
-        skins=tuple(_skin(found, names, frame.units) for found in skins.values()),
+        rods=tuple(_rod(found, names, chrome.units) for found in rods.values()),
+        skins=tuple(_skin(found, names, chrome.units) for found in skins.values()),
     )
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from markdown_it import MarkdownIt
     from markdown_it.token import Token
 
-    from bowbook.pages.plan import PhotoView
+    from bowbook.pages.photo_view import PhotoView
 
 
 class Setting(Struct, frozen=True):

@@ -2,41 +2,35 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
+from msgspec import Struct
 
 from bowbook.pages.markup import SafeHtml
-from bowbook.pages.plan import Facts, PhotoView
-
-if TYPE_CHECKING:
-    from bowbook.pages.story import Setting
+from bowbook.pages.photo_view import PhotoView
 
 
-def story_html(facts: Facts, here: str, story: str, file: str) -> SafeHtml | None:
-    """The story; None where there is none."""
+class Links(Struct, frozen=True):
+    """Of the kites and pages that a story's links mean, the keys of those that are there."""
+
+    kites: tuple[str, ...] = ()
+    pages: tuple[str, ...] = ()
+
+
+def story_html(story: str, file: str, here: str, links: Links, photos: tuple[PhotoView, ...]) -> SafeHtml | None:
+    """The story as it stands on the page at `here`; None where there is none."""
     if not story.strip():
         return None
-    from bowbook.pages.story import to_html
+    from bowbook.pages.story import Setting, to_html
 
-    return SafeHtml(to_html(story, _setting(facts, here, file)))
+    folder = here.rpartition("/")[0]
+    return SafeHtml(to_html(story, Setting(here, file, links.kites, links.pages, photos, folder)))
 
 
-def photos_html(facts: Facts, here: str) -> tuple[tuple[SafeHtml, ...], tuple[str | None, ...]]:
+def photos_html(photos: tuple[PhotoView, ...], here: str) -> tuple[tuple[SafeHtml, ...], tuple[str | None, ...]]:
     """The photos that the kite's file lists, and their captions."""
-    listed = [photo for photo in _photos(facts) if not photo.in_story]
+    listed = [photo for photo in photos if not photo.in_story]
     if not listed:
         return (), ()
-    from bowbook.pages.story import picture
+    from bowbook.pages.story import Setting, picture
 
-    setting = _setting(facts, here, "")
+    setting = Setting(here, "", photos=photos, folder=here.rpartition("/")[0])
     return tuple(SafeHtml(picture(p, setting, p.alt)) for p in listed), tuple(p.caption for p in listed)
-
-
-def _photos(facts: Facts) -> tuple[PhotoView, ...]:
-    return cast("tuple[PhotoView, ...]", facts.get("photos", ()))
-
-
-def _setting(facts: Facts, here: str, file: str) -> Setting:
-    from bowbook.pages.story import Setting
-
-    kites, pages = cast("tuple[tuple[str, ...], tuple[str, ...]]", facts["links"])
-    return Setting(here, file, kites, pages, _photos(facts), here.rpartition("/")[0])

@@ -9,9 +9,10 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import BookFindings
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from bowbook.charts.sheet import Drawing
     from bowbook.charts.style import Style
 
+Group = Literal["kite", "flyer", "book", "pair"]
 KITE, FLYER, BOOK, PAIR = (
     ("bench", "bow", "wind"),
     ("zone", "loading"),
@@ -46,6 +48,44 @@ class TakeHome(Struct, frozen=True):
         source = f"{settings.title} · {settings.address.rstrip('/') + '/' if settings.address else ''}{self.page}"
         make = takeaway.svg_file if ending == ".svg" else takeaway.png_file
         return make(self.draw(book) or takeaway.nothing_yet(), source, style)
+
+
+class ChartFile(Struct, frozen=True):
+    """One file of one chart: whose chart it is (a kite's, a flyer's, some kites', nobody's), its name, its ending."""
+
+    group: Group
+    about: tuple[str, ...]
+    name: str
+    ending: str
+
+    @property
+    def take(self) -> TakeHome:
+        """The chart it is of."""
+        if self.group == "kite":
+            return of_kite(self.about[0])[KITE.index(self.name)]
+        if self.group == "flyer":
+            return of_book(self.about)[FLYER.index(self.name)]
+        if self.group == "pair":
+            return of_pair(self.about)[PAIR.index(self.name)]
+        return of_book(())[BOOK.index(self.name)]
+
+    @property
+    def address(self) -> str:
+        """Where it stands."""
+        return self.take.stem + self.ending
+
+
+class Source(Struct, frozen=True):
+    """What a chart taken home says of where it is from."""
+
+    title: str
+    address: str | None
+
+
+def chart_file(chart: ChartFile, book: BookFindings, source: Source, style: Style) -> bytes:
+    """A chart's file; `book` need only have the kites and the flyer that the chart shows."""
+    settings = replace(book.book.settings, title=source.title, address=source.address)
+    return chart.take.file(chart.ending, replace(book, book=replace(book.book, settings=settings)), style)
 
 
 def stem_of(drawing: Drawing) -> str:

@@ -25,8 +25,8 @@ from bowbook.book.problems import Location, Problem
 from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.style import FILE, Style, default_style, read_style
 from bowbook.pages.accent import accent_css
-from bowbook.pages.chrome import Chrome, link
-from bowbook.pages.plan import PageSpec, given
+from bowbook.pages.chrome import link
+from bowbook.pages.plan import PageSpec
 from bowbook.pages.service_worker import service_worker
 from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
@@ -53,10 +53,9 @@ class Theme(Struct, frozen=True):
     style: Style
     sheets: tuple[str, ...] = ()
 
-    def render(self, spec: PageSpec) -> bytes:
-        """One page of the site, as the bytes to write. Raises ThemeProblem where a template cannot be filled."""
-        frame = next(fact for _, fact in spec.shared if isinstance(fact, Chrome))
-        page = given(spec, self.style)
+    def render(self, spec: PageSpec, page: object) -> bytes:
+        """A page's model as the bytes to write. Raises ThemeProblem where its template cannot be filled."""
+        frame = spec.chrome()
         try:
             text = self.environment.get_template(spec.template).render(
                 book=frame,

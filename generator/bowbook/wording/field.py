@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from bowbook.book.records import Units
 from bowbook.findings.signs import sign_limits
@@ -44,8 +45,7 @@ _SIGNS: Final = (
 _STEPS: Final = {"mph": 1.0, "m/s": 0.5, "km/h": 2.0, "kn": 1.0, "ft/s": 2.0}
 
 
-@dataclass(frozen=True, slots=True)
-class LandSign:
+class LandSign(Struct, frozen=True):
     """What the wind does to land, and between which winds, in the unit shown, at the book's height."""
 
     force: int

@@ -1,0 +1,66 @@
+"""A book's photos as steps: each picture made once, however often and wherever a book shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from pathlib import Path
+
+from bowbook.book.problems import Problem
+from bowbook.book.values import Bound, Value, bind, fingerprint
+from bowbook.build.cache import Cache, Row
+from bowbook.build.reading import ReadBook
+from bowbook.pages.photos import NoPhotoError, PhotoFile, PhotoSizes, sizes_of
+
+Made = tuple[list[Row], tuple[str, ...]]
+"""What making one photo gave: results to keep, or what is wrong with it and what to do."""
+
+
+class PhotoBytes:
+    """A photo's file, known by its bytes and its kind, wherever it lies."""
+
+    def __init__(self, photo: PhotoFile) -> None:
+        self._photo = photo
+        kind = Path(photo.path).suffix.lower()
+        self.fingerprint = fingerprint(f"{kind} {photo.digest}".encode())
+
+    def __call__(self) -> PhotoFile:
+        return self._photo
+
+
+def made_photos(
+    book: ReadBook,
+    root: Path,
+    contents: Mapping[str, str],
+    cache: Cache,
+    share: Callable[[Sequence[Callable[[], Made]]], list[Made]],
+) -> tuple[dict[str, tuple[Value[PhotoSizes], ...]], tuple[Problem, ...]]:
+    """Every kite's photos by the kite's key, those made that are not kept; or what is wrong with them."""
+    steps: dict[tuple[str, int], Bound[PhotoSizes]] = {}
+    for key, outline in book.outlines.items():
+        folder = outline.file.removesuffix(".md")
+        for number, photo in enumerate(outline.photos):
+            name = f"{folder}/{photo.file}"
+            steps[key, number] = bind(sizes_of, PhotoBytes(PhotoFile(str(root / name), contents.get(name, ""))))
+    missing = list({step.fingerprint: (at, step) for at, step in steps.items() if cache.known(step) is None}.values())
+    problems = []
+    for (at, _), (rows, wrong) in zip(
+        missing, share([partial(_made, cache, step) for _, step in missing]), strict=True
+    ):
+        cache.take_in(rows)
+        if wrong:
+            file = book.outlines[at[0]].photos[at[1]].file
+            problems.append(Problem(book.photo_place(*at), f"{file[:60]} {wrong[0]}", wrong[1]))
+    photos: dict[str, tuple[Value[PhotoSizes], ...]] = {}
+    if not problems:
+        for (key, _), step in steps.items():
+            photos[key] = (*photos.get(key, ()), cache.run(PhotoSizes, step))
+    return photos, tuple(problems)
+
+
+def _made(cache: Cache, step: Bound[PhotoSizes]) -> Made:
+    try:
+        cache.run(PhotoSizes, step)
+    except NoPhotoError as error:
+        return [], error.args
+    return cache.hand_over(), ()

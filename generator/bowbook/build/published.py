@@ -1,0 +1,36 @@
+"""What a publish leaves for the next one to know: the files it was made from, and what each file of the site shows."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from bowbook.book.problems import Problem
+from bowbook.build.cache import Row
+from bowbook.build.inputs import FileStamp
+from bowbook.storage.files import Held
+
+
+class Published(Struct, frozen=True):
+    """What the last publish to one output was made from, and left there. Names are bytes: some are no text."""
+
+    version: str = ""
+    inputs: dict[bytes, FileStamp] = {}
+    files: dict[str, Held] = {}
+    pages: int = 0
+
+
+class MadeFrom(Struct, frozen=True):
+    """What one file of the last publish was made from, and what of that it shows."""
+
+    made_from: bytes
+    shows: bytes
+
+
+class Outcome(Struct, frozen=True):
+    """What came of one target: the digest of its file, what it shows, whether it was made, what is wrong, results."""
+
+    digest: str
+    shows: bytes
+    made: bool
+    problems: tuple[Problem, ...]
+    rows: list[Row]

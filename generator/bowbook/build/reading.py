@@ -1,0 +1,218 @@
+"""The book as it is read for a publish: every kite's file read once for as long as it holds the same bytes."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from functools import cached_property
+from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from bowbook.book.problems import Location, Problem, location_of
+from bowbook.book.records import Book, Kite, Units
+from bowbook.book.values import Given, Steps, Value, bind, fingerprint
+from bowbook.findings.compute import KiteFacts, facts_of
+from bowbook.format.folder import key_of, read_bytes
+from bowbook.format.read_book import KITES, Frame, KiteEntry, assemble, kite_problems, read_frame, read_kite
+from bowbook.pages.links import linked, sound
+from bowbook.pages.photo_view import NamedPhoto
+from bowbook.pages.photos import named_photos
+
+
+class InputChangedError(Exception):
+    """A file does not hold any more what it held when the book's files were looked at: everything is looked at anew."""
+
+
+class FileBytes:
+    """What a file holds, known by the digest that was taken when the book's files were looked at."""
+
+    def __init__(self, path: Path, digest: str) -> None:
+        self._path, self._digest = path, digest
+
+    @cached_property
+    def fingerprint(self) -> bytes:
+        """Of its bytes."""
+        return fingerprint(self._digest.encode())
+
+    def __call__(self) -> bytes:
+        """Its bytes. Raises InputChangedError."""
+        try:
+            data = self._path.read_bytes()
+        except OSError as error:
+            raise InputChangedError from error
+        if hashlib.sha256(data).hexdigest() != self._digest:
+            raise InputChangedError
+        return data
+
+
+class ReadKite(Struct, frozen=True):
+    """One kite's file as it was read: its record, None where it has a problem."""
+
+    kite: Kite | None
+    hidden: bool
+    problems: tuple[Problem, ...]
+
+
+class Outline(Struct, frozen=True):
+    """What a publish has to know of each kite at once, without its record.
+
+    `links` are the kites and pages that its story's links mean; `sound` says that nothing else in the story can be
+    wrong.
+    """
+
+    key: str
+    name: str
+    file: str
+    hidden: bool
+    whole: bool
+    bow_rod: str | None = None
+    spine_rod: str | None = None
+    skin: str | None = None
+    covered: bool = False
+    flights: Mapping[str, int] = {}
+    photos: tuple[NamedPhoto, ...] = ()
+    links: tuple[str, ...] = ()
+    sound: bool = True
+
+
+class ReadBook(Struct, frozen=True):
+    """A book as it was read: what has to be known of each of its kites, and their records, whole and without words."""
+
+    book: Book
+    outlines: Mapping[str, Outline]
+    contents: Mapping[str, str]
+    facts: Mapping[str, KiteFacts]
+    records: Mapping[str, Value[Kite]]
+
+    @property
+    def links(self) -> dict[str, tuple[str, ...]]:
+        """What the links of each sound story mean, by the kite's key, if every photo it shows is there."""
+        return {
+            key: outline.links
+            for key, outline in self.outlines.items()
+            if outline.sound
+            and all(f"{outline.file.removesuffix('.md')}/{photo.file}" in self.contents for photo in outline.photos)
+        }
+
+    def photo_place(self, key: str, number: int) -> Location:
+        """Where one of a kite's photos is named."""
+        kite = self.book.kites[key]
+        if self.outlines[key].photos[number].in_story:
+            return Location(kite.file, kite.story_line)
+        return location_of(f"photos.{number}.file", self.book.places[key], kite.file)
+
+
+def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> ReadBook:
+    """The book in this folder; `contents` has the digest of each of its files, by name."""
+    frame = read_frame(root)
+    folders = _folders(contents)
+    units = Given(frame.settings.units)
+    stock = Given((sorted(frame.rod_keys), sorted(frame.skin_keys)))
+    unread: list[Problem] = []
+    entries: dict[str, KiteEntry] = {}
+    outlines, facts, records = {}, {}, {}
+    for name in frame.kites:
+        if len(contents.get(name, "")) != 64:  # no digest: it could not be read, or is no plain file
+            if read_bytes(root, name, unread) is not None:
+                raise InputChangedError
+            continue
+        key = key_of(name)
+        source = FileBytes(root / name, contents[name])
+        read = steps.run(ReadKite, bind(read_file, source, Given(name), units))
+        outline = steps.run(Outline, bind(outline_of, read, Given(name)))()
+        check = bind(_Checked(root, frame, name).problems, read, stock, Given(folders.get(key, ())))
+        problems = steps.run(tuple[Problem, ...], check)()
+        entries[key] = KiteEntry(outline.hidden, problems, bind(record, read))
+        if not problems and not outline.hidden:
+            untold = steps.run(Kite, bind(without_words, read))
+            outlines[key], records[key] = outline, bind(record, read)
+            facts[key] = KiteFacts(
+                untold,
+                key,
+                outline.name,
+                outline.file,
+                outline.bow_rod,
+                outline.spine_rod,
+                outline.skin,
+                outline.covered,
+                outline.flights,
+            )
+    book = assemble(root, frame, entries, unread)
+    ordered = {key: facts[key] for key in book.kites}
+    return ReadBook(book, {key: outlines[key] for key in ordered}, contents, ordered, records)
+
+
+def read_file(data: bytes, name: str, units: Units) -> ReadKite:
+    """One kite's file, checked on its own."""
+    read = read_kite(data, name, units)
+    return ReadKite(read.kite, read.hidden, read.problems)
+
+
+def outline_of(read: ReadKite, name: str) -> Outline:
+    """What has to be known of a kite at once."""
+    kite = read.kite
+    if kite is None:
+        return Outline(key_of(name), "", name, read.hidden, whole=False)
+    facts = facts_of(kite)
+    return Outline(
+        kite.key,
+        kite.name,
+        kite.file,
+        read.hidden,
+        True,
+        facts.bow_rod,
+        facts.spine_rod,
+        facts.skin,
+        facts.covered,
+        facts.flights,
+        named_photos(kite),
+        linked(kite.story, kite.file),
+        sound(kite.story, kite.file),
+    )
+
+
+def record(read: ReadKite) -> Kite:
+    """The record of a kite that was found without problem."""
+    assert read.kite is not None
+    return read.kite
+
+
+def without_words(read: ReadKite) -> Kite:
+    """The record without its story and its photos, as lists and data take it."""
+    return replace(record(read), story="", story_line=0, photos=())
+
+
+class _Checked:
+    """The checks of one kite that need more than its own file."""
+
+    def __init__(self, root: Path, frame: Frame, name: str) -> None:
+        self._root, self._frame, self._name = root, frame, name
+
+    def problems(
+        self,
+        read: ReadKite,
+        stock: tuple[list[str], list[str]],  # noqa: ARG002 as the frame has it: other stock asks for other checks
+        folder: tuple[str, ...],  # noqa: ARG002 as the disk has it
+    ) -> tuple[Problem, ...]:
+        """Every problem of a kite. Where its values stand is read again only if there is one."""
+        found = kite_problems(read.kite, read.problems, {}, self._root, self._frame)
+        if not found or read.kite is None:
+            return found
+        data = read_bytes(self._root, self._name, [])
+        places = {} if data is None else read_kite(data, self._name, self._frame.settings.units).places
+        return kite_problems(read.kite, read.problems, places, self._root, self._frame)
+
+
+def _folders(contents: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+    """Of each kite's own folder, by the kite's key, the names and digests of its files."""
+    found: dict[str, list[str]] = {}
+    for name, digest in contents.items():
+        if name.startswith(f"{KITES}/"):
+            first, _, rest = name[len(KITES) + 1 :].partition("/")
+            if rest:
+                found.setdefault(key_of(f"{first}.md"), []).append(
+                    f"{rest} {digest}".encode("utf-8", "backslashreplace").decode()
+                )
+    return {key: tuple(sorted(names)) for key, names in found.items()}
