@@ -32,7 +32,7 @@ def kite(name: str = "Knot", stage: Stage | None = "flying") -> Findings:
 
 def half(grams: float, u: float = 1.0, EI: float = 0.02) -> Stiffness:
     """A half as pressed, with its stiffness."""
-    return Stiffness(Measured(EI, EI * u / grams), Measured(grams * GRAM_N, u * GRAM_N))
+    return Stiffness(Measured(EI, EI * u / grams, EI * u / grams), Measured(grams * GRAM_N, u * GRAM_N, u * GRAM_N))
 
 
 def pressed(found: Findings, left: float | None = 214, right: float | None = 200) -> Findings:
@@ -49,7 +49,9 @@ def pressed(found: Findings, left: float | None = 214, right: float | None = 200
 
 def judged(found: Findings, verdict: Verdict, difference: float, expanded: float, more: int | None = None) -> Findings:
     """The kite with both halves read and a verdict on them."""
-    balance = Balance(Measured(difference, expanded / 4.303), expanded, 0.03, verdict, more)
+    balance = Balance(
+        Measured(difference, expanded / 4.303), expanded, 0.03, verdict, more, bound=abs(difference) + expanded
+    )
     return replace(pressed(found), balance=balance)
 
 
@@ -71,7 +73,7 @@ def liked(
     span = Range(low_mph * MPH, high_mph * MPH)
     guess = Predicted(span.low, span.high, kites)
     wind = WindFindings(
-        flex_m_s=Measured(span.low * 1.4, 0.02),
+        flex_m_s=Measured(span.low * 1.4, 0.02, 0.02),
         flown={flyer: span} if flown else {},
         predicted={} if flown else {flyer: guess},
         bands=("light breeze",),
@@ -84,8 +86,8 @@ def liked(
 
 def skinned(found: Findings, how: str | None = "covered") -> Findings:
     """The kite with its whole stiffness and what the skin gives of it."""
-    skin = SkinFindings(Measured(0.005, 0.0002), 0.2, how)  # type: ignore[arg-type]
-    return replace(found, skin=skin, total=Measured(0.025, 0.0003))
+    skin = SkinFindings(Measured(0.005, 0.0002, 0.0002), 0.2, how)  # type: ignore[arg-type]
+    return replace(found, skin=skin, total=Measured(0.025, 0.0003, 0.0003))
 
 
 def outlined(found: Findings, half_width_m: float = 0.3, height_m: float = 0.5) -> Findings:

@@ -24,6 +24,7 @@ from bowbook.findings.results import (
     Stiffness,
     WindFindings,
 )
+from bowbook.mechanics.scatter import Scatter
 
 G = 0.00980665  # N, what a kitchen scale calls a gram
 MPH = 0.44704  # m/s, exactly
@@ -55,7 +56,7 @@ def curve(span_m: float, rise_m: float, lean: float = 0.0, points: int = 41) -> 
 
 def measured_g(value: float, u: float = 1.0) -> Measured:
     """A press reading given in grams."""
-    return Measured(value * G, u * G)
+    return Measured(value * G, u * G, u * G)
 
 
 def kite(
@@ -67,13 +68,13 @@ def kite(
     EI = 0.004 * (left / 150) ** 2
     judgements = judged(number, left, right, rounds)
     share = 0.05 + 0.03 * (number % 6)
-    how = ("covered", "same skin", "bending only")[number % 3]
+    how = ("covered", "same skin", "lower bound")[number % 3]
     return Findings(
         record(number, name, key, size, left, right, rounds),
         SailFindings(size * size * 1.73, 2 * size, 1.73 * size, 0.865 * size, 0.021 / (size * size * 1.73)),
         BowFindings(
-            Stiffness(Measured(EI, EI * 0.01), measured_g(left - 6)),
-            Stiffness(Measured(EI, EI * 0.01), measured_g(right)),
+            Stiffness(Measured(EI, EI * 0.01, EI * 0.01), measured_g(left - 6)),
+            Stiffness(Measured(EI, EI * 0.01, EI * 0.01), measured_g(right)),
         ),
         Balance(judgements[-1].difference, 0.02, 0.03, judgements[-1].verdict, None, judgements),
         Shaving(),
@@ -88,8 +89,10 @@ def kite(
             curve=curve(2 * size, 0.3 * size, 0.08),
             even_curve=curve(2 * size, 0.3 * size),
         ),
-        SkinFindings(Measured(EI * share, EI * 0.015), share, how, measured_g(left + 21), measured_g(right + 22)),
-        Measured(EI * 1.18, EI * 0.012),
+        SkinFindings(
+            Measured(EI * share, EI * 0.015, EI * 0.015), share, how, measured_g(left + 21), measured_g(right + 22)
+        ),
+        Measured(EI * 1.18, EI * 0.012, EI * 0.012),
         winds(number, flown),
     )
 
@@ -146,7 +149,7 @@ def winds(number: int, flown: bool) -> WindFindings:
     liked = Range(low * (1 + 0.03 * (number % 3 - 1)), high * (1 + 0.02 * (number % 5 - 2)))
     edges = (Range(low * INTERVAL[0], low / INTERVAL[0]), Range(high / INTERVAL[1], high * INTERVAL[1]))
     return WindFindings(
-        flex_m_s=Measured(flex, 0.04),
+        flex_m_s=Measured(flex, 0.04, 0.04),
         least_m_s=1.4,
         flown={"MK": liked} if flown else {},
         predicted={"MK": Predicted(low, high, 9, *edges)},
@@ -180,7 +183,7 @@ def book(
     )
     edges = {"ratio_lowest": RATIO[0] * INTERVAL[0], "ratio_highest": RATIO[1] * INTERVAL[1]}
     flyer = FlyerFindings("MK", len(points), 30, *RATIO, 0.12, 0.09, points=points, **edges)
-    return BookFindings(records, made, {"MK": flyer}, coverage=2.1, repeatability=0.01, freedom=18)
+    return BookFindings(records, made, {"MK": flyer}, coverage=2.1, scatter=Scatter(0.0, 0.01, 18, 0.5, 4.0))
 
 
 def bare() -> tuple[Findings, BookFindings]:

@@ -28,15 +28,15 @@ def test_a_new_book_is_sound_in_any_units(length: str, force: str, wind: str, tm
     assert book.settings.units == Units(length, force, "oz" if force == "oz" else "g", wind)
     kite = book.kites["dunlin"]
     assert kite.bow.length_m == pytest.approx(0.640, rel=0.003)
-    assert [len(r.left.values_N) for r in kite.bench if r.left] == [3, 3]  # type: ignore[union-attr]
+    assert [len(r.left.values_N) for r in kite.bench if r.left] == [5, 5]  # type: ignore[union-attr]
 
 
 def test_the_worked_kite_shows_what_it_says(own_book: Path) -> None:
-    """The example is stiffer on the left, then even: what its own notes lead the reader to expect."""
+    """The example is stiffer on the left, then shaved; a book without records is not yet sure of even."""
     from bowbook.findings.compute import compute_findings
 
     found = compute_findings(read_book(own_book)).kites["dunlin"]
-    assert [r.verdict for r in found.balance.rounds] == ["left stiffer", "even"]
+    assert [r.verdict for r in found.balance.rounds] == ["left stiffer", "too close to call"]
     assert found.skin.how == "covered"
     assert found.wind.flex_m_s is not None
     assert found.warnings == ()

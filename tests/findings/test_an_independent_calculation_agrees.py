@@ -1,9 +1,4 @@
-"""Every computed figure of a small book against a second calculation that shares no code with the first.
-
-The second calculation uses scipy's general solvers (root finding, quadrature, initial-value integration)
-on the equations of Timoshenko & Gere (columns, elastica), Euler-Bernoulli beams, ICAO Doc 7488/3 and the
-GUM's law of propagation. Agreement asked: 1e-5 relative.
-"""
+"""Every computed figure of a small book against a second calculation, to 2e-5."""
 
 import json
 import math
@@ -12,98 +7,37 @@ from statistics import mean, variance
 
 import pytest
 from click.testing import CliRunner
-from scipy.integrate import quad, solve_ivp
-from scipy.optimize import brentq, fsolve
-from scipy.special import ellipe, ellipk, stdtrit
+from scipy.integrate import quad
+from scipy.optimize import brentq
+from scipy.special import stdtrit
 
-AGREE = 1e-5
-G0 = 9.80665
-GF = 0.00980665
-MPH = 0.44704
-
-BOOK = """
-title: Figures to compare
-units: {length: mm, force: g, mass: g, wind: mph}
-tolerance: 3 %
-scale: 1 g
-altitude: 500 m
-"""
-RODS = """
-carbon-1.5: {material: carbon, round: 1.5 mm, strain_limit: 1.1 %}
-glass-strip: {material: glass, wide: 4 mm, thick: 1.2 mm}
-"""
-SKINS = """
-paper: {areal: 30 g/m2, overhang: 96 mm}
-film: {areal: 17 g/m2, thick: 12 um, modulus: 4.5 GPa}
-"""
-
-KITES = {
-    "alder": {
-        "rod": "carbon-1.5",
-        "length": 640,
-        "span": 600,
-        "width": 300,
-        "height": 520,
-        "shoulder": 190,
-        "mass": 21,
-        "skin": "paper",
-        "left": [(214, 213, 215), (205, 204, 206)],
-        "right": [(180, 181, 179), (181, 180, 182)],
-        "covered": ((231, 230), (207, 208)),
-        "flights": [("MK", 4, 8), ("MK", 5, 7), ("JO", 6, 9)],
-    },
-    "birch": {
-        "rod": "carbon-1.5",
-        "length": 560,
-        "span": 500,
-        "width": 250,
-        "height": 430,
-        "shoulder": 150,
-        "mass": 14,
-        "skin": "paper",
-        "left": [(300, 302)],
-        "right": [(301, 299)],
-        "covered": None,
-        "flights": [("MK", 7, 11)],
-    },
-    "cedar": {
-        "rod": "glass-strip",
-        "length": 700,
-        "span": 660,
-        "width": 330,
-        "height": 600,
-        "shoulder": 210,
-        "mass": 30,
-        "skin": "film",
-        "left": [(150, 149, 151)],
-        "right": [(166, 165)],
-        "covered": None,
-        "flights": [("MK", 3, 5), ("MK", 2.5, 6)],
-    },
-}
-
-
-def outline(k):
-    return [(0.0, 0.0), (k["width"] / 1000, k["shoulder"] / 1000), (0.0, k["height"] / 1000)]
-
-
-def kite_text(name, k):
-    rounds = "".join(
-        f"  - left: {', '.join(map(str, left))} g\n    right: {', '.join(map(str, right))} g\n"
-        for left, right in zip(k["left"], k["right"], strict=True)
-    )
-    covered = ""
-    if k["covered"]:
-        covered = "covered:\n" + "".join(
-            f"  {side}: {', '.join(map(str, v))} g\n" for side, v in zip(("left", "right"), k["covered"], strict=True)
-        )
-    flights = "".join(f"  - {{flyer: {f}, wind: 1-15 mph, best: {a}-{b} mph}}\n" for f, a, b in k["flights"])
-    return (
-        f"---\nname: {name.title()}\nsail:\n  skin: {k['skin']}\n  outline: "
-        f"[[0, 0], [{k['width']}, {k['shoulder']}], [0, {k['height']}]]\nmass: {k['mass']} g\n"
-        f"bow: {{rod: {k['rod']}, length: {k['length']} mm, span: {k['span']} mm}}\n"
-        f"bench:\n{rounds}{covered}flights:\n{flights}---\nA story.\n"
-    )
+from findings.second_calculation import (
+    AGREE,
+    BOOK,
+    G0,
+    GF,
+    KITES,
+    RHO,
+    RODS,
+    SKINS,
+    EI_of,
+    all_presses,
+    bent,
+    bent_any,
+    bow_EI,
+    chord,
+    flex,
+    flown,
+    hand,
+    kite_text,
+    load,
+    reading,
+    rigidity,
+    scatter,
+    session,
+    skin_EI,
+    three_part_load,
+)
 
 
 @pytest.fixture(scope="module")
@@ -125,70 +59,6 @@ def data(tmp_path_factory):
     return json.loads(result.stdout)
 
 
-def pooled():
-    """Scatter to two significant digits (JCGM 100:2008, 7.2.6), degrees of freedom as printed tables of t have them."""
-    sets = [s for k in KITES.values() for s in (*k["left"], *k["right"], *(k["covered"] or ()))]
-    freedom = sum(len(s) - 1 for s in sets)
-    s = math.sqrt(sum((len(s) - 1) * variance(s) / mean(s) ** 2 for s in sets if len(s) > 1) / freedom)
-    return float(f"{s:.1e}"), max(row for row in (*range(31), 40, 60, 120) if row <= freedom)
-
-
-def reading(values):
-    s, _ = pooled()
-    return mean(values) * GF, math.hypot(s * mean(values) * GF / math.sqrt(len(values)), GF / math.sqrt(12))
-
-
-def rigidity(values, k):
-    P, u = reading(values)
-    factor = (k["length"] / 2000) ** 2 / math.pi**2
-    return P * factor, u * factor
-
-
-def bow_EI(k):
-    return rigidity(k["left"][-1], k), rigidity(k["right"][-1], k)
-
-
-RHO = (101325 * ((288.15 - 0.0065 * 500) / 288.15) ** 5.25588) / (287.05287 * (288.15 - 0.0065 * 500))
-
-
-def chord(k, y):
-    """Vertical extent of a kite-shaped sail at a distance from the centreline."""
-    return k["height"] / 1000 * (1 - y / (k["width"] / 1000))
-
-
-def drop_per_pascal(k, EI):
-    half = k["length"] / 2000
-
-    def load(s):
-        return chord(k, s / half * k["width"] / 1000)
-
-    def moment(s):
-        return quad(lambda t: load(t) * (t - s), s, half)[0]
-
-    return quad(lambda s: moment(s) * (half - s) / EI, 0, half)[0]
-
-
-def skin_EI(name):
-    k = KITES[name]
-    mean_chord = k["height"] / 2000
-    if k["covered"]:
-        return mean(rigidity(c, k)[0] - b[0] for c, b in zip(k["covered"], bow_EI(k), strict=True)), "covered"
-    if k["skin"] == "paper":
-        return skin_EI("alder")[0] / (KITES["alder"]["height"] / 2000) * mean_chord, "same skin"
-    return 4.5e9 * 12e-6**3 / (12 * (1 - 0.38**2)) * mean_chord, "bending only"
-
-
-def flex(name):
-    k = KITES[name]
-    drops = [drop_per_pascal(k, EI + skin_EI(name)[0]) for EI, _ in bow_EI(k)]
-    return math.sqrt(2 * 0.1 * k["length"] / 2000 / mean(drops) / RHO)
-
-
-def flown(name, flyer):
-    edges = [(a * MPH, b * MPH) for f, a, b in KITES[name]["flights"] if f == flyer]
-    return tuple(math.exp(mean(math.log(e[i]) for e in edges)) for i in (0, 1))
-
-
 @pytest.mark.parametrize("name", KITES)
 def test_the_sail_agrees(data, name):
     """Area by a quadrature of the chord, and what follows from it."""
@@ -204,48 +74,61 @@ def test_the_sail_agrees(data, name):
 
 @pytest.mark.parametrize("name", KITES)
 def test_the_bow_and_its_balance_agree(data, name):
-    """Rigidity by Euler's load, uncertainty by pooling and the law of propagation, verdict by the stated rule."""
+    """Rigidity by Euler's load as held, both terms by the law of propagation, verdict and bound by the stated rule."""
     k, found = KITES[name], data["kites"][name]
-    (L, uL), (R, uR) = bow_EI(k)
-    for side, (EI, u), values in (("left", (L, uL), k["left"][-1]), ("right", (R, uR), k["right"][-1])):
-        assert found["bow"][side]["EI_Nm2"] == pytest.approx({"value": EI, "u": u}, rel=AGREE)
-        P, uP = reading(values)
-        assert found["bow"][side]["press_N"] == pytest.approx({"value": P, "u": uP}, rel=AGREE)
+    sides = bow_EI(k)
+    for side, (EI, repeat, u), values in zip(("left", "right"), sides, (k["left"][-1], k["right"][-1]), strict=True):
+        stated = found["bow"][side]["EI_Nm2"]
+        assert stated == pytest.approx({"value": EI, "repeat": repeat, "u": u}, rel=AGREE)
+        P, scattered, step = reading(values)
+        once = math.hypot(scattered, step)
+        near = math.hypot(once, 0.005 * P, 0.5 * GF)
+        assert found["bow"][side]["press_N"] == pytest.approx({"value": P, "repeat": once, "u": near}, rel=AGREE)
+    (L, *_), (R, *_) = sides
     d = (L - R) / ((L + R) / 2)
-    ud = math.hypot(4 * R / (L + R) ** 2 * uL, 4 * L / (L + R) ** 2 * uR)
-    U = stdtrit(pooled()[1], 0.975) * ud
-    verdict = "even" if abs(d) <= 0.03 and U <= 0.03 else "too close to call"
-    if abs(d) > 0.03 and abs(d) > U:
+    weights = 4 * R / (L + R) ** 2, 4 * L / (L + R) ** 2
+    parts = []
+    for weight, values in zip(weights, (k["left"][-1], k["right"][-1]), strict=True):
+        _, scattered, step = reading(values)
+        share = rigidity(values, k)[1] / math.hypot(scattered, step)
+        parts.append((weight * share * scattered, weight * share * step))
+    s = math.hypot(*(p[0] for p in parts))
+    mark = 4 * 0.0005 / math.sqrt(6) / (k["length"] / 2000)
+    u = math.hypot(s, *(p[1] for p in parts), mark)
+    nu = scatter(all_presses())[2] * (u / s) ** 4
+    n = min(len(k["left"][-1]), len(k["right"][-1]))
+    bound = abs(d) + stdtrit(nu, 0.975 if n <= 3 else 0.9875) * u
+    verdict = "even" if bound <= 0.03 else "too close to call"
+    if abs(d) > 0.03 and abs(d) > stdtrit(nu, 0.99375) * u:
         verdict = "left stiffer" if d > 0 else "right stiffer"
+    balance = found["balance"]
 
-    assert found["balance"]["difference"] == pytest.approx({"value": d, "u": ud}, rel=AGREE, abs=1e-12)
-    assert found["balance"]["verdict"] == verdict
-    assert len(found["balance"]["rounds"]) == len(k["left"])
+    assert balance["difference"]["value"] == pytest.approx(d, rel=AGREE, abs=1e-9)
+    assert balance["difference"]["repeat"] == pytest.approx(u, rel=AGREE)
+    assert balance["expanded"] == pytest.approx(stdtrit(nu, 0.975) * u, rel=AGREE)
+    assert balance["bound"] == pytest.approx(bound, rel=AGREE)
+    assert balance["verdict"] == verdict
+    assert len(balance["rounds"]) >= len(k["left"])
 
 
-def three_part_load(a, f, b, half):
-    """Critical load of a pinned column with its middle third's rigidity × f: transfer matrices."""
+def test_what_the_book_knows_of_any_reading_agrees(data):
+    """Scatter by numpy, the scatter between days, the hand."""
+    a, b, nu, *_ = scatter(all_presses())
+    kind, size, u = hand()
+    found, hold = data["repeatability"], data["hold"]
 
-    def tip(P):
-        state = (0.0, 1.0)
-        for EI in (a, f * a, b):
-            w = math.sqrt(P / EI)
-            h = half / 3
-            state = (
-                state[0] * math.cos(w * h) + state[1] * math.sin(w * h) / w,
-                -state[0] * w * math.sin(w * h) + state[1] * math.cos(w * h),
-            )
-        return state[0]
-
-    euler = math.pi**2 * a / half**2
-    return brentq(tip, 0.2 * euler, 1.0000001 * euler, xtol=1e-14, rtol=1e-14)
+    assert (found["fixed_N"], found["relative"], found["freedom"]) == (pytest.approx(a), pytest.approx(b), nu)
+    assert found["session"] == pytest.approx(session(), rel=AGREE)
+    assert hold["kind"] == kind
+    assert hold["factor" if kind == "K" else "spring_Nm_rad"] == pytest.approx(size, rel=AGREE)
+    assert hold["u"] == pytest.approx(u, rel=AGREE)
 
 
 @pytest.mark.parametrize("name", ["alder", "cedar"])
 def test_the_shaving_agrees(data, name):
-    """Whole half by proportion; middle third by a transfer-matrix column; tip drop by a beam in three steps."""
+    """Whole half by proportion, middle third by a transfer-matrix column, how it then stands by shooting."""
     k, shave = KITES[name], data["kites"][name]["shave"]
-    (L, _), (R, _) = bow_EI(k)
+    (L, *_), (R, *_) = bow_EI(k)
     stiff, soft = max(L, R), min(L, R)
     side = "left" if L > R else "right"
     half = k["length"] / 2000
@@ -255,58 +138,26 @@ def test_the_shaving_agrees(data, name):
     def taken(factor):
         return 0.0015 * (1 - factor**0.25) if is_round else 0.0012 * (1 - factor ** (1 / 3))
 
-    shares = (65 / 81, 15 / 81, 1 / 81)  # of the tip drop of a uniform cantilever under even load, root to tip
-    shaved = (shares[0] + shares[1] / f + shares[2]) / stiff
-    left, right = (shaved, 1 / soft) if side == "left" else (1 / soft, shaved)
-    whole, third = shave["options"][:2]
+    values = k["right" if side == "left" else "left"][-1]
+    third_cut = lambda s: stiff * (f if half / 3 < abs(s) < 2 * half / 3 else 1.0)  # noqa: E731
+    asymmetry = bent_any(third_cut, soft, k["length"] / 1000, k["span"] / 1000) * (1 if side == "left" else -1)
+    options = {option["zone"]: option for option in shave["options"]}
 
-    assert (side, "whole half", "middle third") == (shave["side"], whole["zone"], third["zone"])
-    assert whole["thickness_m"] == pytest.approx(taken(soft / stiff), rel=AGREE)
-    assert third["thickness_m"] == pytest.approx(taken(f), rel=AGREE)
-    assert whole["press_after_N"] == pytest.approx(math.pi**2 * soft / half**2, rel=AGREE)
-    assert third["press_after_N"] == pytest.approx(math.pi**2 * soft / half**2, rel=AGREE)
-    assert whole["tip_mismatch"] == pytest.approx(0, abs=1e-9)
-    assert third["tip_mismatch"] == pytest.approx((left - right) / ((left + right) / 2), rel=AGREE)
-
-
-def bent(EI_left, EI_right, length, span):
-    """Thrust, rise, slopes, deepest point and largest curvature of a pinned bow of two halves, by shooting."""
-
-    def run(P, slope):
-        def rod(_s, y, EI):
-            return [-P * y[2] / EI, math.cos(y[0]), math.sin(y[0])]
-
-        first = solve_ivp(
-            rod, (0, length / 2), [slope, 0, 0], args=(EI_left,), rtol=1e-12, atol=1e-14, dense_output=True
-        )
-        second = solve_ivp(
-            rod, (length / 2, length), first.y[:, -1], args=(EI_right,), rtol=1e-12, atol=1e-14, dense_output=True
-        )
-        return first, second
-
-    def miss(x):
-        end = run(x[0] * scale, x[1])[1].y[:, -1]
-        return [end[1] / span - 1, end[2] / span]
-
-    m = brentq(lambda m: 2 * ellipe(m) / ellipk(m) - 1 - span / length, 1e-9, 0.9)
-    scale = 4 * ellipk(m) ** 2 * 2 / (1 / EI_left + 1 / EI_right) / length**2
-    x = fsolve(miss, [1.0, 2 * math.asin(math.sqrt(m))], xtol=1e-13)
-    first, second = run(x[0] * scale, x[1])
-    P = x[0] * scale
-    flat = first if first.y[0, -1] <= 0 else second
-    where = brentq(lambda s: flat.sol(s)[0], flat.t[0], flat.t[-1])
-    _, deep_x, rise = flat.sol(where)
-    centre = first.y[2, -1]
-    left_top, right_top = (rise, centre) if flat is first else (centre, rise)
-    curvature = max(P * left_top / EI_left, P * right_top / EI_right)
-    return P, rise, x[1], -second.y[0, -1], deep_x - span / 2, curvature
+    assert shave["side"] == side
+    assert shave["options"][0]["zone"] == "whole half"
+    assert options["whole half"]["thickness_m"] == pytest.approx(taken(soft / stiff), rel=AGREE)
+    assert options["middle third"]["thickness_m"] == pytest.approx(taken(f), rel=AGREE)
+    for option in options.values():
+        assert option["press_after_N"] == pytest.approx(mean(values) * GF, rel=AGREE)
+    assert options["whole half"]["asymmetry"] == pytest.approx(0, abs=1e-9)
+    assert options["middle third"]["asymmetry"] == pytest.approx(asymmetry, rel=1e-4)
 
 
 @pytest.mark.parametrize("name", KITES)
 def test_the_shape_agrees(data, name):
     """The bent bow by shooting from the left tip."""
     k, shape = KITES[name], data["kites"][name]["shape"]
-    (L, _), (R, _) = bow_EI(k)
+    (L, *_), (R, *_) = bow_EI(k)
     P, rise, left, right, offset, curvature = bent(L, R, k["length"] / 1000, k["span"] / 1000)
     thick = 0.0015 if k["rod"] == "carbon-1.5" else 0.0012
 
@@ -322,10 +173,10 @@ def test_the_shape_agrees(data, name):
 
 @pytest.mark.parametrize("name", KITES)
 def test_the_skin_and_the_wind_agree(data, name):
-    """Skin three ways, flex wind by double quadrature of the beam, weight carried by the pressure on the sail."""
+    """Skin three ways, flex wind by shooting at the folded span or by the tips, weight carried by the pressure."""
     k, found = KITES[name], data["kites"][name]
     EI, how = skin_EI(name)
-    total = mean(v for v, _ in bow_EI(k)) + EI
+    total = mean(v for v, *_ in bow_EI(k)) + EI
     area = k["height"] * k["width"] / 1e6
 
     assert found["skin"]["how"] == how
@@ -334,20 +185,26 @@ def test_the_skin_and_the_wind_agree(data, name):
     assert found["total"]["EI_Nm2"]["value"] == pytest.approx(total, rel=AGREE)
     assert found["wind"]["flex_m_s"]["value"] == pytest.approx(flex(name), rel=AGREE)
     assert found["wind"]["least_m_s"] == pytest.approx(math.sqrt(2 * k["mass"] / 1000 * G0 / RHO / area), rel=AGREE)
+    assert found["wind"]["flex_how"] == ("tips" if "tips" in k else "computed")
+    assert bool(found["skin"]["EI_Nm2"].get("least")) == (how == "lower bound")
+    if "tips" in k:
+        both, back = k["tips"]
+        assert found["tips"]["stiffness_N_m"]["value"] == pytest.approx(mean(both) * GF / (2 * back / 1000), rel=AGREE)
     for flyer in {f for f, _, _ in k["flights"]}:
         low, high = flown(name, flyer)
         assert found["wind"]["flown"][flyer] == pytest.approx({"low": low, "high": high}, rel=AGREE)
 
 
 def test_the_flyers_agree(data):
-    """Mean log ratios, their spread, and each kite predicted from the others; silence under three kites."""
-    lows = [math.log(flown(n, "MK")[0] / flex(n)) for n in KITES]
-    highs = [math.log(flown(n, "MK")[1] / flex(n)) for n in KITES]
+    """Mean log ratios over kites whose flex wind is more than a lower bound; silence under three kites."""
+    names = [n for n in KITES if skin_EI(n)[1] != "lower bound" and any(f == "MK" for f, *_ in KITES[n]["flights"])]
+    lows = [math.log(flown(n, "MK")[0] / flex(n)) for n in names]
+    highs = [math.log(flown(n, "MK")[1] / flex(n)) for n in names]
     middles = [(a + b) / 2 for a, b in zip(lows, highs, strict=True)]
     errors = [mean(middles[:i] + middles[i + 1 :]) - m for i, m in enumerate(middles)]
     found = data["flyers"]["MK"]
 
-    assert found["kites"] == 3
+    assert found["kites"] == len(names) >= 3
     assert found["ratio_low"] == pytest.approx(math.exp(mean(lows)), rel=AGREE)
     assert found["ratio_high"] == pytest.approx(math.exp(mean(highs)), rel=AGREE)
     assert found["spread"] == pytest.approx(math.sqrt(variance(middles)), rel=AGREE)
@@ -358,12 +215,23 @@ def test_the_flyers_agree(data):
         predicted = data["kites"][name]["wind"]["predicted"]["MK"]
         assert predicted["low"] == pytest.approx(flex(name) * math.exp(mean(lows)), rel=AGREE)
         assert predicted["high"] == pytest.approx(flex(name) * math.exp(mean(highs)), rel=AGREE)
-        assert predicted["kites"] == 3
+        assert predicted["kites"] == len(names)
 
 
-def test_the_uncertainty_of_total_and_flex_is_that_of_the_covered_press(data):
-    """With both halves covered the bare readings cancel from the total: its uncertainty is the covered one's."""
-    k = KITES["alder"]
-    us = [rigidity(c, k)[1] for c in k["covered"]]
+def test_the_doubt_of_a_flex_wind_is_that_of_the_covered_press(data):
+    """With both halves covered the bare readings cancel from the whole but for their day; lengths cancel altogether."""
+    k, wind = KITES["alder"], data["kites"]["alder"]["wind"]["flex_m_s"]
+    covered = [EI_of(load(c, k), k) for c in k["covered"]]
+    bare = [EI_of(load(c, k), k) for c in (k["left"][-1], k["right"][-1])]
+    read = [rigidity(c, k)[1] for c in k["covered"]]
+    days = session() * math.hypot(*covered, *bare)
+    total = sum(covered)
+    repeat = math.hypot(*read, days) / total / 2
+    slope = [EI / (load(c, k) * 1.034) for EI, c in zip(covered, k["covered"], strict=True)]
+    gain = 0.005 * sum(s * mean(c) * GF for s, c in zip(slope, k["covered"], strict=True)) / total
+    zero = 0.5 * GF * sum(slope) / total
+    near = math.hypot(repeat, math.hypot(0.09, 0.0125, gain, zero) / 2, 0.015, 0.015)
 
-    assert data["kites"]["alder"]["total"]["EI_Nm2"]["u"] == pytest.approx(math.hypot(*us) / 2, rel=AGREE)
+    # the thrust of uneven halves goes with their mean to the second order of how uneven they are
+    assert wind["repeat"] / wind["value"] == pytest.approx(repeat, rel=0.02)
+    assert wind["u"] / wind["value"] == pytest.approx(near, rel=0.002)

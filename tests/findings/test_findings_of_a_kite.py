@@ -29,6 +29,7 @@ from bowbook.book.records import (
 from bowbook.findings.compute import compute_findings
 
 GF = 0.00980665
+SMALL = 1 + 10.3 * (0.01 * 0.3**2 / (48 * 0.02)) ** 2  # the elastica's part of that sag
 OUTLINE = ((0.0, 0.0), (0.3, 0.19), (0.0, 0.52))
 ROD = Rod("carbon", "carbon", Section("round", 0.0015))
 
@@ -74,16 +75,24 @@ def test_a_kite_with_only_a_name_says_what_is_wanting_for_every_figure():
 @pytest.mark.parametrize(
     ("reading", "why"),
     [
-        (Sag(1.0, 0.3, (1.0 * 0.3**3 / (48 * 0.02),)), "F s³ / 48 δ, textbook"),
+        (Sag(0.01, 0.3, (0.01 * 0.3**3 / (48 * 0.02) * SMALL,)), "F s³ / 48 δ, textbook"),
         (Droop(0.02 / 0.3**2, 0.3, (0.30172077 * 0.3,)), "λ = 1 of the large-deflection table, Mattiasson 1981"),
-        (Press((math.pi**2 * 0.02 / 0.32**2,)), "Euler's load of a pinned half"),
-        (Press((4 * math.pi**2 * 0.02 / 0.32**2,), length_m=0.16), "half the length bears four times the load"),
-        (Press((2.0457485159 * math.pi**2 * 0.02 / 0.32**2,), hold="clamped"), "fixed-pinned over pinned"),
-        (Press((1.05298688 * math.pi**2 * 0.02 / 0.32**2,), rise_m=0.19492431 * 0.32), "elastica at span 0.9"),
+        (Press((1.034 * math.pi**2 * 0.02 / 0.32**2,), hold="pinned"), "Euler's load of a pinned half"),
+        (Press((1.034 * math.pi**2 * 0.02 / (0.93 * 0.32) ** 2,)), "the same in fingers of which nothing is known"),
+        (Press((1.034 * math.pi**2 * 0.02 / 0.32**2 / 0.97,), hold="hinge"), "a hinge reads 3 % high"),
+        (
+            Press((4 * 1.034 * math.pi**2 * 0.02 / 0.32**2,), 0.16, "pinned"),
+            "half the length, four times the load",
+        ),
+        (Press((2.0457485159 * 1.026 * math.pi**2 * 0.02 / 0.32**2,), hold="clamped"), "fixed-pinned over pinned"),
+        (Press((1.05298688 * math.pi**2 * 0.02 / 0.32**2,), None, "pinned", 0.19492431 * 0.32), "elastica at span 0.9"),
     ],
 )
 def test_every_way_of_measuring_finds_the_same_half(reading, why):
-    """A half of 0.02 N m² reads so however it is measured (check values of the sources named in each case)."""
+    """A half of 0.02 N m² reads so however it is measured (check values of the sources named in each case).
+
+    A press whose bow-out is not noted reads 3.4 % high, clamped 2.6 %: the elastica's load at 10 to 20 % of bow-out.
+    """
     f, _ = found(kite(bench=(Round(left=reading),)))
 
     assert f.bow.left.EI_Nm2.value == pytest.approx(0.02, rel=2e-7), why
@@ -114,33 +123,44 @@ def test_a_cone_of_a_bow_gives_the_modulus_of_its_closed_form():
     """A half that tapers as a cone: P = π²E√(I₀I₁)/ℓ² (straight cone, derived; checked by two other ways)."""
     big, small = 0.002, 0.002 * math.sqrt(0.5)
     taper = (Station(0.0, Section("round", big)), Station(0.32, Section("round", small)))
-    f, _ = found(kite(bow=Bow("carbon", 0.64, 0.6, left=taper, right=taper), bench=(Round(left=grams(300)),)))
-    E = 300 * GF * 0.32**2 / math.pi**2 / (math.pi / 64 * (big * small) ** 2)
+    pressed = Round(left=grams(300, hold="pinned"))
+    f, _ = found(kite(bow=Bow("carbon", 0.64, 0.6, left=taper, right=taper), bench=(pressed,)))
+    E = 300 / 1.034 * GF * 0.32**2 / math.pi**2 / (math.pi / 64 * (big * small) ** 2)
 
     assert f.bow.modulus_Pa.value == pytest.approx(E, rel=1e-6)
 
 
 def test_the_whole_reading_finds_how_the_halves_were_held():
-    """Even halves held clamped read 2.0457 × 4 times the whole, not 4 times; the factor says so and warns."""
-    whole = 50.0
+    """Even halves held with a factor of 0.8 read 4/0.64 times the whole: K = 0.985 · 0.8, and so it is used."""
+    bow = Bow("carbon", 0.64, 0.6, mass_kg=1e-9)
+    f, whole = found(kite(bow=bow, bench=(Round(left=grams(312.5), right=grams(312.5), whole=grams(50)),)))
+
+    assert f.bow.hold_factor == pytest.approx(0.985 * 0.8, rel=1e-7)
+    assert whole.hand.factor == pytest.approx(0.985 * 0.8, rel=1e-7)
+    assert (whole.hand.kind, whole.hand.bows) == ("K", 1)
+    EI = 312.5 * GF / 1.034 * (0.788 * 0.32 / math.pi) ** 2
+    assert f.bow.left.EI_Nm2.value == pytest.approx(EI, rel=1e-6)
+    assert f.bow.whole.EI_Nm2.value == pytest.approx(0.985**2 * 50 * GF / 1.034 * (0.64 / math.pi) ** 2, rel=1e-6)
+
+
+def test_a_bow_that_was_not_weighed_teaches_nothing_of_the_hand():
+    """Its weight stands on the scale with the press, and nobody knows how much: the mass is what is wanting."""
+    f, whole = found(kite(bench=(Round(left=grams(200), right=grams(200), whole=grams(50)),)))
+
+    assert f.bow.hold_factor is None
+    assert whole.hand.bows == 0
+    assert "weighed" in f.wanting["bow.hold_factor"]
+
+
+def test_two_readings_give_a_verdict_without_any_length():
+    """A bow of which nothing is written but two readings: the difference is theirs."""
     f, _ = found(
-        kite(
-            bench=(
-                Round(left=grams(whole * 4 * 2.0457485159), right=grams(whole * 4 * 2.0457485159), whole=grams(whole)),
-            )
-        )
+        kite(bow=Bow(), bench=(Round(left=grams(214, 213, 215, 214, 214), right=grams(214, 214, 213, 215, 214)),))
     )
 
-    assert f.bow.hold_factor == pytest.approx(0.6991556597, rel=1e-7)
-    assert any("clamped" in w for w in f.warnings)
-
-
-def test_half_a_bow_reads_about_four_times_the_whole():
-    """Common practice, no source: and with it the inferred hold is pinned, and nothing is warned of."""
-    f, _ = found(kite(bench=(Round(left=grams(200), right=grams(200), whole=grams(50)),)))
-
-    assert f.bow.hold_factor == pytest.approx(1.0, rel=1e-7)
-    assert f.warnings == ()
+    assert f.balance.difference.value == pytest.approx(0.0, abs=1e-12)
+    assert f.balance.verdict is not None
+    assert f.bow.left.EI_Nm2 is None
 
 
 def test_a_half_not_read_again_keeps_its_last_reading_unless_it_was_shaved():
@@ -155,7 +175,7 @@ def test_a_half_not_read_again_keeps_its_last_reading_unless_it_was_shaved():
 
 
 def test_logged_strokes_give_the_next_count():
-    """Twenty strokes took 9 g: to take six tenths of the 7 g left needs about nine more."""
+    """Twenty strokes took 9 g: six tenths of the 7 g left are 9.33 strokes, and what is off does not grow back."""
     third = Zone("middle third", 1 / 3, 2 / 3)
     f, _ = found(
         kite(
@@ -166,11 +186,11 @@ def test_logged_strokes_give_the_next_count():
         ),
         tolerance=0.02,
     )
-    option = f.shave.options[1]
+    option = next(o for o in f.shave.options if o.zone == "middle third")
 
-    assert (f.shave.side, option.zone) == ("left", "middle third")
+    assert f.shave.side == "left"
     assert option.rate_N.value == pytest.approx(9 * GF / 20)
-    assert option.strokes == round(0.6 * 7 / (9 / 20))
+    assert option.strokes == 9
     assert option.first_step_m == pytest.approx(0.6 * option.thickness_m)
 
 
@@ -185,7 +205,7 @@ def test_a_zone_too_short_for_the_difference_is_refused_with_its_reason():
             )
         )
     )
-    option = f.shave.options[2]
+    option = f.shave.options[-1]
 
     assert (option.zone, option.feasible, option.press_after_N) == ("310-320 mm", False, None)
     assert option.reason
@@ -203,7 +223,8 @@ def test_the_skin_is_measured_else_learnt_else_a_floor():
 
     assert (whole.kites["covered"].skin.how, whole.kites["learnt"].skin.how) == ("covered", "same skin")
     assert whole.kites["learnt"].skin.EI_Nm2.value == pytest.approx(whole.kites["covered"].skin.EI_Nm2.value)
-    assert alone.skin.how == "bending only"
+    assert alone.skin.how == "lower bound"
+    assert (alone.skin.EI_Nm2.least, alone.skin.EI_Nm2.u, alone.total.least) == (True, None, True)
     assert alone.skin.EI_Nm2.value == pytest.approx(0.03 * 9.80665 * 0.048**3 * 0.26)
     assert (unknown.skin.how, unknown.total) == (None, None)
 
@@ -250,8 +271,11 @@ def test_what_no_rod_can_do_is_a_problem_where_it_was_written(bench, bow, place)
 
 
 def test_one_full_chain_agrees_with_a_monte_carlo_propagation():
-    """JCGM 101:2008: readings drawn at random give the flex wind the spread that the findings state."""
-    values = {"left": (205, 204, 206), "right": (180, 181, 182), "over left": (231, 233), "over right": (207, 208)}
+    """JCGM 101:2008: readings, gain, fingers and air drawn at random give the flex wind the spread that is stated.
+
+    The thrust of two nearly even halves goes with the sum of their loads (checked elsewhere by shooting).
+    """
+    values = {"left": (205, 204, 206), "right": (203, 203, 202), "over left": (231, 233), "over right": (228, 229)}
     f, whole = found(
         kite(
             sail=Sail("paper", OUTLINE),
@@ -260,24 +284,44 @@ def test_one_full_chain_agrees_with_a_monte_carlo_propagation():
         )
     )
     rng = np.random.default_rng(20260501)
-    draws = {}
+    n = 400_000
+    draws, days = {}, {}
     for name, v in values.items():
-        u = math.hypot(whole.repeatability * np.mean(v) / math.sqrt(len(v)), 1 / math.sqrt(12))
-        draws[name] = rng.normal(np.mean(v), u, 400_000)
-    skin = (draws["over left"] - draws["left"] + draws["over right"] - draws["right"]) / 2
-    drop = 1 / (draws["left"] + skin) + 1 / (draws["right"] + skin)
-    flex = f.wind.flex_m_s.value * np.sqrt(np.median(drop) / drop)
+        s = np.hypot(whole.scatter.fixed, whole.scatter.relative * np.mean(v) * GF) / GF
+        step = max(0.0, 1 - 6 * s**2) / math.sqrt(12)
+        draws[name] = rng.normal(np.mean(v), math.hypot(s / math.sqrt(len(v)), step), n)
+        days[name] = rng.normal(1.0, whole.session.relative, n)
+    gain, zero = rng.normal(1, 0.005, n), rng.normal(0, 0.5, n)
+    pairs = [("left", "over left"), ("right", "over right")]
+    skin = sum((draws[o] * gain + zero) * days[o] - (draws[b] * gain + zero) * days[b] for b, o in pairs) / 2
+    bow = sum(draws[b] * gain + zero for b, _ in pairs) / 2
+    fingers = rng.normal(1, 0.09, n) * rng.normal(1, 0.0125, n)
+    flex = np.sqrt((bow + skin) * fingers) * rng.normal(1, 0.015, n) * rng.normal(1, 0.015, n)
+    repeat = np.sqrt(
+        sum(draws[b] for b, _ in pairs) / 2 + sum(draws[o] * days[o] - draws[b] * days[b] for b, o in pairs) / 2
+    )
     difference = (draws["left"] - draws["right"]) / ((draws["left"] + draws["right"]) / 2)
+    mark = 4 * 0.0005 / math.sqrt(6) / 0.32
 
-    assert f.wind.flex_m_s.u == pytest.approx(float(np.std(flex)), rel=0.02)
-    assert f.balance.difference.u == pytest.approx(float(np.std(difference)), rel=0.02)
+    assert f.wind.flex_m_s.u / f.wind.flex_m_s.value == pytest.approx(float(np.std(flex) / np.mean(flex)), rel=0.02)
+    assert f.wind.flex_m_s.repeat / f.wind.flex_m_s.value == pytest.approx(
+        float(np.std(repeat) / np.mean(repeat)), rel=0.02
+    )
+    assert f.balance.difference.repeat == pytest.approx(math.hypot(np.std(difference), mark), rel=0.02)
 
 
-def test_what_both_readings_share_cancels_in_the_balance():
-    """Another gain of the scale, another hold, another length: the difference and its uncertainty stay."""
-    bench = (Round(left=grams(214, 213, 215), right=grams(198, 199, 197)),)
-    held = (Round(left=grams(214, 213, 215, hold="clamped"), right=grams(198, 199, 197, hold="clamped")),)
-    one, other = (found(kite(bench=b))[0].balance.difference for b in (bench, held))
+@pytest.mark.parametrize(
+    "both",
+    [{"hold": "clamped"}, {"hold": "hinge"}, {"hold": 0.8}, {"rise_m": 0.04}, {"length_m": 0.28}],
+)
+def test_what_both_readings_share_cancels_in_the_balance(both):
+    """Another hold, bow-out or free length of both, another gain of the scale: the difference and its doubt stay."""
+    left, right = (214, 213, 215), (198, 199, 197)
+    plain = found(kite(bench=(Round(left=grams(*left), right=grams(*right)),)))[0].balance
+    other = found(kite(bench=(Round(left=grams(*left, **both), right=grams(*right, **both)),)))[0].balance
+    high = [[1.01 * v for v in side] for side in (left, right)]
+    gained = found(kite(bench=(Round(left=grams(*high[0]), right=grams(*high[1])),)))[0].balance
 
-    assert one.value == pytest.approx(other.value, rel=1e-12)
-    assert one.u == pytest.approx(other.u, rel=1e-12)
+    assert other.difference.value == pytest.approx(plain.difference.value, rel=1e-9)
+    assert other.difference.repeat == pytest.approx(plain.difference.repeat, rel=1e-6)
+    assert gained.difference.value == pytest.approx(plain.difference.value, rel=1e-9)

@@ -12,9 +12,10 @@ from bowbook.mechanics.cantilever import droop_rigidity, droop_scale, sag_rigidi
 from bowbook.mechanics.column import critical_load, rigidity_from_load
 from bowbook.mechanics.elastica import bend, bend_uniform
 from bowbook.mechanics.fabric import plate_rigidity, strip_rigidity
-from bowbook.mechanics.planning import flex_wind, rigidity_for_flex
+from bowbook.mechanics.planning import rigidity_for_thrust
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.uncertainty import repeats
+from bowbook.mechanics.scatter import repeat_set
+from bowbook.mechanics.tension import flex_wind, thrust_for_flex
 
 ROD = Profile.uniform(0.02, 0.64)
 
@@ -38,9 +39,10 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "a pressure below nothing": (lambda: wind_for_pressure(-1.0), "the pressure is -1 Pa; it must not be negative"),
     "a skin without weight": (lambda: strip_rigidity(0.0, 0.04), "the weight of the skin is 0 kg/m²"),
     "rubber beyond rubber": (lambda: plate_rigidity(1e9, 2e-5, 0.6), "Poisson's ratio of the skin is 0.6"),
-    "a flex wind of nothing": (lambda: rigidity_for_flex(0.0, 0.3, (0, 0.3), (0.2, 0.2), 0.6), "the wind is 0 m/s"),
-    "tips that do not give": (lambda: flex_wind(0.0, 0.3), "the drop of the tip is 0 m/Pa"),
-    "a reading of nothing": (lambda: repeats([(200.0, 0.0)]), "a reading is 0"),
+    "a flex wind of nothing": (lambda: thrust_for_flex(0.0, 0.6, 0.007), "the wind is 0 m/s"),
+    "a bow without tension": (lambda: flex_wind(0.0, 0.6, 0.007), "the bow's tension is 0 N"),
+    "a tension of nothing": (lambda: rigidity_for_thrust(0.0, 0.64, 0.6), "the bow's tension is 0 N"),
+    "a reading of nothing": (lambda: repeat_set((200.0, 0.0)), "a reading is 0"),
 }
 
 

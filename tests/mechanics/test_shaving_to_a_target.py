@@ -78,7 +78,7 @@ def test_the_rate_is_all_the_fall_over_all_the_strokes() -> None:
 def test_strokes_are_counted_short_never_long() -> None:
     """What is taken off does not grow back: rounded down, one at least."""
     assert next_strokes(0.1, 0.004) == 25
-    assert next_strokes(0.0999, 0.004) == 24
+    assert next_strokes(0.0999, 0.004) == 24  # 24.975: the nearest would be 25
     assert next_strokes(0.001, 0.004) == 1
     with pytest.raises(ValueError, match=r"the logged strokes lowered the reading by -0\.001 N each"):
         next_strokes(0.1, -0.001)

@@ -32,12 +32,12 @@ FIGURES = """
 sail.area_m2 sail.width_m sail.height_m sail.mean_chord_m sail.loading_kg_m2
 bow.left.EI_Nm2 bow.right.EI_Nm2 bow.whole.EI_Nm2 bow.hold_factor
 bow.left.press_N bow.right.press_N bow.whole.press_N
-balance.difference balance.verdict balance.rounds
+balance.difference balance.bound balance.verdict balance.more_readings balance.settles_by_12 balance.rounds
 shave.side shave.options
 shape.thrust_N shape.rise_m shape.tip_slope_left_rad shape.tip_slope_right_rad shape.deepest_offset_m shape.strain
 shape.strain_limit
 skin.EI_Nm2 skin.share skin.how total.EI_Nm2
-wind.flex_m_s wind.least_m_s wind.flown wind.predicted wind.bands wind.basis wanting
+wind.flex_m_s wind.flex_how tips.stiffness_N_m wind.least_m_s wind.flown wind.predicted wind.bands wind.basis wanting
 """
 UNCERTAIN = """
 bow.left.EI_Nm2 bow.right.EI_Nm2 bow.whole.EI_Nm2 bow.left.press_N bow.right.press_N bow.whole.press_N
@@ -64,9 +64,9 @@ def at(data: object, path: str) -> object:
 
 
 def test_every_figure_is_under_its_key(demo: BookFindings) -> None:
-    """Each promised key is there for every kite, in the same order; a figure with an uncertainty is value and u."""
+    """Each promised key is there for every kite, in the same order; a measured figure has both its terms."""
     data = json.loads(data_files.json_text(data_files.as_json(demo)))
-    assert data["format"] == 1
+    assert data["format"] == 2
     assert set(data["kites"]) == set(demo.kites)
     orders = {json.dumps(list(kite)) for kite in data["kites"].values()}
     assert len(orders) == 1
@@ -75,7 +75,7 @@ def test_every_figure_is_under_its_key(demo: BookFindings) -> None:
             at(kite, path)
         for path in UNCERTAIN.split():
             figure = at(kite, path)
-            assert figure is None or list(figure) == ["value", "u"]
+            assert figure is None or list(figure)[:3] == ["value", "repeat", "u"]
 
 
 def test_what_is_null_is_wanted(demo: BookFindings) -> None:
@@ -105,7 +105,7 @@ def test_a_number_that_is_none_is_never_written() -> None:
     found = Findings(Kite("a", "A"), bow=BowFindings(left=Stiffness(Measured(math.nan, 1.0), Measured(1.0, math.inf))))
     text = data_files.json_text(data_files.as_json(BookFindings(Book(""), {"a": found})))
     left = json.loads(text, parse_constant=lambda name: pytest.fail(name))["kites"]["a"]["bow"]["left"]
-    assert left == {"EI_Nm2": None, "press_N": {"value": 1.0, "u": None}}
+    assert left == {"EI_Nm2": None, "press_N": {"value": 1.0, "repeat": None, "u": None}}
 
 
 def test_flyers_bands_and_problems_are_there(demo: BookFindings) -> None:

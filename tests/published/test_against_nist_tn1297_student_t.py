@@ -6,10 +6,11 @@ at 30 digits.
 
 from __future__ import annotations
 
-import pytest
-from scipy.special import stdtrit
+import math
 
-from bowbook.mechanics.uncertainty import t95
+import pytest
+
+from bowbook.mechanics.student import t_cdf, t_quantile
 
 PRINTED = 0.005  # half a unit of the last printed digit
 EXACT = 5e-7
@@ -34,16 +35,16 @@ TABLE = [
 @pytest.mark.parametrize(("degrees", "printed", "exact"), TABLE)
 def test_coverage_is_student_s_t(degrees: int, printed: float, exact: float) -> None:
     """For 95 % both ways."""
-    assert t95(degrees) == pytest.approx(printed, abs=PRINTED)
-    assert t95(degrees) == pytest.approx(exact, abs=EXACT)
+    assert t_quantile(0.975, degrees) == pytest.approx(printed, abs=PRINTED)
+    assert t_quantile(0.975, degrees) == pytest.approx(exact, abs=EXACT)
 
 
-def test_nothing_repeated_counts_as_two_degrees() -> None:
-    """A rule of this program: with no repeats anywhere, t for 2 degrees."""
-    assert t95(0) == t95(2)
+@pytest.mark.parametrize("degrees", [0.5, 1, 2.7, 3, 6.2, 12, 33.3, 99, 2601, 20_000, math.inf])
+@pytest.mark.parametrize("p", [0.02, 0.3, 0.5, 0.9, 0.975, 0.9875, 0.99375, 0.9999])
+def test_any_quantile_is_scipy_s(degrees: float, p: float) -> None:
+    """Whole degrees and parts of them, one-sided and far out; scipy.stats.t is the reference."""
+    from scipy.stats import norm, t
 
-
-@pytest.mark.parametrize("degrees", [*range(1, 60), 99, 100, 400, 2601, 20_000])
-def test_coverage_is_scipy_s_quantile(degrees: int) -> None:
-    """Small books and books of ten thousand kites alike; scipy.special.stdtrit is the reference."""
-    assert t95(degrees) == pytest.approx(float(stdtrit(degrees, 0.975)), rel=1e-11)
+    exact = norm.ppf(p) if math.isinf(degrees) else t.ppf(p, degrees)
+    assert t_quantile(p, degrees) == pytest.approx(float(exact), rel=1e-9, abs=1e-12)
+    assert t_cdf(float(exact), degrees) == pytest.approx(p, rel=1e-10)

@@ -39,11 +39,20 @@ def test_a_hand_that_clamps_leaves_a_third_on_the_scale() -> None:
     assert weight_share(CLAMPED) == pytest.approx(1 - alpha, abs=SHARE)
 
 
-def test_the_share_is_straight_between_and_stays_outside() -> None:
-    """A hold between the two takes a share between; nobody holds a rod beyond them."""
-    assert weight_share((PINNED + CLAMPED) / 2) == pytest.approx((0.5 + 1 - 0.65404) / 2, abs=1e-12)
-    assert weight_share(2.0) == weight_share(PINNED)
-    assert weight_share(0.5) == weight_share(CLAMPED)
+def test_ends_clamped_alike_carry_half_again() -> None:
+    """w = 1 − cos 2πx, clamped at both ends: the rod stands the same either way up, so it is a half."""
+    alpha = share_of_weight(lambda x: np.sin(2 * np.pi * x))
+
+    assert alpha == pytest.approx(0.5, abs=1e-12)
+    assert weight_share(0.5) == pytest.approx(1 - alpha, abs=SHARE)
+
+
+def test_a_spring_in_the_hand_takes_a_share_between() -> None:
+    """w = sin ux + b x with a turning spring at the hand: the straight line is within a fiftieth of the weight."""
+    for factor in (0.75, 0.85, 0.95):
+        u = np.pi / factor
+        alpha = share_of_weight(lambda x, u=u: u * np.cos(u * x) - np.sin(u))
+        assert weight_share(factor) == pytest.approx(1 - alpha, abs=0.02)
 
 
 def test_a_carbon_rod_of_three_millimetres_reads_its_load_and_half_its_weight() -> None:

@@ -53,11 +53,11 @@ class Skin(Struct, frozen=True):
 
 
 class Press(Struct, frozen=True, tag=True):
-    """Repeats of one press reading on the scale, N. `hold` is a name or an effective-length factor."""
+    """Repeats of one press reading on the scale, N. `hold` is a name, an effective-length factor, or None."""
 
     values_N: tuple[float, ...]
     length_m: float | None = None  # free length, if it is not the half (or the whole) bow
-    hold: Literal["pinned", "clamped"] | float = "pinned"
+    hold: Literal["pinned", "clamped", "hinge"] | float | None = None  # None: in the fingers
     rise_m: float | None = None  # how far it bowed out, if noted
 
 
@@ -80,6 +80,13 @@ class Droop(Struct, frozen=True, tag=True):
 Reading = Press | Sag | Droop
 
 
+class Tips(Struct, frozen=True):
+    """Both tips of a finished kite pressed down together: repeats, N, and how far from where they rested, m."""
+
+    values_N: tuple[float, ...]
+    back_m: float
+
+
 class Zone(Struct, frozen=True):
     """A stretch of a half, from `start` to `end`: fractions of the half, or metres from the centre mark."""
 
@@ -97,10 +104,11 @@ class Shave(Struct, frozen=True):
     strokes: int | None = None
     taken_m: float | None = None
     note: str | None = None
+    tool: str | None = None  # as the maker calls it
 
 
 class Round(Struct, frozen=True):
-    """One round at the bench: readings of either half and of the whole bow, then what was shaved."""
+    """One round at the bench: readings of either half, of the whole bow or of both tips, then what was shaved."""
 
     on: str | None = None  # ISO date
     left: Reading | None = None
@@ -108,6 +116,7 @@ class Round(Struct, frozen=True):
     whole: Press | None = None
     shave: Shave | None = None
     note: str | None = None
+    tips: Tips | None = None  # of the finished kite
 
 
 class Covered(Struct, frozen=True):
@@ -232,6 +241,7 @@ class Kite(Struct, frozen=True):
     story: str = ""  # Markdown
     story_line: int = 0  # file line the story starts on
     file: str = ""  # path as shown in problems, such as content/kites/turnstone.md
+    example: bool = False  # written to show how: counts for nothing
 
 
 class Page(Struct, frozen=True):
@@ -263,6 +273,26 @@ class Units(Struct, frozen=True):
     altitude: str = "m"
 
 
+class Sureness(Struct, frozen=True):
+    """What is taken off every measurement, and what stays open after that, beside the scatter of its repeats.
+
+    Parts of the figure, but for `hand`, an effective-length factor, and `pivot_m`, m. `_u` are standard uncertainties.
+    """
+
+    bow_out: float = 0.034  # a half reads so much high where its bow-out was not noted
+    bow_out_u: float = 0.0125
+    bow_out_clamped: float = 0.026
+    bow_out_clamped_u: float = 0.0095
+    hinge: float = 0.03  # taken off a half held in a hinge
+    hinge_u: float = 0.017
+    hand: float = 0.93  # of fingers of which nothing is known
+    hand_u: float = 0.09
+    pivot_m: float = 0.0015  # where the fingers pivot
+    gain_u: float = 0.005  # of the scale
+    air_u: float = 0.015  # of a wind, by the season's air
+    tied_u: float = 0.015  # of a wind, by a crossing that is tied
+
+
 class Settings(Struct, frozen=True):
     """content/book.yaml."""
 
@@ -286,6 +316,8 @@ class Settings(Struct, frozen=True):
     compare: tuple[tuple[str, ...], ...] = ()  # two to four kite keys each
     seam_m: float = 0.010  # seam allowance of the sail pattern
     paper: Literal["a4", "letter"] = "a4"
+    mark: Literal["both ends"] | None = None  # how the middle of a bow is marked
+    sure: Sureness = Sureness()
     file: str = "content/book.yaml"
 
 

@@ -61,6 +61,7 @@ _SECOND: Final = {
     "g/m²": "oz/yd²",
     "oz/yd²": "g/m²",
 }
+_ROUGH: Final = ("rigidity", "wind", "stress")  # never known to more than three figures
 _PRINTED: Final = {"um": "µm"}
 
 
@@ -118,6 +119,9 @@ def parts(value_si: float, kind: str, units: HasUnits | str, u: float | None = N
     value = value_si / factor
     if u is None or not u > 0 or not math.isfinite(u):
         return Said(figure(value), "", printed)
+    if kind in _ROUGH and value:  # ± no finer than the last of three figures
+        last = factor * 10.0 ** (math.floor(math.log10(abs(value))) - 2)
+        u = u if u >= 1.95 * last else last if u < 1.5 * last else 1.96 * last
     value_text, plus_text = _rounded(value, u / factor)
     return Said(value_text, plus_text, printed)
 

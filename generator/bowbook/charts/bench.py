@@ -86,7 +86,7 @@ def _columns(findings: Findings, book: BookFindings) -> list[Column]:
     unit = scale.shown("force", book.book.settings.units)
 
     def figure(measured: Measured | None) -> Measured | None:
-        return Measured(unit(measured.value), unit(measured.u)) if measured else None
+        return Measured(unit(measured.value), unit(measured.spread)) if measured else None
 
     def texts(left: Measured | None, right: Measured | None) -> tuple[str, str]:
         return spelled(book.book.settings.units, "force", left), spelled(book.book.settings.units, "force", right)

@@ -45,7 +45,9 @@ def draw(board: Board, columns: Sequence[Column], findings: Findings, book: Book
     unit, t = scale.shown("force", book.book.settings.units).unit, book.coverage
     width = sheet.width - LEFT - (86.0 if sheet.narrow else 150.0)
     values = [v for c in columns for row in c.repeats for v in row]
-    values += [v for c in columns for m in (c.left, c.right) if m for v in (m.value - t * m.u, m.value + t * m.u)]
+    values += [
+        v for c in columns for m in (c.left, c.right) if m for v in (m.value - t * m.spread, m.value + t * m.spread)
+    ]
     values += [v for c in columns for v in _even(c, findings.balance.tolerance)]
     low, high, ticks = scale.around(min(values), max(values), 5, least=0.04 * max(values))
     across = Axis(0, len(columns))
@@ -101,7 +103,7 @@ def _halves(plot: Plot, columns: Sequence[Column], findings: Findings, t: float,
         if repeats:
             plot.dots(repeats, 1.3, "kf-soft")
         if at:
-            plot.upright([(x, m.value - t * m.u, m.value + t * m.u) for x, m in at], f"ks-{ink} kw-line")
+            plot.upright([(x, m.value - t * m.spread, m.value + t * m.spread) for x, m in at], f"ks-{ink} kw-line")
             inner = f"kf-{ink}" if side == "left" else f"kf-paper ks-{ink} kw-fine"
             plot.dots([(x, m.value) for x, m in at], radius, inner)
         if last >= 0 and (m := columns[last].half(side)):
@@ -131,12 +133,12 @@ def _whole(
 ) -> None:
     """The whole bow's readings, on their own small plot: they are about a quarter of a half's."""
     read = [(i + 0.5, c.whole) for i, c in enumerate(columns) if c.whole]
-    ends = [m.value + way * t * m.u for _, m in read for way in (-1, 1)]
+    ends = [m.value + way * t * m.spread for _, m in read for way in (-1, 1)]
     low, high, ticks = scale.around(min(ends), max(ends), 3, least=0.1 * max(ends))
     left, top, width = at
     across, up = Axis(0, len(columns)), Axis(low, high, ticks, f"whole bow, {unit}")
     plot = board.plot(left, top, width, LOW_PLOT, across, up, "y")
-    plot.upright([(x, m.value - t * m.u, m.value + t * m.u) for x, m in read], "ks-ink kw-line")
+    plot.upright([(x, m.value - t * m.spread, m.value + t * m.spread) for x, m in read], "ks-ink kw-line")
     plot.dots([(x, m.value) for x, m in read], 3.2, "kf-soft ks-ink kw-fine")
     beside = plot.px(0, read[-1][1].value)[1] + 4
     board.write(left + width + 7, beside, "whole", "kt-small" if sheet.narrow else "")

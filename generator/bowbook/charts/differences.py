@@ -22,7 +22,7 @@ def difference_chart(findings: Findings, book: BookFindings) -> Drawing | None:
     t, tolerance = book.coverage, 100 * findings.balance.tolerance
 
     def draw(board: Board, sheet: Sheet) -> float:
-        spans = [(i + 0.5, 100 * d.value, 100 * t * d.u) for i, d in rounds]
+        spans = [(i + 0.5, 100 * d.value, 100 * t * d.spread) for i, d in rounds]
         reach = max([tolerance, *(abs(d) + u for _, d, u in spans)]) * 1.05
         low, high, ticks = scale.around(-reach, reach, 6)
         axis = Axis(low, high, ticks, "stiffer half, and by how much · bars 95 %", texts=words.sided(ticks))

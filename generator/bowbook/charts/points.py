@@ -126,7 +126,7 @@ def _names(plot: Plot, spots: Sequence[Spot], sheet: Sheet, links: dict[str, str
 
 def reach(figure: Measured, t: float, unit: words.Unit) -> tuple[float, float]:
     """The 95 % interval of a measured figure in the unit shown."""
-    return unit(figure.value - t * figure.u), unit(figure.value + t * figure.u)
+    return unit(figure.value - t * figure.doubt), unit(figure.value + t * figure.doubt)
 
 
 def apart(plot: Plot, spots: Iterable[Spot]) -> list[Spot]:

@@ -77,7 +77,7 @@ def _how(findings: Findings) -> str:
     ways = {
         "covered": "pressed with the skin on",
         "same skin": "judged by other kites in this skin",
-        "bending only": "at the least, from the cloth alone",
+        "lower bound": "at the least, from the cloth alone",
     }
     return ways.get(findings.skin.how or "", UNKNOWN)
 

@@ -47,7 +47,9 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
                 said = winds(units, liked) + ("" if flown else ", predicted")
                 board.write(x + 14 + wide(name, sheet.text), y, said, "kt-soft kt-halo")
             if flex := f.wind.flex_m_s:
-                plot.level([(down, unit(flex.value - t * flex.u), unit(flex.value + t * flex.u))], "ks-accent kw-fine")
+                plot.level(
+                    [(down, unit(flex.value - t * flex.doubt), unit(flex.value + t * flex.doubt))], "ks-accent kw-fine"
+                )
                 plot.dots([(unit(flex.value), down)], 4, "kf-paper ks-accent kw-line")
         told = "ring: the wind it flexes in, with its 95 % · dashed: predicted"
         return words.note(board, told, sheet, 15, 34 + plot.height + 46)

@@ -37,7 +37,7 @@ def winds(units: Units, span: Range | Predicted) -> str:
 
 def spelled(units: Units, kind: str, figure: Measured | None) -> str:
     """A measured figure as the whole site prints it: "214 ± 3 g"."""
-    return show(figure.value, kind, units, figure.u) if figure else UNKNOWN
+    return show(figure.value, kind, units, figure.half_width(kind)) if figure else UNKNOWN
 
 
 _MONTHS = (
@@ -115,7 +115,7 @@ def leaning(difference: Measured | None, book: BookFindings) -> str:
     """A difference of the halves with its 95 %: "left by 7 ± 3 %"."""
     if difference is None:
         return UNKNOWN
-    size = show(abs(difference.value), "ratio", book.book.settings.units, book.coverage * difference.u)
+    size = show(abs(difference.value), "ratio", book.book.settings.units, book.coverage * difference.spread)
     return f"{'left' if difference.value > 0 else 'right'} by {size}"
 
 

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from bowbook.commands.common import KiteName, book_option, kite_of, open_book
 from bowbook.terminal.output import say_json, tell
+
+if TYPE_CHECKING:
+    from bowbook.book.records import Units
 
 _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
 
@@ -19,6 +23,8 @@ _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
 @click.option("--flyer", help="Whose comfort to plan for. Default: the book's flyer, else whoever has most records.")
 @click.option("--skin", help="A skin from stock, where it is to be another than the kite's own.")
 @click.option("--like", type=KiteName(), help="A favourite to repeat, in place of a wind.")
+@click.option("--scale", type=click.FloatRange(0.2, 5.0), help="Another size: 0.8 makes every length eight tenths.")
+@click.option("--width", help='Another size by the width of its sail: "48 cm".')
 @click.option("--rod", help="Only this rod from stock.")
 @click.option("--json", "as_data", is_flag=True, help="Print the plan as JSON, in SI units.")
 @book_option
@@ -28,6 +34,8 @@ def command(
     flyer: str | None,
     skin: str | None,
     like: str | None,
+    scale: float | None,
+    width: str | None,
     rod: str | None,
     as_data: bool,
     book: Path,
@@ -41,15 +49,23 @@ def command(
       bowbook choose dunlin --wind "4-7 mph"
       bowbook choose dunlin --wind "4-7 mph" --flyer MK --skin tissue-18
       bowbook choose --like dunlin --rod bamboo-4x2
+      bowbook choose --like dunlin --scale 0.8
     """
+    if like is not None and wind is not None:
+        raise click.UsageError(
+            f"--like repeats {like} in the wind it likes, --wind plans for another: give one of them. "
+            f'Its sail in another wind: bowbook choose {like} --wind "{wind}"'
+        )
+    if scale is not None and width is not None:
+        raise click.UsageError("--scale and --width both say the size: give one of them.")
     if (kite is None) == (like is None):
         raise click.UsageError(
             'Name a kite and a wind (choose dunlin --wind "4-7 mph"), or a favourite (--like dunlin).'
         )
     if kite is not None and wind is None:
         raise click.UsageError(f'Which wind? bowbook choose {kite} --wind "4-7 mph"')
-    if like is not None and (wind is not None or flyer is not None):
-        raise click.UsageError("--like repeats the favourite as it is: it takes no --wind and no --flyer.")
+    if like is not None and flyer is not None:
+        raise click.UsageError("--like repeats the favourite as it is: it takes no --flyer.")
     read = open_book(book)
     key = kite_of(read, kite or like or "").key
     if rod is not None and rod not in read.rods:
@@ -69,11 +85,12 @@ def command(
         raise click.UsageError('--wind: write the weakest and the strongest wind it should like, such as "4-7 mph".')
     rods = (rod,) if rod else tuple(read.rods)
     findings = compute_findings(read)
+    size = _scale(findings.kites[key].sail.width_m, scale, width, read.settings.units)
     try:
         if blows is None:
-            plan = plan_like(findings, key, rods, skin)
+            plan = plan_like(findings, key, rods, skin, size)
         else:
-            plan = plan_for_wind(findings, key, Wind(*blows), rods, flyer, skin)
+            plan = plan_for_wind(findings, key, Wind(*blows), rods, flyer, skin, size)
     except PlanError as wanting:
         tell(str(wanting), err=True)
         sys.exit(1)
@@ -84,3 +101,20 @@ def command(
         say_json(plan_as_json(plan))
     else:
         say_plan(plan, read.settings.units, like is not None)
+
+
+def _scale(own_m: float | None, scale: float | None, width: str | None, units: Units) -> float:
+    """How large the planned kite is against its pattern, from either option."""
+    from bowbook.book.units import QuantityError, parse_quantity
+
+    if width is None:
+        return scale or 1.0
+    try:
+        wanted = parse_quantity(width, "length", units)
+    except QuantityError as wrong:
+        raise click.UsageError(f"--width: {wrong.message}. {wrong.hint}") from None
+    if own_m is None:
+        raise click.UsageError("--width needs the sail's outline, to know how wide it is now.")
+    if not 0.2 <= wanted / own_m <= 5:
+        raise click.UsageError(f"--width: {width} is too far from this kite's own size: a fifth to five times it.")
+    return wanted / own_m

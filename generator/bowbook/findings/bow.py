@@ -1,35 +1,33 @@
-"""The bare bow: the two halves of the last round, the whole reading that checks them, the rod's modulus."""
+"""The bare bow: the two halves of the last round, the whole reading beside them, the rod's modulus."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from msgspec import Struct
-
-from bowbook.book.records import Book, Kite, Press, Reading, Round, Side
-from bowbook.findings.halves import (
-    Half,
-    bare_load,
-    half_from,
-    hold_factor,
-    moment_profile,
-    own_section,
-    second_moment,
-    stations_of,
-)
-from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision, UFloat, mean, measured
-from bowbook.findings.results import Balance, BowFindings, RoundBalance, Stiffness, Verdict
-from bowbook.mechanics import balance, column
+from bowbook.book.records import Book, Kite, Press, Reading, Side
+from bowbook.findings.halves import Half, half_from, pressed_as
+from bowbook.findings.hold import hold_inferred
+from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.readings import Measuring, UFloat, mean, measured, reading_of, variable
+from bowbook.findings.results import BowFindings, Stiffness
+from bowbook.findings.sections import moment_profile, own_section, second_moment, stations_of
+from bowbook.mechanics import column
+from bowbook.mechanics.hand import FINGERTIP
 
 SIDES: tuple[Side, Side] = ("left", "right")
 
 
-class BareBow(Struct, frozen=True):
-    """The halves that the rest is worked out from, each with the place of its reading; None where not read."""
+@dataclass(frozen=True, slots=True)
+class BareBow:
+    """The halves that the rest is worked out from, and the load behind the whole press; None where not read.
+
+    `whole_load` is the critical load of the bow between hinges, N: the fingertip end is taken off.
+    """
 
     left: Half | None
     right: Half | None
+    whole_load: UFloat | None = None
 
     def half(self, side: Side) -> Half | None:
         """The half on that side."""
@@ -37,112 +35,131 @@ class BareBow(Struct, frozen=True):
 
     @property
     def both(self) -> tuple[Half, Half] | None:
-        """Left and right, where both are known."""
-        return (self.left, self.right) if self.left and self.right else None
+        """Left and right, where both rigidities are known."""
+        left, right = self.left, self.right
+        return (left, right) if left and right and left.EI is not None and right.EI is not None else None
 
     @property
     def mean_EI(self) -> UFloat | None:
         """Mean rigidity of the two halves, N m²."""
-        return (self.left.EI + self.right.EI) / 2 if self.left and self.right else None
+        both = self.both
+        return mean([half.EI for half in both]) if both else None
 
 
-def bare_bow(kite: Kite, precision: Precision, ledger: Ledger) -> BareBow:
+def bare_bow(kite: Kite, m: Measuring, ledger: Ledger) -> BareBow:
     """The two halves as last read bare; a half not read in the last round keeps an earlier, unshaved reading."""
-    halves: dict[Side, Half | None] = {}
-    for side in SIDES:
-        halves[side] = _last_half(kite, side, precision, ledger)
+    halves = {side: _last_half(kite, side, m, ledger) for side in SIDES}
     if kite.bench and kite.bench[-1].shave:
         ledger.assume("The last round's readings were taken before its shave; measure again to see what it did.")
-    return BareBow(halves["left"], halves["right"])
+    return BareBow(halves["left"], halves["right"], _whole_load(kite, m, ledger))
 
 
-def _last_half(kite: Kite, side: Side, precision: Precision, ledger: Ledger) -> Half | None:
+def _last_half(kite: Kite, side: Side, m: Measuring, ledger: Ledger) -> Half | None:
     figure = f"bow.{side}.EI_Nm2"
     for n in reversed(range(len(kite.bench))):
         bench = kite.bench[n]
-        reading = bench.left if side == "left" else bench.right
+        reading = reading_of(bench, side)
         if n < len(kite.bench) - 1 and bench.shave and bench.shave.side == side:
             ledger.want(figure, f"A reading of the {side} half since it was shaved.")
             return None
         if reading is not None:
-            if n < len(kite.bench) - 1:
+            if any(reading_of(later, other) for later in kite.bench[n + 1 :] for other in SIDES):
                 ledger.assume(f"The {side} half was not read in the last round; its reading before that stands.")
-            return half_from(reading, kite, side, precision, ledger, f"bench.{n}.{side}")
+            return half_from(reading, kite, side, m, ledger, f"bench.{n}.{side}")
     ledger.want(figure, f"A reading of the {side} half: press it on the scale and write the grams under bench.")
     return None
 
 
-def _press_mean(half: Half | None) -> UFloat | None:
-    return half.press if half else None
+def last_whole(kite: Kite) -> tuple[int, Press] | None:
+    """The newest whole press that nothing was shaved after, and its round's number."""
+    for n in reversed(range(len(kite.bench))):
+        whole = kite.bench[n].whole
+        if n < len(kite.bench) - 1 and kite.bench[n].shave:
+            return None
+        if whole is not None:
+            return n, whole
+    return None
 
 
-def bow_findings(book: Book, kite: Kite, bare: BareBow, precision: Precision, ledger: Ledger) -> BowFindings:
+def _whole_load(kite: Kite, m: Measuring, ledger: Ledger) -> UFloat | None:
+    """The load at which the whole bow would bow between hinges, N."""
+    found = last_whole(kite)
+    if found is None:
+        return None
+    n, reading = found
+    try:
+        pressed = pressed_as(reading, kite, None, m, ledger)
+    except ValueError as error:
+        ledger.problem(f"bench.{n}.whole", error, "Press the whole bow once more, or correct what is written here.")
+        return None
+    if reading.hold is None:
+        return pressed.load * FINGERTIP**2 * variable(1.0, m.precision.sure.hinge_u, "whole")
+    return pressed.load * pressed.hold.factor**2
+
+
+def bow_findings(book: Book, kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> BowFindings:
     """Rigidity and reading of either half and of the whole, the inferred hold, and the rod's modulus."""
     for side in SIDES:
         half = bare.half(side)
         if half is None:
             ledger.want(f"bow.{side}.press_N", f"A press reading of the {side} half.")
-        elif half.press is None:
+        elif half.pressed is None:
             ledger.want(f"bow.{side}.press_N", "Nothing: this half was measured by sag or droop, not by pressing.")
-    whole, load = _whole(kite, precision, ledger)
+    rod = book.rods.get(kite.bow.rod or "")
     return BowFindings(
-        left=Stiffness(measured(bare.left.EI if bare.left else None), measured(_press_mean(bare.left))),
-        right=Stiffness(measured(bare.right.EI if bare.right else None), measured(_press_mean(bare.right))),
-        whole=whole,
-        hold_factor=_inferred_hold(kite, bare, load, ledger),
-        modulus_Pa=measured(rod_modulus(book, kite, bare, precision)),
+        left=_stiffness(bare.left),
+        right=_stiffness(bare.right),
+        whole=_whole(kite, bare, m, ledger),
+        mean_EI_Nm2=measured(bare.mean_EI),
+        hand=m.precision.hand,
+        material=rod.material if rod else None,
+        hold_factor=_inferred_hold(kite, ledger),
+        modulus_Pa=measured(rod_modulus(book, kite, bare, m)),
     )
 
 
-def _whole(kite: Kite, precision: Precision, ledger: Ledger) -> tuple[Stiffness, UFloat | None]:
-    """The whole bow's rigidity and reading, and the pinned critical load behind the reading."""
-    for n in reversed(range(len(kite.bench))):
-        reading = kite.bench[n].whole
-        if reading is None:
-            continue
-        press = measured(precision.press(reading))
-        free = reading.length_m or kite.bow.length_m
-        if free is None:
-            ledger.want("bow.whole.EI_Nm2", "The bow's length, to turn the whole reading into stiffness.")
-            return Stiffness(None, press), None
-        try:
-            load = bare_load(reading, kite.bow, free, precision, ledger)
-        except ValueError as error:
-            ledger.problem(f"bench.{n}.whole", error, "Measure the whole bow once more, or correct this line.")
-            return Stiffness(None, press), None
-        hold = hold_factor(reading.hold)
-        EI = column.rigidity_from_load(1.0, free, hold) * load
-        return Stiffness(measured(EI), press), load * hold**2
-    sentence = "A reading of the whole bow, pressed end to end (optional: it checks how the halves were held)."
-    ledger.want("bow.whole.EI_Nm2", sentence)
-    ledger.want("bow.whole.press_N", sentence)
-    return Stiffness(), None
+def _stiffness(half: Half | None) -> Stiffness:
+    if half is None:
+        return Stiffness()
+    return Stiffness(measured(half.EI), measured(half.pressed.read if half.pressed else None))
 
 
-def _inferred_hold(kite: Kite, bare: BareBow, whole_load: UFloat | None, ledger: Ledger) -> float | None:
-    """The one effective-length factor of the halves' hold that squares them with the whole reading."""
-    both = bare.both
-    if whole_load is None or both is None or kite.bow.length_m is None:
-        ledger.want("bow.hold_factor", "Press readings of both halves and of the whole bow in one round.")
-        return None
-    left, right = both
-    if left.press is None or right.press is None:
-        ledger.want("bow.hold_factor", "Both halves measured by pressing: sag and droop have no hold to infer.")
-        return None
-    pinned = left.profile.scaled(left.hold**-2).reversed().joined(right.profile.scaled(right.hold**-2))
-    factor = math.sqrt(float(whole_load.nominal_value) / column.pinned_column_load(pinned))
-    declared = (left.hold + right.hold) / 2
-    if abs(factor - column.CLAMPED) < abs(factor - declared):
-        ledger.warn(
-            f"The whole reading says the halves were held with an effective-length factor of {factor:.2f}: nearer to "
-            f"clamped ({column.CLAMPED:.3f}) than to the {declared:.3g} declared. The figures keep what was declared; "
-            "if your fingers held the centre stiffly, write hold: clamped."
+def _whole(kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> Stiffness:
+    """The whole bow's rigidity and reading."""
+    found = last_whole(kite)
+    if found is None:
+        shaved = any(bench.whole for bench in kite.bench)
+        sentence = "A press of the whole bow, end to end" + (", since it was shaved." if shaved else ".")
+        for figure in ("bow.whole.EI_Nm2", "bow.whole.press_N"):
+            ledger.want(figure, sentence)
+        return Stiffness()
+    press = measured(m.press(found[1]))
+    length = found[1].length_m or kite.bow.length_m
+    if length is None or bare.whole_load is None:
+        ledger.want(
+            "bow.whole.EI_Nm2",
+            "The bow's length, to turn the whole reading into stiffness."
+            if length is None
+            else "A whole reading that a rod can give.",
         )
+        return Stiffness(None, press)
+    return Stiffness(measured(bare.whole_load * (length / math.pi) ** 2 * (1 + 2 * m.ruler_m / length)), press)
+
+
+def _inferred_hold(kite: Kite, ledger: Ledger) -> float | None:
+    """How the halves were held, from the whole press beside them in one round."""
+    factor = hold_inferred(kite)
+    if factor is None:
+        wanted = [] if kite.bow.length_m else ["the bow's length"]
+        wanted += [] if kite.bow.mass_kg else ["the bow's mass, weighed"]
+        if not any(isinstance(b.left, Press) and isinstance(b.right, Press) and b.whole for b in kite.bench):
+            wanted.append("a press of both halves and of the whole bow in one round")
+        ledger.want("bow.hold_factor", listed(wanted or ["halves held in one way, and readings that a rod can give"]))
     return factor
 
 
-def rod_modulus(book: Book, kite: Kite, bare: BareBow, precision: Precision) -> UFloat | None:
-    """Young's modulus of the bow's rod, Pa: from the present taper, or from the first round before any shaving."""
+def rod_modulus(book: Book, kite: Kite, bare: BareBow, m: Measuring) -> UFloat | None:
+    """Young's modulus of the rod, from stations where the halves taper, or from the first round before any shaving."""
     if kite.bow.length_m is None:
         return None
     found = []
@@ -150,7 +167,7 @@ def rod_modulus(book: Book, kite: Kite, bare: BareBow, precision: Precision) -> 
         stations = stations_of(kite, side)
         if stations:
             half = bare.half(side)
-            if half:
+            if half and half.EI is not None:
                 moments = moment_profile(stations, kite.bow.length_m / 2)
                 equivalent = column.pinned_column_load(moments) * (kite.bow.length_m / 2) ** 2 / math.pi**2
                 found.append(half.EI / equivalent)
@@ -159,71 +176,11 @@ def rod_modulus(book: Book, kite: Kite, bare: BareBow, precision: Precision) -> 
         reading = _first_reading(kite, side)
         if own is None or reading is None:
             continue
-        half = half_from(reading, kite, side, precision, Ledger(kite), "bench.0")
-        if half:
+        half = half_from(reading, kite, side, m, Ledger(kite), "bench.0")
+        if half and half.EI is not None:
             found.append(half.EI / second_moment(own))
     return mean(found) if found else None
 
 
 def _first_reading(kite: Kite, side: Side) -> Reading | None:
-    return (kite.bench[0].left if side == "left" else kite.bench[0].right) if kite.bench else None
-
-
-def balance_findings(book: Book, kite: Kite, bare: BareBow, precision: Precision, ledger: Ledger) -> Balance:
-    """Which half is stiffer, how sure that is, and how it went round by round."""
-    tolerance = book.settings.tolerance
-    rounds = tuple(_round(book, kite, n, bench, precision) for n, bench in enumerate(kite.bench))
-    both = bare.both
-    if both is None:
-        missing = " and ".join(side for side in SIDES if bare.half(side) is None)
-        sentence = f"A reading of the {missing} half." if " and " not in missing else "A reading of both halves."
-        ledger.want("balance.difference", sentence)
-        ledger.want("balance.verdict", sentence)
-        return Balance(tolerance=tolerance, rounds=rounds)
-    d = balance.difference(both[0].EI, both[1].EI)
-    expanded = balance.expanded(d, precision.coverage)
-    verdict = balance.verdict(float(d.nominal_value), expanded, tolerance)
-    more = None
-    if verdict == "too close to call":
-        more = _more_readings(both, precision, tolerance)
-    return Balance(measured(d), expanded, tolerance, verdict, more, rounds)
-
-
-def _more_readings(both: tuple[Half, Half], precision: Precision, tolerance: float) -> int | None:
-    """How many more press readings per side would settle a close call; None where none would."""
-    left, right = both
-    if left.press is None or right.press is None:
-        return None
-    assert isinstance(left.reading, Press)  # a half with a press reading came from one
-    assert isinstance(right.reading, Press)
-    return balance.more_readings(
-        float(left.press.nominal_value),
-        float(right.press.nominal_value),
-        len(left.reading.values_N),
-        len(right.reading.values_N),
-        precision.relative,
-        precision.freedom,
-        precision.scale_N,
-        tolerance,
-    )
-
-
-def _round(book: Book, kite: Kite, n: int, bench: Round, precision: Precision) -> RoundBalance:
-    aside = Ledger(kite)  # what is wanting here is said by the last round
-    left = half_from(bench.left, kite, "left", precision, aside, f"bench.{n}.left") if bench.left else None
-    right = half_from(bench.right, kite, "right", precision, aside, f"bench.{n}.right") if bench.right else None
-    d: UFloat | None = None
-    verdict: Verdict | None = None
-    if left and right:
-        d = balance.difference(left.EI, right.EI)
-        verdict = balance.verdict(
-            float(d.nominal_value), balance.expanded(d, precision.coverage), book.settings.tolerance
-        )
-    return RoundBalance(
-        bench.on,
-        measured(d),
-        verdict,
-        measured(_press_mean(left)),
-        measured(_press_mean(right)),
-        measured(precision.press(bench.whole)) if bench.whole else None,
-    )
+    return reading_of(kite.bench[0], side) if kite.bench else None

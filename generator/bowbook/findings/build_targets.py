@@ -7,11 +7,11 @@ from typing import Literal
 
 from msgspec import Struct
 
-from bowbook.book.records import Book, Kite, Press, Rod, Section, Side
+from bowbook.book.records import Book, Kite, Press, Rod, Section, Side, Sureness
 from bowbook.book.stock import rod_material
-from bowbook.findings.halves import hold_factor, own_section, section_at, stations_of
+from bowbook.findings.press_again import pressed_how
 from bowbook.findings.results import Findings
-from bowbook.mechanics import column
+from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.mechanics.air import STANDARD_GRAVITY
 
 HowKnown = Literal["weighed", "worked out"]
@@ -29,7 +29,7 @@ class TargetReading(Struct, frozen=True):
     low_N: float
     high_N: float
     length_m: float
-    hold: Literal["pinned", "clamped"] | float
+    hold: str | float | None
     rise_m: float | None
     from_press: bool
 
@@ -57,10 +57,10 @@ def target_half(findings: Findings, tolerance: float) -> TargetReading | None:
     rigid = findings.bow.left.EI_Nm2, findings.bow.right.EI_Nm2
     if not (rigid[0] and rigid[1] and kite.bow.length_m):
         return None
-    half_m = kite.bow.length_m / 2
-    load = column.critical_load((rigid[0].value + rigid[1].value) / 2, half_m)
-    carried = column.weight_share(column.PINNED) * (kite.bow.mass_kg or 0.0) * STANDARD_GRAVITY / 2
-    return _between(load + carried, tolerance, half_m, "pinned", None, False)
+    pressed = pressed_how(kite, kite.bow.length_m / 2, findings.bow.hand, Sureness())
+    weight = (kite.bow.mass_kg or 0.0) * STANDARD_GRAVITY * pressed.free_m / kite.bow.length_m
+    reading = pressed.reading((rigid[0].value + rigid[1].value) / 2, weight)
+    return _between(reading, tolerance, pressed.free_m, pressed.said, pressed.rise_m, False)
 
 
 def covered_target(findings: Findings, tolerance: float) -> TargetReading | None:
@@ -79,7 +79,7 @@ def _between(
     press_N: float,
     tolerance: float,
     length_m: float,
-    hold: Literal["pinned", "clamped"] | float,
+    hold: str | float | None,
     rise_m: float | None,
     from_press: bool,
 ) -> TargetReading:
@@ -101,7 +101,7 @@ def _free_length(kite: Kite, press: Press) -> float | None:
 
 def _pressed_alike(kite: Kite, left: Press, right: Press) -> bool:
     alike = _free_length(kite, left) == _free_length(kite, right) and left.rise_m == right.rise_m
-    return alike and hold_factor(left.hold) == hold_factor(right.hold)
+    return alike and left.hold == right.hold
 
 
 def mass_budget(book: Book, findings: Findings) -> tuple[Part, ...]:
@@ -126,7 +126,7 @@ def bow_mass(book: Book, kite: Kite) -> Part:
     """The bow's mass, kg: weighed, or its section along its length times the rod's density."""
     if kite.bow.mass_kg is not None:
         return Part("bow", kite.bow.mass_kg, "weighed")
-    density = _density(book.rods.get(kite.bow.rod or ""))
+    density = rod_density(book.rods.get(kite.bow.rod or ""))
     if kite.bow.length_m is None or density is None:
         return Part("bow")
     areas = [_mean_area(book, kite, side) for side in ("left", "right")]
@@ -149,13 +149,13 @@ def _spine_mass(book: Book, kite: Kite) -> Part:
     if kite.spine.mass_kg is not None:
         return Part("spine", kite.spine.mass_kg, "weighed")
     rod = book.rods.get(kite.spine.rod or "")
-    density = _density(rod)
+    density = rod_density(rod)
     if rod is None or rod.section is None or density is None or kite.spine.length_m is None:
         return Part("spine")
     return Part("spine", section_area(rod.section) * kite.spine.length_m * density, "worked out")
 
 
-def _density(rod: Rod | None) -> float | None:
+def rod_density(rod: Rod | None) -> float | None:
     """The rod's own density, else the middle of its material's handbook range, kg/m³."""
     if rod is None:
         return None

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from bowbook.book.records import Skin
 from bowbook.findings.results import Measured
-from bowbook.mechanics import fabric
+from bowbook.mechanics import fabric, prediction
 
 POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38
 
@@ -31,23 +30,15 @@ def bending_length(skin: Skin) -> float | None:
     return None
 
 
-def mean_per_chord(found: Sequence[Measured]) -> Measured:
-    """Mean skin rigidity per metre of mean chord over covered kites, N m; `found` must not be empty.
+def expected_per_chord(own: Sequence[float], of_material: Sequence[Sequence[float]]) -> Measured | None:
+    """What the next kite's skin is expected to add per metre of mean chord, N m; None where no kite says anything.
 
-    The kites' readings share nothing, so the uncertainty of the mean is that of independent figures.
+    `own` are those of this skin, `of_material` those of every skin of its material, skin by skin: how much kites
+    differ in one skin is learnt from all of them.
     """
-    n = len(found)
-    return Measured(sum(one.value for one in found) / n, math.sqrt(sum(one.u**2 for one in found)) / n)
-
-
-def expected_per_chord(found: Sequence[Measured]) -> Measured:
-    """What the next kite's skin is expected to add per metre of mean chord, N m; `found` must not be empty.
-
-    With two or more kites the uncertainty is the larger of what their readings give and what their scatter
-    says of the next kite, s √(1 + 1/n).
-    """
-    middle, n = mean_per_chord(found), len(found)
-    if n == 1:
-        return middle
-    s = math.sqrt(sum((one.value - middle.value) ** 2 for one in found) / (n - 1))
-    return Measured(middle.value, max(middle.u, s * math.sqrt(1 + 1 / n)))
+    kept = [value for value in own if value > 0]
+    if not kept:
+        return None
+    kinds = [[value for value in values if value > 0] for values in of_material]
+    found = prediction.expect_next(kept, prediction.material_spread(kinds, prediction.SKIN_ON_BOW))
+    return Measured(found.value, None, found.u)

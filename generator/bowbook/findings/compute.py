@@ -14,8 +14,8 @@ from bowbook.book.problems import Location, Problem, location_of
 from bowbook.book.records import Book, Flight, Kite, Settings
 from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
-from bowbook.findings.pooled import PooledFigures, Scatter, SkinEstimate, learnt_skins, scatter_of
-from bowbook.findings.readings import repeated
+from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins
+from bowbook.findings.readings import Precision, pool, repeated
 from bowbook.findings.results import (
     BookFindings,
     Findings,
@@ -23,6 +23,7 @@ from bowbook.findings.results import (
     KiteProblem,
     KiteResult,
     KiteSummary,
+    LoggedStrokes,
     Predicted,
     Range,
     Repeated,
@@ -31,9 +32,11 @@ from bowbook.findings.results import (
     WindFindings,
 )
 from bowbook.findings.stock import rod_findings, skin_stock
-from bowbook.findings.winds import air_density, bands_of, shelf_range
+from bowbook.findings.strokes import logged, nearest, with_strokes
+from bowbook.findings.winds import air_density, bands_of, outside_records, shelf_range
 
 Flyers = dict[str, FlyerFindings]
+Strokes = dict[str, tuple[LoggedStrokes, ...]]
 
 
 class KiteFacts(Struct, frozen=True):
@@ -55,6 +58,7 @@ class Winds(Struct, frozen=True):
 
     wind: WindFindings
     wanting: Mapping[str, str]
+    warnings: tuple[str, ...] = ()
 
 
 class KiteValues(Struct, frozen=True):
@@ -64,6 +68,7 @@ class KiteValues(Struct, frozen=True):
     result: Value[KiteResult]
     summary: Value[KiteSummary]
     winds: Value[Winds]
+    logs: Value[Strokes]
     findings: Value[Findings]
 
 
@@ -72,7 +77,7 @@ class BookValues(Struct, frozen=True):
 
     book: Book
     kites: Mapping[str, KiteValues]
-    scatter: Value[Scatter]
+    scatter: Value[Precision]
     flyers: Value[Flyers]
     flights: Mapping[str, int]
     rods: Value[dict[str, RodFindings]]
@@ -106,7 +111,8 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
     bare = steps.run_all(Kite, [bind(for_figures, facts.kite) for facts in kites.values()])
     bench = dict(zip(kites, bare, strict=True))
     repeats = steps.run_all(Repeated, [bind(repeated, kite) for kite in bare])
-    scatter = steps.run(Scatter, bind(scatter_of, Given(settings), Gathered(repeats)))
+    scatter = steps.run(Precision, bind(pool, Given(settings), Gathered(repeats)))
+    shelf = Given(Book("", Settings(), book.rods, book.skins))
     stock = _Stock(book, settings)
     pooled: dict[SkinEstimate | None, Given[PooledFigures]] = {}
 
@@ -115,7 +121,7 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
         made = []
         for key, skin in skins.items():
             if skin not in pooled:
-                pooled[skin] = Given(PooledFigures(scatter().precision, skin))
+                pooled[skin] = Given(PooledFigures(scatter(), skin))
             made.append(bind(_kite_result, bench[key], stock.of(kites[key]), pooled[skin]))
         for key, one in zip(skins, steps.run_all(KiteResult, made), strict=True):
             found[key] = one, steps.run(KiteSummary, bind(summary_of, one))
@@ -123,21 +129,22 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
     found: dict[str, tuple[Value[KiteResult], Value[KiteSummary]]] = {}
     results({key: None for key, facts in kites.items() if facts.covered})
     taught = Gathered([summary for _, summary in found.values()])
-    learnt = steps.run(dict[str, SkinEstimate], bind(learnt_skins, taught))()
+    learnt = steps.run(dict[str, SkinEstimate], bind(learnt_skins, shelf, taught))()
     bare_keys = (key for key in kites if key not in found or not found[key][1]().covered)
     results({key: learnt.get(kites[key].skin or "") for key in bare_keys})
     told = Gathered([found[key][1] for key in kites])
     flights = _counted(kites.values())
     flyers = steps.run(Flyers, bind(flyers_of, Given(tuple(flights)), told))
     shown = Given(replace(Settings(), bands=book.settings.bands, flyer=book.settings.flyer))
-    nobody = Given[Flyers]({})
+    nobody, unlogged = Given[Flyers]({}), Given[Strokes]({})
+    logs = steps.run(Strokes, bind(strokes_of, told))
     values = {}
     for key, facts in kites.items():
         made, summary = found[key]
         foretold = flyers if summary().flex_m_s is not None else nobody
         winds = steps.run(Winds, bind(winds_of, made, foretold, shown))
-        values[key] = KiteValues(facts, made, summary, winds, bind(finished, facts.kite, made, winds))
-    shelf = Given(Book("", Settings(), book.rods, book.skins))
+        counts = logs if summary().uneven else unlogged
+        values[key] = KiteValues(facts, made, summary, winds, counts, bind(finished, facts.kite, made, winds, counts))
     return BookValues(
         book=book,
         kites=values,
@@ -159,9 +166,10 @@ def findings_of(values: BookValues, book: Book) -> BookFindings:
         rods=values.rods(),
         skins=values.skins(),
         bands=book.settings.bands,
-        repeatability=scatter.precision.relative,
-        freedom=scatter.freedom,
-        coverage=scatter.precision.coverage,
+        scatter=scatter.presses,
+        session=scatter.session,
+        hand=scatter.hand,
+        coverage=scatter.coverage,
         air_kg_m3=air_density(book.settings),
         problems=book.problems + kite_problems(values, book),
     )
@@ -205,9 +213,10 @@ def at_the_bench(book: Book, kite: Kite) -> Findings:
     """
     from bowbook.findings.kite_findings import on_the_bench
 
-    kites = {**book.kites, kite.key: kite}.values()
-    scatter = scatter_of(book.settings, tuple(repeated(one) for one in kites))
-    return on_the_bench(book, kite, scatter.precision).findings()
+    kites = tuple({**book.kites, kite.key: kite}.values())
+    precision = pool(book.settings, tuple(repeated(one) for one in kites))
+    logs = {one.key: logged(one, _material(book, one)) for one in kites}
+    return _stroked(on_the_bench(book, kite, precision).findings(), logs)
 
 
 def bench_settings(settings: Settings) -> Settings:
@@ -219,6 +228,8 @@ def bench_settings(settings: Settings) -> Settings:
         ruler_m=settings.ruler_m,
         height_m=settings.height_m,
         altitude_m=settings.altitude_m,
+        mark=settings.mark,
+        sure=settings.sure,
     )
 
 
@@ -250,21 +261,22 @@ def _counted(kites: Iterable[KiteFacts]) -> dict[str, int]:
 
 def flyers_of(names: tuple[str, ...], kites: tuple[KiteSummary, ...]) -> Flyers:
     """What each flyer likes, from every kite with a flex wind; how many flights they logged is not counted here."""
-    flex = {kite.key: kite.flex_m_s.value for kite in kites if kite.flex_m_s is not None}
+    counted = [kite for kite in kites if not kite.example]
+    flex = {kite.key: kite.flex_m_s.value for kite in counted if kite.flex_m_s and not kite.flex_m_s.least}
     return {
-        name: flyer_findings(name, {kite.key: kite.flown[name] for kite in kites if name in kite.flown}, flex, 0)
+        name: flyer_findings(name, {kite.key: kite.flown[name] for kite in counted if name in kite.flown}, flex, 0)
         for name in names
     }
 
 
 def rods_of(book: Book, kites: tuple[KiteSummary, ...]) -> dict[str, RodFindings]:
     """What the kites say about each rod."""
-    return rod_findings(book, {kite.key: kite for kite in kites})
+    return rod_findings(book, {kite.key: kite for kite in kites if not kite.example})
 
 
 def skins_of(book: Book, kites: tuple[KiteSummary, ...]) -> dict[str, SkinStock]:
     """What the kites say about each skin."""
-    return skin_stock(book, {kite.key: kite for kite in kites})
+    return skin_stock(book, {kite.key: kite for kite in kites if not kite.example})
 
 
 def winds_of(result: KiteResult, flyers: Flyers, settings: Settings) -> Winds:
@@ -281,17 +293,17 @@ def winds_of(result: KiteResult, flyers: Flyers, settings: Settings) -> Winds:
     basis: Literal["flown", "predicted"] | None = "flown" if flown else ("predicted" if predicted else None)
     if basis is None:
         wanting["wind.basis"] = "A flight with its best wind, or what a prediction wants."
-    wind = WindFindings(
-        flex_m_s=flex,
-        least_m_s=found.wind.least_m_s,
-        flown=flown,
+    wind = replace(
+        found.wind,
         predicted=predicted,
         bands=bands_of(_band_ranges(settings, flown, predicted), settings.bands),
         basis=basis,
         range=shown,
         flyer=flyer,
     )
-    return Winds(wind, wanting)
+    beyond = [name for name in predicted if flex is not None and outside_records(flyers[name], flex.value)]
+    said = f"Predicted beyond the records of {' and '.join(beyond)}: no kite they flew flexes in such a wind."
+    return Winds(wind, wanting, (said,) if beyond else ())
 
 
 @lru_cache(maxsize=16)
@@ -300,10 +312,31 @@ def _predictor(flyer: FlyerFindings) -> Predictor | None:
     return predictor(flyer)
 
 
-def finished(kite: Kite, result: KiteResult, winds: Winds) -> Findings:
-    """The findings of a kite's record, with its winds."""
-    found = result.findings
-    return replace(found, kite=kite, wind=winds.wind, wanting={**found.wanting, **winds.wanting})
+def finished(kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> Findings:
+    """The findings of a kite's record, with its winds and what logged strokes say of the next."""
+    found = _stroked(result.findings, logs)
+    warnings = (*found.warnings, *winds.warnings)
+    return replace(found, kite=kite, wind=winds.wind, wanting={**found.wanting, **winds.wanting}, warnings=warnings)
+
+
+def strokes_of(kites: tuple[KiteSummary, ...]) -> Strokes:
+    """Every shaving of every kite whose strokes were counted."""
+    return {kite.key: kite.strokes for kite in kites if kite.strokes}
+
+
+def _material(book: Book, kite: Kite) -> str | None:
+    rod = book.rods.get(kite.bow.rod or "")
+    return rod.material if rod else None
+
+
+def _stroked(found: Findings, logs: Strokes) -> Findings:
+    """The findings with how many strokes to make next, where any were logged."""
+    side = found.shave.side
+    if side is None:
+        return found
+    read = (found.bow.left if side == "left" else found.bow.right).press_N
+    near = nearest(found.kite.key, found.bow.material, logs)
+    return replace(found, shave=with_strokes(found.shave, read.value if read else None, near))
 
 
 def _band_ranges(settings: Settings, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]) -> list[Range]:

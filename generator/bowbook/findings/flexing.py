@@ -1,58 +1,162 @@
-"""The wind in which a kite flexes: where its tips drop back by a tenth of the half."""
+"""The wind in which a kite flexes: its bow's tension, or how hard its tips push back, against the wind on its sail."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable
+from typing import Literal
 
-from bowbook.book.records import Kite
+from msgspec import Struct
+
+from bowbook.book.records import Kite, Tips
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
 from bowbook.findings.ledger import Ledger, listed
-from bowbook.findings.readings import UFloat, mean
-from bowbook.findings.results import SailFindings
-from bowbook.mechanics import planning, sail
+from bowbook.findings.readings import LENGTH, TIPS, Measuring, UFloat, at_least, measured, variable, without
+from bowbook.findings.results import Measured, SailFindings, TipsFindings
+from bowbook.mechanics import elastica, planning, sail, scatter, tension
+
+LEAST_TIPS_N = 8 * 0.00980665  # under 8 grams the computed wind stands
+_SMALL = 1e-4  # part of a rigidity, for slopes
 
 
-def flex_wind(
-    kite: Kite, bare: BareBow, skin: UFloat | None, of_sail: SailFindings, rho: float, ledger: Ledger
-) -> UFloat | None:
-    """The wind at which the tips drop back by a tenth of the half, m/s."""
-    if bare.both is None or skin is None or not kite.sail.outline or kite.bow.length_m is None:
-        ledger.want("wind.flex_m_s", _flex_wanting(kite, bare, skin))
+class FlexFindings(Struct, frozen=True):
+    """The flex wind that stands, how it is known, the one by the tension alone, and the tips test."""
+
+    flex_m_s: Measured | None = None
+    how: Literal["computed", "tips"] | None = None
+    computed_m_s: Measured | None = None
+    tips: TipsFindings = TipsFindings()
+
+
+def span_of(kite: Kite, width_m: float | None) -> float | None:
+    """The distance between the tips, strung, m: as written, else the sail's width; None where no bow bends so."""
+    span = kite.bow.span_m or width_m
+    length = kite.bow.length_m
+    return span if span is not None and (length is None or span < length) else None
+
+
+def flex_findings(
+    kite: Kite,
+    bare: BareBow,
+    skin: UFloat | None,
+    floor: bool,
+    of_sail: SailFindings,
+    rho: float,
+    m: Measuring,
+    ledger: Ledger,
+) -> FlexFindings:
+    """The flex wind by the bow's tension and by the tips, and which of them stands. `floor`: the skin is a floor."""
+    span = span_of(kite, of_sail.width_m)
+    thrust = folded_thrust(kite, bare, skin, span) if span is not None else None
+    computed: Measured | None = None
+    tips = TipsFindings()
+    if kite.sail.outline and span is not None:
+        moment = tension.first_moment(*sail.chord(kite.sail.outline), span / 2)
+        if thrust is not None:
+            wind = _wind(thrust, lambda T: tension.flex_wind(T, span, moment, rho)) * _air(m, tied=True)
+            computed = at_least(wind) if floor else measured(wind)
+        tips = _tips(kite, span, moment, rho, m, ledger)
+    else:
+        tips = _tips(kite, None, None, rho, m, ledger)
+    if computed is None and tips.flex_m_s is None:
+        ledger.want("wind.flex_m_s", _wanting(kite, bare, skin, span))
+    by_tips = tips.flex_m_s
+    read = tips.read_N.value if tips.read_N else 0.0
+    surer = by_tips and (computed is None or computed.least or by_tips.doubt < (computed.u or math.inf))
+    if surer and read >= LEAST_TIPS_N:
+        return FlexFindings(by_tips, "tips", computed, tips)
+    return FlexFindings(computed, "computed" if computed else None, computed, tips)
+
+
+def _wind(x: UFloat, wind: Callable[[float], float]) -> UFloat:
+    """A wind from what its square goes with."""
+    from uncertainties import wrap
+
+    return wrap(wind, [lambda x: wind(x) / (2 * x)])(x)
+
+
+def _air(m: Measuring, *, tied: bool) -> UFloat:
+    """What the season's air, and a crossing that is tied, leave open of a wind: a factor about 1."""
+    air = variable(1.0, m.precision.sure.air_u, "air")
+    return air * variable(1.0, m.precision.sure.tied_u, "tied") if tied else air
+
+
+def folded_thrust(kite: Kite, bare: BareBow, skin: UFloat | None, span: float) -> UFloat | None:
+    """The bow's tension with its skin, both tips back by a tenth of the half span, N; lengths cancel in it."""
+    length = kite.bow.length_m
+    if skin is None or length is None or span >= length:
         return None
-    assert of_sail.width_m is not None  # there is an outline
-    chord = sail.chord(kite.sail.outline)
-    drops = [_drop_per_pressure(half, skin, chord, of_sail.width_m) for half in bare.both]
+    if bare.whole_load is not None:
+        bow = bare.mean_EI if bare.mean_EI is not None else bare.whole_load * (length / math.pi) ** 2
+        ratio = elastica.bend_uniform(1.0, length, tension.folded_span(span)).thrust_N * (length / math.pi) ** 2
+        return without(bare.whole_load * ratio * (1 + skin / bow), LENGTH)
+    if bare.both is None:
+        return None
+    return _from_halves(*bare.both, skin, span)
+
+
+def _from_halves(left: Half, right: Half, skin: UFloat, span: float) -> UFloat:
     from uncertainties import wrap
 
-    return wrap(planning.flex_wind)(mean(drops), kite.bow.length_m / 2, rho)
+    def thrust(a: float, b: float, s: float) -> float:
+        if min(a, b) + s <= 0:
+            raise ValueError("bow and skin together come out with no stiffness")
+        return planning.folded_thrust(left.unit.scaled(a).plus(s), right.unit.scaled(b).plus(s), span)
+
+    a, b, s = (without(x, LENGTH) for x in (left.EI, right.EI, skin))
+    EI_a, EI_b, EI_s = (float(x.nominal_value) for x in (a, b, s))
+    total = thrust(EI_a, EI_b, EI_s)
+    step = _SMALL * (EI_a + EI_s)
+    by_left = (thrust(EI_a + step, EI_b, EI_s) - thrust(EI_a - step, EI_b, EI_s)) / (2 * step)
+    if left.uniform and right.uniform:  # the thrust is in proportion to the rigidities, and a skin adds to both alike
+        by_right = (total - by_left * (EI_a + EI_s)) / (EI_b + EI_s)
+        by_skin = by_left + by_right
+    else:
+        step = _SMALL * (EI_b + EI_s)
+        by_right = (thrust(EI_a, EI_b + step, EI_s) - thrust(EI_a, EI_b - step, EI_s)) / (2 * step)
+        by_skin = (thrust(EI_a, EI_b, EI_s + step) - thrust(EI_a, EI_b, EI_s - step)) / (2 * step)
+    return wrap(lambda *_: total, [lambda *_: by_left, lambda *_: by_right, lambda *_: by_skin])(a, b, s)
 
 
-def _drop_per_pressure(
-    half: Half, skin: UFloat, chord: tuple[Sequence[float], Sequence[float]], width_m: float
-) -> UFloat:
-    """Tip drop of one half per pascal, m/Pa, carrying the uncertainty of half and skin."""
-    from uncertainties import wrap
-
-    if skin.nominal_value + half.EI.nominal_value <= 0:
-        raise ValueError("bow and skin together come out with no stiffness")
-    if half.uniform:  # then the drop goes as one over the rigidity
-        return planning.drop_per_pressure(half.unit, *chord, width_m) / (half.EI + skin)
-
-    def drop(EI: float, EI_skin: float) -> float:
-        return planning.drop_per_pressure(half.unit.scaled(EI).plus(EI_skin), *chord, width_m)
-
-    return wrap(drop)(half.EI, skin)
+def last_tips(kite: Kite) -> Tips | None:
+    """The newest tips test."""
+    return next((bench.tips for bench in reversed(kite.bench) if bench.tips), None)
 
 
-def _flex_wanting(kite: Kite, bare: BareBow, skin: UFloat | None) -> str:
+def _tips(
+    kite: Kite, span: float | None, moment: float | None, rho: float, m: Measuring, ledger: Ledger
+) -> TipsFindings:
+    """The newest tips test worked out."""
+    test = last_tips(kite)
+    if test is None:
+        ledger.want("tips.stiffness_N_m", "A tips test of the finished kite: both tips pressed back together.")
+        return TipsFindings()
+    p = m.precision
+    mean = scatter.mean_reading(test.values_N, p.tips, p.scale_N)
+    read = variable(mean.mean, mean.scatter, TIPS)
+    if mean.step:
+        read = read + variable(0.0, mean.step, "step")
+    read = read * m.gain + m.zero
+    stiffness = read / (2 * variable(test.back_m, p.ruler_m / math.sqrt(6), "back"))
+    flex = None
+    if span is not None and moment is not None:
+        flex = _wind(stiffness, lambda k: tension.flex_from_tips(k, span, moment, rho)) * _air(m, tied=False)
+    if span is not None and test.back_m > 0.2 * span:
+        ledger.warn("The tips were pressed back by more than a fifth of the span: a tenth of the half span is best.")
+    return TipsFindings(measured(stiffness), measured(flex), measured(read))
+
+
+def _wanting(kite: Kite, bare: BareBow, skin: UFloat | None, span: float | None) -> str:
     wanted = []
     if not kite.sail.outline:
         wanted.append("the sail's outline")
     if kite.bow.length_m is None:
         wanted.append("the bow's length")
-    if bare.both is None:
-        wanted.append("readings of both halves")
+    elif span is None and (kite.bow.span_m or kite.sail.outline):
+        wanted.append("the bow's span, tip to tip, strung")
+    if bare.both is None and bare.whole_load is None:
+        wanted.append("a press of the whole bow or of both halves")
     if skin is None:
         wanted.append("the skin's part of the stiffness")
-    return listed(wanted)
+    return listed(wanted) if wanted else "Readings that a rod can give."

@@ -2,216 +2,164 @@
 
 from __future__ import annotations
 
-import math
-from itertools import pairwise
-from typing import Literal
+from dataclasses import dataclass
 
-from msgspec import Struct
-
-from bowbook.book.records import Book, Bow, Droop, Kite, Press, Reading, Sag, Section, Side, Station
+from bowbook.book.records import Kite, Press, Reading, Sag, Side
+from bowbook.findings.hold import bow_out, bow_tapers, carried_weight, hold_of
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision, UFloat
-from bowbook.mechanics import cantilever, column, elastica, section
-from bowbook.mechanics.air import STANDARD_GRAVITY
+from bowbook.findings.readings import Measuring, UFloat
+from bowbook.findings.sections import stations_of, unit_profile
+from bowbook.mechanics import cantilever
+from bowbook.mechanics.pressing import Hold, pressed_stretch, rigidity_scale, uniform_rigidity
 from bowbook.mechanics.profile import Profile
 
+WITHOUT_LENGTH_m = 0.3  # a half whose length nobody wrote, for what hangs on no length
 
-class Half(Struct, frozen=True):
+
+@dataclass(frozen=True, slots=True)
+class Pressed:
+    """How a half was pressed: as the scale said it and the critical load behind that, N; the part of the rod's weight
+    in the reading; how much more than that load the bow-out shows; free length, m, and hold."""
+
+    read: UFloat
+    load: UFloat
+    carried_N: float
+    bow_out: float
+    free_m: float | None
+    hold: Hold
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
     """A half worked out.
 
     `EI` is the rigidity of the uniform half that would bow under the same pinned press, N m²; `unit` is the
-    half's profile from the centre mark outward with that rigidity set to 1; `press` is the reading as the scale
-    said it, N, or None for sag and droop; `hold` is its effective-length factor, `carried_N` the part of the
-    rod's weight in that reading.
+    half's profile from the centre mark outward with that rigidity set to 1; `pressed` is None for sag and droop.
+    `EI` is None, and `unit` of no certain length, where a press lacks the length it needs.
     """
 
-    EI: UFloat
+    EI: UFloat | None
     unit: Profile
-    press: UFloat | None
-    hold: float
+    pressed: Pressed | None
     reading: Reading
-    carried_N: float = 0.0
     uniform: bool = True  # whether it bends alike all along
 
     @property
     def profile(self) -> Profile:
-        """Rigidity along the half, from the centre mark outward, N m²."""
-        return self.unit.scaled(float(self.EI.nominal_value))
+        """Rigidity along the half, from the centre mark outward, N m²; in any scale where its length is not known."""
+        if self.EI is not None:
+            return self.unit.scaled(float(self.EI.nominal_value))
+        assert self.pressed is not None
+        return self.unit.scaled(float(self.pressed.load.nominal_value))
 
 
-def hold_factor(hold: Literal["pinned", "clamped"] | float) -> float:
-    """Effective-length factor of a hold as declared."""
-    if hold == "pinned":
-        return column.PINNED
-    if hold == "clamped":
-        return column.CLAMPED
-    return float(hold)
-
-
-def own_section(book: Book, kite: Kite) -> Section | None:
-    """The section of the bow's rod as it came, if the stock says."""
-    rod = book.rods.get(kite.bow.rod or "")
-    return rod.section if rod else None
-
-
-def stations_of(kite: Kite, side: Side) -> tuple[Station, ...]:
-    """The stations written for one half of the bow; empty where it keeps the rod's own section."""
-    return kite.bow.left if side == "left" else kite.bow.right
-
-
-def section_at(stations: tuple[Station, ...], s_m: float) -> Section:
-    """The section at a distance from the centre mark: dimensions run straight between stations."""
-    if s_m <= stations[0].at_m:
-        return stations[0].section
-    for a, b in pairwise(stations):
-        if s_m <= b.at_m:
-            t = (s_m - a.at_m) / (b.at_m - a.at_m)
-            return Section(
-                a.section.kind,
-                _mix(a.section.thick_m, b.section.thick_m, t),
-                _mix_or_none(a.section.wide_m, b.section.wide_m, t),
-                _mix_or_none(a.section.inner_m, b.section.inner_m, t),
-            )
-    return stations[-1].section
-
-
-def _mix(a: float, b: float, t: float) -> float:
-    return a + (b - a) * t
-
-
-def _mix_or_none(a: float | None, b: float | None, t: float) -> float | None:
-    return None if a is None or b is None else _mix(a, b, t)
-
-
-def dimensions(of: Section) -> section.Dimensions:
-    """A section as the mechanics take it: kind, thick, wide, inner; m."""
-    return of.kind, of.thick_m, of.wide_m, of.inner_m
-
-
-def second_moment(of: Section) -> float:
-    """Second moment of area of a section about the axis it bends around, m⁴."""
-    return section.second_moment(dimensions(of))
-
-
-def unit_profile(kite: Kite, side: Side, half_length: float) -> Profile:
-    """Profile of a half with equivalent rigidity 1: flat, or as its stations taper."""
-    stations = stations_of(kite, side)
-    if not stations:
-        return Profile.uniform(1.0, half_length)
-    moments = moment_profile(stations, half_length)
-    equivalent = column.pinned_column_load(moments) * half_length**2 / math.pi**2
-    return moments.scaled(1.0 / equivalent)
-
-
-def moment_profile(stations: tuple[Station, ...], length: float) -> Profile:
-    """Second moment of area along a half, m⁴, from its stations."""
-    return section.tapered_second_moment(
-        [s.at_m for s in stations],
-        [dimensions(s.section) for s in stations],
-        length,
-    )
-
-
-def carried_weight(reading: Press, bow: Bow, free_m: float, ledger: Ledger) -> float:
-    """The part of the rod's own weight that a scale zeroed empty shows besides the load, N; 0 if not known."""
-    if bow.mass_kg is None or not bow.length_m:
-        ledger.assume("The bow's own weight was left on the readings: its mass is not written.")
-        return 0.0
-    weight = bow.mass_kg * STANDARD_GRAVITY * free_m / bow.length_m
-    return column.weight_share(hold_factor(reading.hold)) * weight
-
-
-def bare_load(reading: Press, bow: Bow, free_m: float, precision: Precision, ledger: Ledger) -> UFloat:
-    """Critical load behind a press reading, N: the rod's own weight and the bow's rise taken out.
+def pressed_as(reading: Press, kite: Kite, side: Side | None, m: Measuring, ledger: Ledger) -> Pressed:
+    """A press reading of one half, or with no side of the whole bow, with the load behind it.
 
     Raises ValueError where the reading is less than the rod's weight, or no rod bows out that far.
     """
-    load = precision.press(reading) - carried_weight(reading, bow, free_m, ledger)
+    bow, sure = kite.bow, m.precision.sure
+    whole = side is None
+    free = reading.length_m or (bow.length_m and (bow.length_m if whole else bow.length_m / 2))
+    carried = carried_weight(reading, bow, whole)
+    if carried is None:
+        ledger.assume("The bow's own weight was left on the readings: its mass is not written.")
+    read = m.press(reading)
+    load = read - (carried or 0.0)
     if load.nominal_value <= 0:
         raise ValueError("this reading is less than the weight of the bow itself")
+    ratio = bow_out(reading, sure, _stretch(kite, side, free), free)
     if reading.rise_m is None:
-        return load
-    if reading.hold != "pinned":
-        ledger.assume("A rise noted under a hold that is not pinned was taken out as for a pinned rod.")
-    return load / elastica.load_ratio_from_rise(reading.rise_m / free_m)
+        load = load * (m.bow_out_clamped if reading.hold == "clamped" else m.bow_out)
+    elif reading.hold not in (None, "pinned", "hinge"):
+        ledger.assume("A rise noted under another hold than a hinge was taken out as for a hinge.")
+    return Pressed(read, load / ratio, carried or 0.0, ratio, free, hold_of(reading, m.precision.hand, sure))
 
 
-def half_from(reading: Reading, kite: Kite, side: Side, precision: Precision, ledger: Ledger, path: str) -> Half | None:
+def _stretch(kite: Kite, side: Side | None, free_m: float | None) -> Profile | None:
+    """The pressed stretch of a tapered rod; None for a uniform one."""
+    length = kite.bow.length_m
+    if length is None or free_m is None or not bow_tapers(kite.bow):
+        return None
+    if side is not None:
+        return pressed_stretch(unit_profile(kite, side, length / 2), free_m) if stations_of(kite, side) else None
+    return unit_profile(kite, "left", length / 2).reversed().joined(unit_profile(kite, "right", length / 2))
+
+
+def half_from(reading: Reading, kite: Kite, side: Side, m: Measuring, ledger: Ledger, path: str) -> Half | None:
     """Work one half out from one reading, or say what is wanting."""
-    bow = kite.bow
-    figure = f"bow.{side}.EI_Nm2"
-    length = bow.length_m
-    if length is None:
-        if not isinstance(reading, Press) or reading.length_m is not None:
-            return _without_bow_length(reading, kite, precision, ledger, path)
-        ledger.want(figure, "The bow's length, to turn a press reading into stiffness.")
-        return None
-    half_m = length / 2
-    tapered = bool(stations_of(kite, side))
-    try:
-        unit = unit_profile(kite, side, half_m)
-        if isinstance(reading, Press):
-            free = reading.length_m or half_m
-            load = bare_load(reading, bow, free, precision, ledger)
-            carried = carried_weight(reading, bow, free, ledger)
-            if tapered:
-                EI = load / _unit_load(reading, unit, free, half_m)
-            else:
-                EI = column.rigidity_from_load(1.0, free, hold_factor(reading.hold)) * load
-            return Half(EI, unit, precision.press(reading), hold_factor(reading.hold), reading, carried, not tapered)
-        drop = precision.drop(reading)
-        from_drop = _tapered_from_drop if tapered else _uniform_from_drop
-        return Half(from_drop(reading, unit, drop), unit, None, column.PINNED, reading, uniform=not tapered)
-    except ValueError as error:
-        ledger.problem(path, error, "Measure this once more, or correct what is written here.")
-        ledger.want(figure, f"A reading of the {side} half that a rod can give.")
-        return None
-
-
-def _without_bow_length(reading: Reading, kite: Kite, precision: Precision, ledger: Ledger, path: str) -> Half | None:
-    """A half whose reading carries its own length: its rigidity is known though the bow's length is not."""
+    length = kite.bow.length_m
     try:
         if isinstance(reading, Press):
-            free = reading.length_m or 0.0
-            hold = hold_factor(reading.hold)
-            EI = column.rigidity_from_load(1.0, free, hold) * bare_load(reading, kite.bow, free, precision, ledger)
-            return Half(EI, Profile.uniform(1.0, free), precision.press(reading), hold, reading)
-        unit = Profile.uniform(1.0, reading.span_m if isinstance(reading, Sag) else reading.length_m)
-        return Half(_uniform_from_drop(reading, unit, precision.drop(reading)), unit, None, column.PINNED, reading)
+            return _from_press(reading, kite, side, m, ledger)
+        tapered = bool(stations_of(kite, side)) and length is not None
+        own = reading.span_m if isinstance(reading, Sag) else reading.length_m
+        unit = unit_profile(kite, side, length / 2) if length is not None else Profile.uniform(1.0, own)
+        EI = _tapered_from_drop(reading, unit, m) if tapered else _uniform_from_drop(reading, m)
+        return Half(EI, unit, None, reading, not tapered)
     except ValueError as error:
         ledger.problem(path, error, "Measure this once more, or correct what is written here.")
+        ledger.want(f"bow.{side}.EI_Nm2", f"A reading of the {side} half that a rod can give.")
         return None
 
 
-def _unit_load(reading: Press, unit: Profile, free_m: float, half_m: float) -> float:
-    """Critical load of the pressed stretch of a half whose equivalent rigidity is 1, under the declared hold."""
-    stretch = unit
-    if free_m < half_m:  # the tip stands on the scale, so it is the outer part that is free
-        stretch = unit.part(half_m - free_m, half_m)
-    elif free_m > half_m:
-        raise ValueError(f"a tapered half of {half_m * 1000:.0f} mm cannot be pressed over {free_m * 1000:.0f} mm")
-    if reading.hold == "clamped":
-        return column.clamped_column_load(stretch)
-    return column.pinned_column_load(stretch) / hold_factor(reading.hold) ** 2
+def _from_press(reading: Press, kite: Kite, side: Side, m: Measuring, ledger: Ledger) -> Half:
+    """A half from its press; without the rigidity where neither it nor the bow has a length."""
+    length = kite.bow.length_m
+    pressed = pressed_as(reading, kite, side, m, ledger)
+    free, hold = pressed.free_m, pressed.hold
+    half_m = length / 2 if length is not None else free
+    if free is None or half_m is None:
+        ledger.want(f"bow.{side}.EI_Nm2", "The bow's length, to turn a press reading into stiffness.")
+        return Half(None, Profile.uniform(1.0, WITHOUT_LENGTH_m), pressed, reading)
+    tapered = bool(stations_of(kite, side)) and length is not None
+    unit = unit_profile(kite, side, half_m) if length is not None else Profile.uniform(1.0, free)
+    EI = _rigidity(pressed.load, unit if tapered else None, free, hold)
+    return Half(EI * _open_by_hold(reading, free, m), unit, pressed, reading, not tapered)
 
 
-def _uniform_from_drop(reading: Sag | Droop, _unit: Profile, drop: UFloat) -> UFloat:
+def _rigidity(load: UFloat, unit: Profile | None, free: float, hold: Hold) -> UFloat:
+    """The equivalent rigidity behind a load: in proportion, but for a hand that is a spring."""
+    from uncertainties import wrap
+
+    def EI(P: float) -> float:
+        return uniform_rigidity(P, free, hold) if unit is None else rigidity_scale(unit, P, free, hold)
+
+    return wrap(EI)(load) if hold.spring is not None else EI(1.0) * load
+
+
+def _open_by_hold(reading: Press, free: float, m: Measuring) -> UFloat:
+    """What hold and free length leave open of a rigidity, as a factor about 1."""
+    ruler = 1 + 2 * m.ruler_m / free
+    if reading.hold is None and m.precision.hand.bows:
+        return ruler * m.hand
+    pivot = ruler * (1 + 2 * m.pivot_m / free)
+    if reading.hold is None:
+        return pivot * m.hand
+    return pivot * m.hinge if reading.hold == "hinge" else pivot
+
+
+def _uniform_from_drop(reading: Reading, m: Measuring) -> UFloat:
     """Rigidity of a uniform half from a sag or a droop, its uncertainty carried by the slope of the relation."""
     from uncertainties import wrap
 
+    assert not isinstance(reading, Press)
+    load, drop = reading.load_N, m.drop(reading)
     if isinstance(reading, Sag):
-        return cantilever.sag_rigidity(reading.load_N, reading.span_m, 1.0) / drop
-    load, length = reading.load_N, reading.length_m
-    return wrap(lambda d: cantilever.droop_rigidity(load, length, d))(drop)
+        span = reading.span_m
+        return wrap(lambda d, s: cantilever.sag_rigidity(load, s, d))(drop, span + m.ruler_m)
+    return wrap(lambda d, s: cantilever.droop_rigidity(load, s, d))(drop, reading.length_m + m.ruler_m)
 
 
-def _tapered_from_drop(reading: Sag | Droop, unit: Profile, drop: UFloat) -> UFloat:
+def _tapered_from_drop(reading: Reading, unit: Profile, m: Measuring) -> UFloat:
     """Equivalent rigidity of a tapered half from a sag or a droop."""
     from uncertainties import wrap
 
-    load = reading.load_N
+    assert not isinstance(reading, Press)
+    load, drop = reading.load_N, m.drop(reading)
     if isinstance(reading, Sag):
         span = reading.span_m
-        return wrap(lambda d: cantilever.sag_scale(unit, load, span, d))(drop)
+        return wrap(lambda d: cantilever.sag_scale(unit, load, span, d))(drop) * (1 + 3 * m.ruler_m / span)
     length = reading.length_m
-    return wrap(lambda d: cantilever.droop_scale(unit, load, length, d))(drop)
+    scale = wrap(lambda d: cantilever.droop_scale(unit, load, length, d))(drop)
+    return scale * (1 + 3 * m.ruler_m / length)

@@ -13,12 +13,21 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite
-from bowbook.findings.bow import BareBow, balance_findings, bare_bow, bow_findings, rod_modulus
+from bowbook.findings.bow import BareBow, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.cloth import bending_rigidity
-from bowbook.findings.flexing import flex_wind
+from bowbook.findings.evenness import balance_findings
+from bowbook.findings.flexing import FlexFindings, flex_findings
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.pooled import PooledFigures, SkinEstimate
-from bowbook.findings.readings import Precision, UFloat, exactly, measured, uncertain_again
+from bowbook.findings.readings import (
+    Measuring,
+    Precision,
+    UFloat,
+    at_least,
+    exactly,
+    measured,
+    uncertain_again,
+)
 from bowbook.findings.results import (
     Balance,
     BowFindings,
@@ -37,6 +46,7 @@ from bowbook.findings.results import (
 from bowbook.findings.shape import shape_findings
 from bowbook.findings.shaving import shaving_findings
 from bowbook.findings.skin import covered_press, covered_skin, want_skin
+from bowbook.findings.strokes import logged
 from bowbook.findings.winds import air_density, flown, least_wind, sail_findings
 
 
@@ -44,8 +54,10 @@ class BareFindings(Struct, frozen=True):
     """One kite as far as it can be worked out without its skin."""
 
     kite: Kite
+    m: Measuring
     ledger: Ledger
     bare: BareBow
+    material: str | None
     sail: SailFindings
     bow: BowFindings
     balance: Balance
@@ -79,21 +91,25 @@ class BareFindings(Struct, frozen=True):
 
 def on_the_bench(book: Book, kite: Kite, precision: Precision) -> BareFindings:
     """Balance, shaving, bow and shape of one kite, and what its covered press and its flights say."""
-    ledger = Ledger(kite)
-    bare = bare_bow(kite, precision, ledger)
-    balance = balance_findings(book, kite, bare, precision, ledger)
+    ledger, m = Ledger(kite), Measuring(precision)
+    bare = bare_bow(kite, m, ledger)
+    balance = balance_findings(book, kite, bare, m, ledger)
+    sail = sail_findings(kite, ledger)
+    rod = book.rods.get(kite.bow.rod or "")
     return BareFindings(
         kite=kite,
+        m=m,
         ledger=ledger,
         bare=bare,
-        sail=sail_findings(kite, ledger),
-        bow=bow_findings(book, kite, bare, precision, ledger),
+        material=rod.material if rod else None,
+        sail=sail,
+        bow=bow_findings(book, kite, bare, m, ledger),
         balance=balance,
-        shave=shaving_findings(book, kite, bare, balance, precision, ledger),
+        shave=shaving_findings(book, kite, bare, balance, sail.width_m, ledger),
         shape=shape_findings(book, kite, bare, ledger),
-        modulus=rod_modulus(book, kite, bare, precision),
-        covered=covered_skin(kite, bare, precision, ledger),
-        covered_press=covered_press(kite, precision),
+        modulus=rod_modulus(book, kite, bare, m),
+        covered=covered_skin(kite, bare, m, ledger),
+        covered_press=covered_press(kite, m),
         flown=flown(kite, book.settings, ledger),
     )
 
@@ -108,22 +124,30 @@ def kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
     EI, how = _skin(book, b, pooled.skin)
     if EI is None:
         want_skin(b.kite, book, b.ledger)
+    floor = how == "lower bound"
     bow_EI = b.bare.mean_EI
     total = None if EI is None or bow_EI is None else bow_EI + EI
     if bow_EI is None:
         b.ledger.want("total.EI_Nm2", "Readings of both halves of the bow.")
         b.ledger.want("skin.share", "Readings of both halves of the bow.")
     share = None if total is None else float((EI / total).nominal_value)
-    flex = None
+    flex = FlexFindings()
     try:
-        flex = flex_wind(b.kite, b.bare, EI, b.sail, rho, b.ledger)
+        flex = flex_findings(b.kite, b.bare, EI, floor, b.sail, rho, b.m, b.ledger)
     except ValueError as error:
-        b.ledger.problem("covered", error, "Press the covered bow again: the skin can only add stiffness.")
-    winds = WindFindings(measured(flex), least_wind(b.kite, b.sail, rho, b.ledger), dict(b.flown))
+        b.ledger.problem("bow.span", error, "Measure the span tip to tip, strung, and the bow along the rod.")
+    winds = WindFindings(
+        flex.flex_m_s,
+        least_wind(b.kite, b.sail, rho, b.ledger),
+        dict(b.flown),
+        flex_how=flex.how,
+        computed_m_s=flex.computed_m_s,
+    )
     found = replace(
         b.findings(),
-        skin=SkinFindings(measured(EI), share, how, *b.covered_press),
-        total=measured(total),
+        skin=SkinFindings(at_least(EI) if floor else measured(EI), share, how, *b.covered_press),
+        total=at_least(total) if floor else measured(total),
+        tips=flex.tips,
         wind=winds,
         tow=tow_point(b.kite),
     )
@@ -143,12 +167,15 @@ def _summary(b: BareFindings, flex: Measured | None) -> KiteSummary:
         flex_m_s=flex,
         flown=dict(b.flown),
         problems=tuple(b.ledger.problems),
+        strokes=logged(kite, b.material),
+        example=kite.example,
+        uneven=b.shave.side is not None,
     )
 
 
 def _skin(
     book: Book, b: BareFindings, learnt: SkinEstimate | None
-) -> tuple[UFloat | None, Literal["covered", "same skin", "bending only"] | None]:
+) -> tuple[UFloat | None, Literal["covered", "same skin", "lower bound"] | None]:
     """The skin's rigidity and how it is known: measured, learnt from the same skin elsewhere, or a floor."""
     if b.covered is not None:
         return b.covered, "covered"
@@ -167,7 +194,7 @@ def _skin(
         "The skin's part is its own bending only, a floor: a sail mostly resists by being held taut along its "
         "edges, which only a covered press sees."
     )
-    return exactly(rigidity * chord), "bending only"
+    return exactly(rigidity * chord), "lower bound"
 
 
 def tow_point(kite: Kite) -> TowPoint | None:

@@ -7,14 +7,18 @@ import math
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Flight, Kite, Press, Wind
-from bowbook.findings.build_targets import target_half
-from bowbook.findings.halves import hold_factor
-from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
+from bowbook.book.records import Flight, Kite, Wind
+from bowbook.findings.build_targets import bow_mass
+from bowbook.findings.cloth import bending_rigidity
+from bowbook.findings.flexing import span_of
+from bowbook.findings.ledger import Ledger
+from bowbook.findings.press_again import PressedHow, pressed_how
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Measured, Range
 from bowbook.findings.rod_choice import RodChoice, Wanted, choose_rods
-from bowbook.findings.winds import CALM_m_s, at_book_height
-from bowbook.mechanics import column, sail
-from bowbook.mechanics.planning import press_target, rigidity_for_flex
+from bowbook.findings.winds import CALM_m_s, at_book_height, outside_records, sail_findings
+from bowbook.mechanics import elastica, sail, tension
+from bowbook.mechanics.air import STANDARD_GRAVITY
+from bowbook.mechanics.planning import rigidity_for_thrust
 
 
 class PlanError(ValueError):
@@ -32,7 +36,8 @@ class Plan(Struct, frozen=True):
     """What the next bow should read, and which rods can give it.
 
     `press_N` is the reading of either half on the scale, `band_N` the readings for the edges of the wanted wind
-    (for a favourite: within the book's tolerance of its own). `assumed` are sentences on what was taken for granted.
+    (for a favourite: within the book's tolerance of its own). `heed` are sentences to read before any number,
+    `assumed` sentences on what was taken for granted.
     """
 
     kite: Kite
@@ -47,9 +52,40 @@ class Plan(Struct, frozen=True):
     band_EI_Nm2: Range
     press_N: Estimate
     band_N: Range
-    hold: float
+    pressed: PressedHow
     rods: tuple[RodChoice, ...] = ()
+    heed: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+
+
+class Frame(Struct, frozen=True):
+    """The kite that is planned: length of its bow and span, m, the first moment of half its sail, m³, and air."""
+
+    kite: Kite
+    length_m: float
+    span_m: float
+    moment_m3: float
+    mean_chord_m: float
+    air_kg_m3: float
+
+    def rigidity(self, flex_m_s: float) -> float:
+        """Rigidity of bow and skin together that makes it flex in a wind, N m²."""
+        thrust = tension.thrust_for_flex(flex_m_s, self.span_m, self.moment_m3, self.air_kg_m3)
+        return rigidity_for_thrust(thrust, self.length_m, self.span_m)
+
+    def flex(self, EI: float) -> float:
+        """The wind in which a uniform bow with that rigidity, skin and all, flexes, m/s."""
+        thrust = elastica.bend_uniform(EI, self.length_m, tension.folded_span(self.span_m)).thrust_N
+        return tension.flex_wind(thrust, self.span_m, self.moment_m3, self.air_kg_m3)
+
+
+class _Skin(Struct, frozen=True):
+    """The planned kite's skin: its rigidity and standard uncertainty, N m², and how that is known."""
+
+    key: str | None
+    EI: float
+    u: float
+    how: str | None
 
 
 def plan_for_wind(
@@ -59,146 +95,184 @@ def plan_for_wind(
     rods: tuple[str, ...],
     flyer: str | None = None,
     skin: str | None = None,
+    scale: float = 1.0,
 ) -> Plan:
-    """The bow that makes the kite `key` at home in `wind`. Raises PlanError, saying what is wanting."""
+    """The bow that makes the kite `key`, in another size if `scale` is not 1, at home in `wind`. Raises PlanError."""
     found = book.kites[key]
-    half_m = _half(found)
+    frame = _frame(book, found, scale)
     assumed: list[str] = []
     wanted = _at_height(book, wind)
     who = _flyer(book, flyer, assumed)
     middle = flex_for(who, math.sqrt(wanted.low * wanted.high))
-    skin_key, skin_EI, skin_how = _skin(book, found, skin, assumed)
-    per_flex = _rigidity_per_flex2(book, found, half_m)
-    total = middle.value**2 * per_flex
-    edges = [flex_for(who, edge).value ** 2 * per_flex - skin_EI for edge in _edges(wanted, who)]
-    bow = total - skin_EI
+    cloth = _skin(book, found, skin, frame, assumed)
+    edges = [frame.rigidity(flex_for(who, edge).value) - cloth.EI for edge in _edges(wanted, who)]
+    plan = _plan(book, found, frame, cloth, middle, scale, assumed)
+    heed = _heed(found, who, wanted, middle, scale)
+    band = Range(max(edges[0], 0.0), max(edges[1], 0.0))
+    plan = replace(plan, wind=wanted, flyer=who.name if who else None, band_EI_Nm2=band, heed=heed)
+    return _with_rods(book, plan, frame, rods)
+
+
+def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | None = None, scale: float = 1.0) -> Plan:
+    """The readings that repeat the favourite `key`, flexing in the same wind, from other stock. Raises PlanError."""
+    found = book.kites[key]
+    frame = _frame(book, found, scale)
+    assumed: list[str] = []
+    flex = found.wind.flex_m_s
+    own = _frame(book, found, 1.0)
+    if flex is None:
+        thrust = found.shape.thrust_N
+        if thrust is None:
+            raise PlanError(
+                f"{found.kite.name} cannot be repeated yet. Wanting: "
+                + (found.wanting.get("wind.flex_m_s") or "readings of both halves.")
+                + f" Measure it: bowbook bench {key}"
+            )
+        EI = thrust / elastica.bend_uniform(1.0, own.length_m, own.span_m).thrust_N
+        flex = Measured(own.flex(EI))
+        cloth = _Skin(found.kite.sail.skin, 0.0, 0.0, None)
+        if skin is not None and skin != found.kite.sail.skin:
+            raise PlanError(f"What {found.kite.name}'s own skin adds is not known, so another cannot be allowed for.")
+        assumed.append("What the skin adds is not known and was left out: the same skin is taken for both.")
+    else:
+        cloth = _skin(book, found, skin, frame, assumed)
+    middle = Estimate(flex.value, flex.repeat)
+    plan = _plan(book, found, frame, cloth, middle, scale, assumed)
+    reach, bow = book.book.settings.tolerance / 2, plan.bow_EI_Nm2.value
+    plan = replace(
+        plan, wind=found.wind.range, flyer=found.wind.flyer, band_EI_Nm2=Range(bow * (1 - reach), bow * (1 + reach))
+    )
+    return _with_rods(book, plan, frame, rods)
+
+
+def _plan(
+    book: BookFindings, found: Findings, frame: Frame, cloth: _Skin, middle: Estimate, scale: float, assumed: list[str]
+) -> Plan:
+    """The plan's rigidities from its flex wind; readings and rods are still to come."""
+    total = frame.rigidity(middle.value)
+    bow = total - cloth.EI
     if bow <= 0:
         raise PlanError(
-            f"The skin {skin_key} alone is stiffer than that wind asks for: no bow is soft enough under it. "
+            f"The skin {cloth.key} alone is stiffer than that wind asks for: no bow is soft enough under it. "
             "Choose a softer skin, a stronger wind or a larger sail."
         )
-    u = None if middle.u is None else 2 * total * middle.u / middle.value
-    return _with_rods(
-        book,
-        Plan(
-            kite=found.kite,
-            wind=wanted,
-            flyer=who.name if who else None,
-            flex_m_s=middle,
-            skin=skin_key,
-            skin_EI_Nm2=skin_EI,
-            skin_how=skin_how,
-            total_EI_Nm2=Estimate(total, u),
-            bow_EI_Nm2=Estimate(bow, u),
-            band_EI_Nm2=Range(max(edges[0], 0.0), max(edges[1], 0.0)),
-            press_N=Estimate(0.0, 0.0),
-            band_N=Range(0.0, 0.0),
-            hold=_hold(found.kite),
-            assumed=tuple(assumed),
-        ),
-        half_m,
-        rods,
-    )
-
-
-def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | None = None) -> Plan:
-    """The readings that repeat the favourite `key` from other stock. Raises PlanError."""
-    found = book.kites[key]
-    half_m = _half(found)
-    left, right = found.bow.left.EI_Nm2, found.bow.right.EI_Nm2
-    if left is None or right is None:
-        raise PlanError(f"{found.kite.name} has no readings of both halves to repeat: bowbook bench {key}")
-    bow, u = (left.value + right.value) / 2, math.hypot(left.u, right.u) / 2
-    assumed: list[str] = []
-    own = found.skin.EI_Nm2
-    skin_key: str | None = found.kite.sail.skin
-    skin_EI: float | None = own.value if own else None
-    skin_how: str | None = found.skin.how
-    total = bow + (skin_EI or 0.0)
-    if skin is not None and skin != found.kite.sail.skin:
-        if own is None:
-            raise PlanError(f"What {found.kite.name}'s own skin adds is not known, so another cannot be allowed for.")
-        skin_key, skin_EI, skin_how = _skin(book, found, skin, assumed)
-        bow = total - skin_EI
-        if bow <= 0:
-            raise PlanError(f"The skin {skin_key} alone is stiffer than {found.kite.name} whole: choose a softer one.")
-    tolerance, flex = book.book.settings.tolerance, found.wind.flex_m_s
-    plan = Plan(
-        kite=found.kite,
-        wind=found.wind.range,
-        flyer=found.wind.flyer,
-        flex_m_s=Estimate(flex.value, flex.u) if flex else None,
-        skin=skin_key,
-        skin_EI_Nm2=skin_EI,
-        skin_how=skin_how,
-        total_EI_Nm2=Estimate(total, u),
-        bow_EI_Nm2=Estimate(bow, u),
-        band_EI_Nm2=Range(bow * (1 - tolerance / 2), bow * (1 + tolerance / 2)),
+    u_total = None if middle.u is None else 2 * total * middle.u / middle.value
+    session = math.sqrt(2) * book.session.relative * bow
+    u_bow = None if u_total is None else math.hypot(u_total, cloth.u, session)
+    settings = book.book.settings
+    pressed = pressed_how(found.kite, frame.length_m / 2, book.hand, settings.sure, scale)
+    return Plan(
+        kite=frame.kite,
+        wind=None,
+        flyer=None,
+        flex_m_s=middle,
+        skin=cloth.key,
+        skin_EI_Nm2=cloth.EI,
+        skin_how=cloth.how,
+        total_EI_Nm2=Estimate(total, u_total),
+        bow_EI_Nm2=Estimate(bow, u_bow),
+        band_EI_Nm2=Range(bow, bow),
         press_N=Estimate(0.0, 0.0),
         band_N=Range(0.0, 0.0),
-        hold=_hold(found.kite),
-        assumed=tuple(assumed),
+        pressed=pressed,
+        assumed=(*assumed, *_said(pressed, found.kite)),
     )
-    return _as_the_sheet_says(_with_rods(book, plan, half_m, rods), found, tolerance)
 
 
-def _as_the_sheet_says(plan: Plan, found: Findings, tolerance: float) -> Plan:
-    """The plan with the favourite's own target reading, where its skin stays: the one its sheet prints."""
-    target = target_half(found, tolerance) if plan.skin == found.kite.sail.skin else None
-    if target is None:
-        return plan
-    share = target.press_N / plan.press_N.value
-    u = None if plan.press_N.u is None else plan.press_N.u * share
-    return replace(plan, press_N=Estimate(target.press_N, u), band_N=Range(target.low_N, target.high_N))
-
-
-def _with_rods(book: BookFindings, plan: Plan, half_m: float, rods: tuple[str, ...]) -> Plan:
+def _with_rods(book: BookFindings, plan: Plan, frame: Frame, rods: tuple[str, ...]) -> Plan:
     """The plan with its rigidities turned into readings, and every rod judged against them."""
-    per_EI = press_target(1.0, half_m, plan.hold)
-    band, bow = plan.band_EI_Nm2, plan.bow_EI_Nm2
-    wanted = Wanted(bow.value, band, plan.skin_EI_Nm2 or 0.0, _centre(plan), per_EI)
+    pressed, band, bow = plan.pressed, plan.band_EI_Nm2, plan.bow_EI_Nm2
+    weight = (bow_mass(book.book, plan.kite).mass_kg or 0.0) * STANDARD_GRAVITY * pressed.free_m / frame.length_m
+
+    def reading(EI: float) -> float:
+        return pressed.reading(EI, weight) if EI > 0 else 0.0
+
+    slope = (reading(1.001 * bow.value) - reading(0.999 * bow.value)) / (0.002 * bow.value)
+    centre = math.sqrt(plan.wind.low * plan.wind.high) if plan.wind else None
+    wanted = Wanted(bow.value, band, plan.skin_EI_Nm2 or 0.0, centre, pressed, frame.length_m, frame.span_m)
     return replace(
         plan,
-        press_N=Estimate(bow.value * per_EI, None if bow.u is None else bow.u * per_EI),
-        band_N=Range(band.low * per_EI, band.high * per_EI),
-        rods=choose_rods(book, plan.kite, rods, wanted),
-        assumed=(*plan.assumed, *_pressed_how(plan.hold), *_no_span(plan.kite)),
+        press_N=Estimate(reading(bow.value), None if bow.u is None else bow.u * slope),
+        band_N=Range(reading(band.low), reading(band.high)),
+        rods=choose_rods(book, rods, wanted),
     )
 
 
-def _centre(plan: Plan) -> float | None:
-    """The wind that the target is centred on, m/s; None where the plan has none."""
-    return math.sqrt(plan.wind.low * plan.wind.high) if plan.wind else None
+def _heed(found: Findings, who: FlyerFindings | None, wanted: Range, middle: Estimate, scale: float) -> tuple[str, ...]:
+    """What to know before any number: a wind too weak to carry the kite, a flex wind outside the flyer's records."""
+    said = []
+    least = found.wind.least_m_s
+    if least is not None and scale == 1.0 and wanted.low < least:
+        part = "all of it" if wanted.high < least else "its weak end"
+        said.append(
+            f"This kite is too heavy for that wind, or for {part}: under its least wind it cannot carry itself."
+        )
+    if who is not None and outside_records(who, middle.value):
+        said.append(
+            f"{who.name}'s records hold no kite that flexes near this wind: the plan goes beyond what was ever flown."
+        )
+    return tuple(said)
 
 
-def _half(found: Findings) -> float:
-    length = found.kite.bow.length_m
-    if length is None:
-        raise PlanError(f"{found.kite.name} has no bow length: write bow: {{length: …}} in {found.kite.file}.")
-    return length / 2
+def _frame(book: BookFindings, found: Findings, scale: float) -> Frame:
+    """The kite as planned, in its own or another size. Raises PlanError, saying what is wanting."""
+    kite = found.kite
+    if kite.bow.length_m is None:
+        raise PlanError(f"{kite.name} has no bow length: write bow: {{length: …}} in {kite.file}.")
+    if not kite.sail.outline:
+        raise PlanError(f"{kite.name} has no sail outline: write sail: {{outline: …}} in {kite.file}.")
+    if scale != 1.0:
+        kite = _scaled(kite, scale)
+    of_sail = sail_findings(kite, Ledger(kite))
+    span = span_of(kite, of_sail.width_m)
+    if span is None or kite.bow.length_m is None or of_sail.mean_chord_m is None:
+        raise PlanError(
+            f"{kite.name}'s bow is no longer than its sail is wide, so its tension cannot be known: write "
+            f"bow: {{span: …}}, tip to tip, strung, in {kite.file}."
+        )
+    moment = tension.first_moment(*sail.chord(kite.sail.outline), span / 2)
+    return Frame(kite, kite.bow.length_m, span, moment, of_sail.mean_chord_m, book.air_kg_m3)
 
 
-def _hold(kite: Kite) -> float:
-    """How the last press of a half was held, which is how the next will be: its effective-length factor."""
-    for bench in reversed(kite.bench):
-        for reading in (bench.left, bench.right):
-            if isinstance(reading, Press):
-                return hold_factor(reading.hold)
-    return column.PINNED
+def _scaled(kite: Kite, scale: float) -> Kite:
+    """The same kite in another size: sail, bow length and span in proportion; nothing of it is weighed yet."""
+    outline = tuple((out * scale, down * scale) for out, down in kite.sail.outline)
+    bow = kite.bow
+    return replace(
+        kite,
+        sail=replace(kite.sail, outline=outline),
+        mass_kg=None,
+        bow=replace(
+            bow,
+            length_m=bow.length_m * scale if bow.length_m else None,
+            span_m=bow.span_m * scale if bow.span_m else None,
+            mass_kg=None,
+            left=(),
+            right=(),
+        ),
+    )
 
 
-def _pressed_how(hold: float) -> tuple[str, ...]:
-    held = "freely, as on a hinge" if hold == column.PINNED else f"with an effective-length factor of {hold:.3g}"
-    return (
-        f"The readings are for one half pressed on the scale, its other end held {held}, without the rod's own weight.",
+def _said(pressed: PressedHow, kite: Kite) -> tuple[str, ...]:
+    """What was taken for granted of the press and of the bow."""
+    held = {
+        None: "in the fingers, as this maker's hand holds",
+        "hinge": "in a hinge",
+        "pinned": "freely, as on a hinge",
+        "clamped": "so that it cannot turn",
+    }
+    words = held.get(pressed.said) if not isinstance(pressed.said, float) else f"with a factor of {pressed.said:.3g}"
+    pressed_so = (
+        f"The readings are for one half pressed on a scale zeroed empty, its other end held {words}; the rod's own "
+        "weight on the scale is in them."
+    )
+    said = [
+        pressed_so,
         "The new bow is taken as one section all along, as long as this kite's.",
-    )
-
-
-def _no_span(kite: Kite) -> tuple[str, ...]:
-    if kite.bow.span_m is not None:
-        return ()
-    return (f"How far the rod is strained is not known: write the bow's span in {kite.file}.",)
+    ]
+    if kite.bow.span_m is None:
+        said.append(f"The sail's width is taken as the bow's span: write the span in {kite.file} to be surer.")
+    return tuple(said)
 
 
 def _at_height(book: BookFindings, wind: Wind) -> Range:
@@ -245,31 +319,26 @@ def _edges(wanted: Range, flyer: FlyerFindings | None) -> tuple[float, float]:
     return wanted.low / reach, wanted.high * reach
 
 
-def _skin(
-    book: BookFindings, found: Findings, named: str | None, assumed: list[str]
-) -> tuple[str | None, float, str | None]:
-    """The skin, its rigidity on this sail, and how that is known; 0 and a sentence where it is not."""
-    own = found.kite.sail.skin
+def _skin(book: BookFindings, found: Findings, named: str | None, frame: Frame, assumed: list[str]) -> _Skin:
+    """The skin on the planned sail, and how it is known; nothing, and a sentence, where it is not."""
+    own, chord = found.kite.sail.skin, found.sail.mean_chord_m
     if named is not None and named not in book.skins:
         raise PlanError(f"There is no skin {named} in stock. Skins: {', '.join(book.skins) or 'none'}.")
-    if (named is None or named == own) and found.skin.EI_Nm2 is not None:
-        return own, max(found.skin.EI_Nm2.value, 0.0), found.skin.how
-    key = named or own
-    stock, chord = book.skins.get(key or ""), found.sail.mean_chord_m
-    if stock is not None and chord is not None:
-        if stock.mean_per_chord_Nm is not None:
-            return key, stock.mean_per_chord_Nm.value * chord, "same skin"
-        if stock.bending_rigidity_Nm is not None:
+    if (named is None or named == own) and found.skin.EI_Nm2 is not None and chord:
+        part = frame.mean_chord_m / chord
+        EI = found.skin.EI_Nm2
+        if EI.least:
             assumed.append("The skin's part is its own bending only, a floor: a covered press would show more.")
-            return key, stock.bending_rigidity_Nm * chord, "bending only"
+        return _Skin(own, EI.value * part, EI.doubt * part, found.skin.how)
+    key = named or own
+    stock = book.skins.get(key or "")
+    if stock is not None:
+        expected = stock.mean_per_chord_Nm
+        if expected is not None:
+            return _Skin(key, expected.value * frame.mean_chord_m, expected.doubt * frame.mean_chord_m, "same skin")
+        floor = bending_rigidity(stock.skin)
+        if floor is not None:
+            assumed.append("The skin's part is its own bending only, a floor: a covered press would show more.")
+            return _Skin(key, floor * frame.mean_chord_m, 0.0, "lower bound")
     assumed.append("What the skin adds is not known and was left out: press the covered bow to know it.")
-    return key, 0.0, None
-
-
-def _rigidity_per_flex2(book: BookFindings, found: Findings, half_m: float) -> float:
-    """Total rigidity over the square of the flex wind for this sail with a uniform bow, N m² per (m/s)²."""
-    outline = found.kite.sail.outline
-    if not outline or not found.sail.width_m:
-        raise PlanError(f"{found.kite.name} has no sail outline: write sail: {{outline: …}} in {found.kite.file}.")
-    out, chords = sail.chord(outline)
-    return rigidity_for_flex(1.0, half_m, out, chords, found.sail.width_m, book.air_kg_m3)
+    return _Skin(key, 0.0, 0.0, None)

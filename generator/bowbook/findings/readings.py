@@ -1,43 +1,96 @@
-"""How sure a reading is: repeats pooled over the whole book, and the resolution of scale and ruler."""
+"""How sure a reading is: repeats pooled over the whole book, the steps of scale and ruler, and the hand that holds."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+from math import hypot, sqrt
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from bowbook.book.records import Droop, Kite, Press, Reading, Sag, Settings
-from bowbook.findings.results import Measured, Repeated
-from bowbook.mechanics import uncertainty
+from bowbook.book.records import Droop, Kite, Press, Reading, Round, Sag, Settings, Side, Sureness
+from bowbook.findings.results import HandFindings, Measured, Repeated, Reread
+from bowbook.mechanics import scatter
+from bowbook.mechanics.scatter import Scatter, SessionScatter
+from bowbook.mechanics.student import t_quantile
 
 UFloat = Any  # uncertainties' own type; it ships no annotations
 
+PRESS, DROP, TIPS, STEP, SESSION, LENGTH = "press", "drop", "tips", "step", "session", "length"
+REPEATED = (PRESS, DROP, TIPS, STEP, SESSION)  # what another reading would show; LENGTH is free length and ruler
+
 
 class Precision(Struct, frozen=True):
-    """What the book's repeats say about any one reading.
+    """What the book says about any one reading: its scatter by kind, its scatter between days, and the hand."""
 
-    `relative` and `drop_relative` are pooled relative standard deviations of press readings and of drops,
-    None where nothing was repeated; `freedom` belongs to the press readings, `coverage` is Student's t at 95 %.
-    """
-
-    relative: float | None
-    freedom: int
-    drop_relative: float | None
-    coverage: float
+    presses: Scatter
+    drops: Scatter
+    tips: Scatter
+    session: SessionScatter
+    hand: HandFindings
     scale_N: float
     ruler_m: float
+    marked_from_both_ends: bool
+    sure: Sureness
+
+    @property
+    def coverage(self) -> float:
+        """Student's t at 95 % for a press reading."""
+        return t_quantile(0.975, self.presses.degrees)
+
+
+def variable(value: float, s: float, tag: str) -> UFloat:
+    """A figure with its standard uncertainty and its kind; a plain figure where nothing is open."""
+    from uncertainties import ufloat
+
+    return ufloat(value, s, tag) if s > 0 else exactly(value)
+
+
+class Measuring:
+    """One kite's readings with what stays open of them; what all of them share is one variable, so that it cancels.
+
+    Every variable is tagged with its kind: what another reading would show is in REPEATED.
+    """
+
+    def __init__(self, precision: Precision) -> None:
+        sure = precision.sure
+        self.precision = precision
+        self.gain = variable(1.0, sure.gain_u, "gain")
+        self.zero = variable(0.0, precision.scale_N / 2, "zero")
+        self.bow_out = variable(1.0, sure.bow_out_u, "bow-out")
+        self.bow_out_clamped = variable(1.0, sure.bow_out_clamped_u, "bow-out")
+        self.hinge = variable(1.0, sure.hinge_u, "hold")
+        self.hand = variable(1.0, precision.hand.u, "hold")
+        self.pivot_m = variable(0.0, sure.pivot_m, LENGTH)
+        self.ruler_m = variable(0.0, precision.ruler_m / sqrt(6), LENGTH)
+        self._read: dict[int, tuple[Reading, UFloat]] = {}
 
     def press(self, reading: Press) -> UFloat:
-        """Mean press reading with its standard uncertainty, N."""
-        return uncertainty.reading(reading.values_N, self.relative, self.scale_N)
+        """Mean press reading as the scale said it, N."""
+        return self._mean(reading, reading.values_N, self.precision.presses, self.precision.scale_N, PRESS)
 
     def drop(self, reading: Sag | Droop) -> UFloat:
-        """Mean drop with its standard uncertainty, m."""
-        return uncertainty.reading(reading.drops_m, self.drop_relative, self.ruler_m)
+        """Mean drop, m."""
+        return self._mean(reading, reading.drops_m, self.precision.drops, self.precision.ruler_m, DROP)
+
+    def _mean(self, reading: Reading, values: Sequence[float], of: Scatter, step: float, tag: str) -> UFloat:
+        """The mean of the repeats: the same variable whenever the same reading is asked for."""
+        if id(reading) not in self._read:
+            mean = scatter.mean_reading(values, of, step)
+            value = variable(mean.mean, mean.scatter, tag)
+            value = value + variable(0.0, mean.step, STEP) if mean.step else value
+            self._read[id(reading)] = reading, value * self.gain + self.zero if tag == PRESS else value
+        return self._read[id(reading)][1]
+
+    def another_day(self, load: UFloat) -> UFloat:
+        """The same with what two days differ by."""
+        return load * variable(1.0, self.precision.session.relative, SESSION)
 
 
-def _readings(kite: Kite) -> Iterator[Reading]:
+def of_kite(kite: Kite) -> Iterator[Reading]:
+    """Every reading of a kite: bare, covered and whole."""
     for bench in kite.bench:
         yield from (r for r in (bench.left, bench.right, bench.whole) if r is not None)
     if kite.covered:
@@ -45,36 +98,143 @@ def _readings(kite: Kite) -> Iterator[Reading]:
 
 
 def repeated(kite: Kite) -> Repeated:
-    """What the repeats of one kite say: bare, covered and whole together."""
-    presses: list[tuple[float, ...]] = []
-    drops: list[tuple[float, ...]] = []
-    for reading in _readings(kite):
-        if isinstance(reading, Press):
-            presses.append(reading.values_N)
-        else:
-            drops.append(reading.drops_m)
-    return Repeated(uncertainty.repeats(presses), uncertainty.repeats(drops))
+    """What the readings of one kite say of how sure any reading is; nothing of an example."""
+    if kite.example:
+        return Repeated()
+    readings = list(of_kite(kite))
+    return Repeated(
+        _sets(r.values_N for r in readings if isinstance(r, Press)),
+        _sets(r.drops_m for r in readings if not isinstance(r, Press)),
+        _sets(bench.tips.values_N for bench in kite.bench if bench.tips),
+        tuple(again for side in ("left", "right") for again in _reread(kite, side)),
+        _hand_shown(kite),
+    )
 
 
-def pool(settings: Settings, repeats: Sequence[Repeated]) -> Precision:
-    """How sure any one reading is, from what all kites' repeats say."""
-    relative, freedom = uncertainty.pooled(r.presses for r in repeats)
-    drop_relative, _ = uncertainty.pooled(r.drops for r in repeats)
-    return Precision(relative, freedom, drop_relative, uncertainty.t95(freedom), settings.scale_N, settings.ruler_m)
+def _sets(readings: Iterable[Sequence[float]]) -> tuple[scatter.RepeatSet, ...]:
+    return tuple(one for values in readings if (one := scatter.repeat_set(values)) is not None)
+
+
+def reading_of(bench: Round, side: Side) -> Reading | None:
+    """The reading of one half in a round."""
+    return bench.left if side == "left" else bench.right
+
+
+def _reread(kite: Kite, side: Side) -> Iterator[Reread]:
+    """Each time a half was pressed in two rounds, in the same way, with nothing done to it between."""
+    before: Press | None = None
+    for bench in kite.bench:
+        now = reading_of(bench, side)
+        if isinstance(now, Press):
+            if before is not None and _alike(before, now):
+                yield Reread(_mean(before.values_N), len(before.values_N), _mean(now.values_N), len(now.values_N))
+            before = now
+        if bench.shave and bench.shave.side == side:
+            before = None
+
+
+def _alike(a: Press, b: Press) -> bool:
+    return (a.length_m, a.hold, a.rise_m) == (b.length_m, b.hold, b.rise_m)
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values)
+
+
+def _hand_shown(kite: Kite) -> tuple[float, float] | None:
+    """What the newest round with both halves and the whole says of the hand; None where it says nothing."""
+    if not any(bench.whole for bench in kite.bench):
+        return None
+    from bowbook.findings.hold import hand_shown
+
+    return hand_shown(kite)
+
+
+def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
+    """How sure any one reading is, from what all kites' readings say."""
+    presses = _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.presses))
+    days = scatter.session_scatter(_change(again, presses, settings.scale_N) for k in of_kites for again in k.reread)
+    return Precision(
+        presses,
+        _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.drops)),
+        _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.tips)),
+        replace(days, relative=scatter.two_digits(days.relative)),
+        _hand(settings, [kite.hand for kite in of_kites if kite.hand]),
+        settings.scale_N,
+        settings.ruler_m,
+        settings.mark == "both ends",
+        settings.sure,
+    )
+
+
+_TABLE = (*range(31), 40, 60, 120)  # the degrees of freedom that printed tables of Student's t have
+
+
+def _tabled(found: Scatter) -> Scatter:
+    """The scatter with its degrees of freedom down to those of printed tables: one more reading then changes little."""
+    return replace(found, degrees=max(row for row in _TABLE if row <= found.degrees))
+
+
+def _change(again: Reread, of: Scatter, step: float) -> scatter.Change:
+    """How far a reading moved between two days, and how sure each is, relative to the mean of both."""
+
+    def relative(value: float, n: int) -> float:
+        s = of.of(value)
+        return hypot(s / sqrt(n), scatter.step_uncertainty(step, s)) / value
+
+    middle = (again.before_N + again.after_N) / 2
+    return scatter.Change(
+        (again.after_N - again.before_N) / middle,
+        relative(again.before_N, again.readings_before),
+        relative(again.after_N, again.readings_after),
+    )
+
+
+def _hand(settings: Settings, shown: Sequence[tuple[float, float]]) -> HandFindings:
+    """How the maker's fingers hold: as learnt, or as assumed before any bow was pressed whole."""
+    if not shown:
+        return HandFindings("K", settings.sure.hand, None, settings.sure.hand_u, 0)
+    from bowbook.mechanics.hand import HandSample, learn_hand
+
+    hand = learn_hand([HandSample(*one) for one in shown])
+    return HandFindings(hand.kind, hand.factor, hand.spring, hand.u, hand.bows)
+
+
+def pairs_of_rounds(kite: Kite) -> Iterable[tuple[Round, Round]]:
+    """Each round with the one after it."""
+    return pairwise(kite.bench)
+
+
+def parts(x: UFloat, *tags: str) -> float:
+    """The standard uncertainty that comes from variables with one of these tags."""
+    return hypot(*(s for variable, s in x.error_components().items() if variable.tag in tags))
+
+
+def without(x: UFloat, tag: str) -> UFloat:
+    """The figure as if what is tagged so were known exactly."""
+    kept = x.nominal_value
+    for variable, slope in x.derivatives.items():
+        if variable.tag != tag:
+            kept = kept + slope * (variable - variable.nominal_value)
+    return kept if hasattr(kept, "derivatives") else exactly(kept)
 
 
 def measured(x: UFloat | None) -> Measured | None:
-    """A figure and its standard uncertainty as plain numbers; None stays None."""
+    """A figure and its standard uncertainties as plain numbers; None stays None."""
     if x is None:
         return None
-    return Measured(float(x.nominal_value), float(x.std_dev))
+    repeat = parts(x, *REPEATED)
+    return Measured(float(x.nominal_value), repeat or None, float(x.std_dev) or None)
+
+
+def at_least(x: UFloat | None) -> Measured | None:
+    """A lower bound as a plain number."""
+    return None if x is None else Measured(float(x.nominal_value), least=True)
 
 
 def uncertain_again(x: Measured) -> UFloat:
     """A figure with its standard uncertainty, as a variable of its own."""
-    from uncertainties import ufloat
-
-    return ufloat(x.value, x.u)
+    return variable(x.value, x.u or 0.0, "learnt")
 
 
 def exactly(value: float) -> UFloat:

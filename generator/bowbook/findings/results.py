@@ -9,16 +9,40 @@ from msgspec import Struct, field
 
 from bowbook.book.problems import Problem
 from bowbook.book.records import Band, Book, Kite, Rod, Side, Skin
-from bowbook.mechanics.uncertainty import Repeats as Repeats
+from bowbook.mechanics.scatter import RepeatSet, Scatter, SessionScatter
 
 Verdict = Literal["even", "left stiffer", "right stiffer", "too close to call"]
 
 
 class Measured(Struct, frozen=True):
-    """A figure and its standard uncertainty, both in the same SI unit."""
+    """A figure and its standard uncertainties, all in the same SI unit.
+
+    `repeat` is what another reading this week would show, `u` how near the true value it is, all in all; None where
+    there is none. `least` says that the true value is this or more, nobody knows by how much.
+    """
 
     value: float
-    u: float
+    repeat: float | None = None
+    u: float | None = None
+    least: bool = False
+
+    def half_width(self, kind: str) -> float | None:
+        """The ± for 95 %, two standard uncertainties (JCGM 100:2008, 6.3.3); None where there is none.
+
+        Of a force, what another reading would show; of anything else, how near the true value it is.
+        """
+        u = self.repeat if kind == "force" else self.u
+        return None if u is None else 2 * u
+
+    @property
+    def spread(self) -> float:
+        """What another reading this week would show; 0 where there is none."""
+        return self.repeat or 0.0
+
+    @property
+    def doubt(self) -> float:
+        """How near the true value it is, all in all; 0 where there is none."""
+        return self.u or 0.0
 
 
 class SailFindings(Struct, frozen=True):
@@ -38,12 +62,28 @@ class Stiffness(Struct, frozen=True):
     press_N: Measured | None = None
 
 
+class HandFindings(Struct, frozen=True):
+    """How the maker's fingers hold a bow, where a hold is not written: like a constant factor, or like a spring.
+
+    `u` is the relative standard uncertainty of a stiffness measured with them; `bows` how many bows say so.
+    """
+
+    kind: Literal["K", "spring"] = "K"
+    factor: float | None = 0.93
+    spring_Nm_rad: float | None = None
+    u: float = 0.09
+    bows: int = 0
+
+
 class BowFindings(Struct, frozen=True):
     """Either half and the whole of the bow, and the modulus its readings give its rod."""
 
     left: Stiffness = Stiffness()
     right: Stiffness = Stiffness()
     whole: Stiffness = Stiffness()
+    mean_EI_Nm2: Measured | None = None  # of both halves
+    hand: HandFindings = HandFindings()  # that held them, where no hold is written
+    material: str | None = None  # of the rod
     hold_factor: float | None = None
     modulus_Pa: Measured | None = None  # of the rod, from the bare readings and the section
 
@@ -62,12 +102,14 @@ class RoundBalance(Struct, frozen=True):
 class Balance(Struct, frozen=True):
     """How even the halves are, by the last round, and what every round said."""
 
-    difference: Measured | None = None  # (left − right) / mean of the flexural rigidities
+    difference: Measured | None = None  # (left − right) / mean; `repeat` holds the centre mark too
     expanded: float | None = None  # 95 % half width of the difference
     tolerance: float = 0.03
     verdict: Verdict | None = None
-    more_readings: int | None = None  # per side, to settle a close call; None where none would
+    more_readings: int | None = None  # per side, that very likely settle a close call; None where none are promised
     rounds: tuple[RoundBalance, ...] = ()
+    bound: float | None = None  # how far apart the halves are at most
+    settles_by_12: float | None = None  # of 1, in tenths: how likely twelve more a side settle a close call
 
 
 class ShaveOption(Struct, frozen=True):
@@ -77,14 +119,16 @@ class ShaveOption(Struct, frozen=True):
     thickness_m: float | None
     feasible: bool
     press_after_N: float | None
-    tip_mismatch: float | None
+    asymmetry: float | None  # of the strung bow after that cut: deepest point off the middle over half the span
     first_step_m: float | None = None  # 60 % of the thickness: take this, then measure again
-    rate_N: Measured | None = None  # fall of the reading per stroke, from this side's and zone's logged strokes
+    rate_N: Measured | None = None  # fall of the reading per stroke, from logged strokes
     strokes: int | None = None  # the next count, for the first step, from that rate
     reason: str | None = None  # why not feasible
     dimension: Literal["thickness", "diameter"] = "thickness"  # what thickness_m is taken off of
     start_m: float = 0.0  # the zone along the half, from the centre mark
     end_m: float = 0.0
+    slopes_apart_rad: float | None = None  # left tip steeper than the right by so much, after that cut
+    width_m: float | None = None  # off the width in place of the thickness, of a flat rod
 
 
 class CardRow(Struct, frozen=True):
@@ -123,7 +167,7 @@ class SkinFindings(Struct, frozen=True):
 
     EI_Nm2: Measured | None = None
     share: float | None = None
-    how: Literal["covered", "same skin", "bending only"] | None = None
+    how: Literal["covered", "same skin", "lower bound"] | None = None
     left_N: Measured | None = None  # covered readings, as the scale said them
     right_N: Measured | None = None
 
@@ -145,6 +189,14 @@ class Predicted(Struct, frozen=True):
     high_interval: Range | None = None
 
 
+class TipsFindings(Struct, frozen=True):
+    """Both tips pressed back together: how hard one pushes back for each metre, and the flex wind by that alone."""
+
+    stiffness_N_m: Measured | None = None
+    flex_m_s: Measured | None = None
+    read_N: Measured | None = None  # as the scale said it
+
+
 class WindFindings(Struct, frozen=True):
     """The winds of a kite at the book's height, m/s: computed, flown and predicted."""
 
@@ -154,6 +206,8 @@ class WindFindings(Struct, frozen=True):
     predicted: Mapping[str, Predicted] = field(default_factory=dict)
     bands: tuple[str, ...] = ()  # names of bands
     basis: Literal["flown", "predicted"] | None = None
+    flex_how: Literal["computed", "tips"] | None = None
+    computed_m_s: Measured | None = None  # flex wind by the bow's tension, where the tips test stands above it
     range: Range | None = None  # the one range the shelf shows: of `flyer`, on `basis`
     flyer: str | None = None
 
@@ -182,6 +236,7 @@ class Findings(Struct, frozen=True):
     total: Measured | None = None  # flexural rigidity of bow and skin together, N m²
     wind: WindFindings = WindFindings()
     tow: TowPoint | None = None
+    tips: TipsFindings = TipsFindings()
     wanting: Mapping[str, str] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
@@ -195,11 +250,33 @@ class KiteProblem(Struct, frozen=True):
     hint: str
 
 
-class Repeated(Struct, frozen=True):
-    """What one kite's repeats say: of its press readings, and of its drops."""
+class Reread(Struct, frozen=True):
+    """One half read in two rounds with nothing done to it between: means and numbers of readings, N."""
 
-    presses: Repeats
-    drops: Repeats
+    before_N: float
+    readings_before: int
+    after_N: float
+    readings_after: int
+
+
+class Repeated(Struct, frozen=True):
+    """What one kite's readings say of how sure any reading is: repeats in SI, rereadings, and the hand that held it."""
+
+    presses: tuple[RepeatSet, ...] = ()
+    drops: tuple[RepeatSet, ...] = ()
+    tips: tuple[RepeatSet, ...] = ()
+    reread: tuple[Reread, ...] = ()
+    hand: tuple[float, float] | None = None  # factor shown by a whole press, and load times half length, N m
+
+
+class LoggedStrokes(Struct, frozen=True):
+    """One shaving whose strokes were counted: of which kite and material, with what, and the fall, N."""
+
+    kite: str
+    material: str | None
+    tool: str | None
+    strokes: int
+    fall_N: float
 
 
 class KiteSummary(Struct, frozen=True):
@@ -215,6 +292,9 @@ class KiteSummary(Struct, frozen=True):
     flex_m_s: Measured | None
     flown: Mapping[str, Range]  # by flyer
     problems: tuple[KiteProblem, ...] = ()
+    strokes: tuple[LoggedStrokes, ...] = ()
+    example: bool = False
+    uneven: bool = False  # whether there is a half to shave
 
 
 class KiteResult(Struct, frozen=True):
@@ -263,6 +343,8 @@ class RodFindings(Struct, frozen=True):
     handbook_Pa: tuple[float, float] | None = None
     handbook_source: str | None = None
     warning: str | None = None
+    expected_Pa: Measured | None = None  # of the next bow from this rod
+    expected_range_Pa: tuple[float, float] | None = None  # 95 %
 
 
 class SkinStock(Struct, frozen=True):
@@ -285,8 +367,9 @@ class BookFindings(Struct, frozen=True):
     rods: Mapping[str, RodFindings] = field(default_factory=dict)
     skins: Mapping[str, SkinStock] = field(default_factory=dict)
     bands: tuple[Band, ...] = ()
-    repeatability: float | None = None  # pooled relative standard deviation of a reading
-    freedom: int = 0  # its degrees of freedom; 0 where nothing was repeated
-    coverage: float = 4.302653  # Student t at 95 %
+    scatter: Scatter = Scatter()  # of one press reading, N
+    session: SessionScatter = SessionScatter()  # between two days
+    hand: HandFindings = HandFindings()
+    coverage: float = 3.182446  # Student t at 95 % for a press reading
     air_kg_m3: float = 1.225
     problems: tuple[Problem, ...] = ()  # the reader's, and those the mechanics found

@@ -7,12 +7,15 @@ from typing import Literal
 
 from msgspec import Struct
 
-from bowbook.book.records import Kite, Section
+from bowbook.book.records import Section
 from bowbook.book.stock import rod_material
-from bowbook.findings.halves import second_moment
+from bowbook.findings.build_targets import rod_density, section_area
+from bowbook.findings.press_again import PressedHow
 from bowbook.findings.results import BookFindings, Range, RodFindings
+from bowbook.findings.sections import second_moment
 from bowbook.findings.shape import WARN_AT, strain_limit
 from bowbook.mechanics import elastica
+from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.mechanics.planning import shave_to
 from bowbook.mechanics.section import Dimensions
 
@@ -31,13 +34,15 @@ class Modulus(Struct, frozen=True):
 
 class Wanted(Struct, frozen=True):
     """The bow that is wanted: rigidity and the band of it that will do, the skin's part, N m²; the wind it is
-    centred on, m/s, or None; and the reading of a half per rigidity, N per N m²."""
+    centred on, m/s, or None; how halves are pressed; the bow's length and span, m."""
 
     EI: float
     band: Range
     skin_EI: float
     centre_m_s: float | None
-    press_per_EI: float
+    pressed: PressedHow
+    length_m: float
+    span_m: float
 
 
 class RodChoice(Struct, frozen=True):
@@ -51,6 +56,7 @@ class RodChoice(Struct, frozen=True):
     rod: str
     kind: Kind
     modulus: Modulus | None = None
+    EI_Nm2: float | None = None  # as it comes
     press_N: float | None = None
     press_range_N: Range | None = None
     centre_m_s: float | None = None
@@ -63,23 +69,21 @@ class RodChoice(Struct, frozen=True):
     note: str | None = None
 
 
-def choose_rods(book: BookFindings, kite: Kite, keys: tuple[str, ...], wanted: Wanted) -> tuple[RodChoice, ...]:
-    """Each rod of `keys` for the wanted bow in this kite, best first."""
+def choose_rods(book: BookFindings, keys: tuple[str, ...], wanted: Wanted) -> tuple[RodChoice, ...]:
+    """Each rod of `keys` for the wanted bow, best first."""
     order = {"as it comes": 0, "shaved down": 1, "too stiff": 2, "too soft": 3, "not known": 4}
 
     def rank(c: RodChoice) -> tuple[bool, int, float, str]:
-        off = abs(math.log(c.press_N / wanted.press_per_EI / wanted.EI)) if c.press_N else math.inf
+        off = abs(math.log(c.EI_Nm2 / wanted.EI)) if c.EI_Nm2 else math.inf
         return c.safe is False, order[c.kind], off, c.rod
 
-    return tuple(sorted((_judge(kite, book.rods[key], wanted) for key in keys), key=rank))
+    return tuple(sorted((_judge(book.rods[key], wanted) for key in keys), key=rank))
 
 
 def modulus_of(found: RodFindings) -> Modulus | None:
     """What the book knows of a rod's modulus: from its own bows, else as written in stock, else from the handbook."""
-    if found.mean_Pa is not None:
-        n = len(found.moduli)
-        u = found.moduli[0][1].u if n == 1 else (found.spread_Pa or 0.0) * math.sqrt(1 + 1 / n)
-        return Modulus(found.mean_Pa, max(found.mean_Pa - 2 * u, 0.0), found.mean_Pa + 2 * u, "measured")
+    if found.expected_Pa is not None and found.expected_range_Pa is not None:
+        return Modulus(found.expected_Pa.value, *found.expected_range_Pa, "measured")
     if found.rod.modulus_Pa is not None:
         return Modulus(found.rod.modulus_Pa, found.rod.modulus_Pa, found.rod.modulus_Pa, "stock")
     material = rod_material(found.rod.material)
@@ -89,7 +93,7 @@ def modulus_of(found: RodFindings) -> Modulus | None:
     return Modulus((low + high) / 2, low, high, "handbook")
 
 
-def _judge(kite: Kite, found: RodFindings, wanted: Wanted) -> RodChoice:
+def _judge(found: RodFindings, wanted: Wanted) -> RodChoice:
     rod, modulus = found.rod, modulus_of(found)
     if rod.section is None or modulus is None:
         missing = "section" if rod.section is None else "material or modulus"
@@ -102,14 +106,20 @@ def _judge(kite: Kite, found: RodFindings, wanted: Wanted) -> RodChoice:
     taken = shave_to(EI, wanted.EI, _dimensions(rod.section)) if kind == "shaved down" else None
     take = taken.taken_m if taken else None
     reason = taken.reason if taken else None
-    strain = _strain(kite, rod.section.thick_m - (take or 0.0))
+    weight = (rod_density(rod) or 0.0) * section_area(rod.section) * wanted.pressed.free_m * STANDARD_GRAVITY
+
+    def reading(EI: float) -> float:
+        return wanted.pressed.reading(EI, weight)
+
+    strain = _strain(wanted, rod.section.thick_m - (take or 0.0))
     limit = strain_limit(rod)
     return RodChoice(
         rod=rod.key,
         kind="too stiff" if reason else kind,
         modulus=modulus,
-        press_N=EI * wanted.press_per_EI,
-        press_range_N=Range(low * wanted.press_per_EI, high * wanted.press_per_EI),
+        EI_Nm2=EI,
+        press_N=reading(EI),
+        press_range_N=Range(reading(low), reading(high)),
         centre_m_s=wanted.centre_m_s
         and wanted.centre_m_s * math.sqrt((EI + wanted.skin_EI) / (wanted.EI + wanted.skin_EI)),
         sure=sure,
@@ -128,19 +138,9 @@ def _kind(EI: float, band: Range) -> Kind:
     return "as it comes" if band.high >= EI else "shaved down"
 
 
-def _centre(EI: float, wanted: Wanted) -> float | None:
-    """The wind that a kite with this bow is centred on: its square goes with bow and skin together."""
-    if wanted.centre_m_s is None:
-        return None
-    return wanted.centre_m_s * math.sqrt((EI + wanted.skin_EI) / (wanted.EI + wanted.skin_EI))
-
-
-def _strain(kite: Kite, thick_m: float) -> float | None:
-    """Surface strain of a uniform bow of this thickness strung to the kite's span; None where that is not known."""
-    length, span = kite.bow.length_m, kite.bow.span_m
-    if length is None or span is None or not 0 < span < length:
-        return None
-    return elastica.bend_uniform(1.0, length, span).curvature_per_m * thick_m / 2
+def _strain(wanted: Wanted, thick_m: float) -> float:
+    """Surface strain of a uniform bow of this thickness strung to the span."""
+    return elastica.bend_uniform(1.0, wanted.length_m, wanted.span_m).curvature_per_m * thick_m / 2
 
 
 def _note(strain: float | None, limit: float | None, reason: str | None) -> str | None:

@@ -11,7 +11,7 @@ from bowbook.book.days import SEASONS, days_of
 from bowbook.book.records import Flight, Settings
 from bowbook.findings.results import Range
 from bowbook.findings.winds import at_book_height
-from bowbook.mechanics.uncertainty import t95
+from bowbook.mechanics.student import t_quantile
 
 FEWEST = 3  # kites of a season before anything is said of it
 
@@ -93,7 +93,7 @@ def _mean(logs: list[float]) -> tuple[float, Range]:
     """The geometric mean of ratios and its 95 % interval by Student's t, one figure a kite."""
     n = len(logs)
     mean = fsum(logs) / n
-    half = t95(n - 1) * sqrt(fsum((x - mean) ** 2 for x in logs) / (n - 1) / n)
+    half = t_quantile(0.975, n - 1) * sqrt(fsum((x - mean) ** 2 for x in logs) / (n - 1) / n)
     return exp(mean), Range(exp(mean - half), exp(mean + half))
 
 

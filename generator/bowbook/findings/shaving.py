@@ -2,41 +2,47 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from dataclasses import dataclass
 from typing import Literal
 
-from bowbook.book.records import Book, Kite, Press, Section, Side, Zone
+from bowbook.book.records import Book, Kite, Section, Side, Zone
 from bowbook.findings.bow import BareBow
-from bowbook.findings.halves import Half, dimensions, own_section, section_at, stations_of, unit_profile
+from bowbook.findings.flexing import span_of
+from bowbook.findings.halves import Half, Pressed
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision
-from bowbook.findings.results import Balance, CardRow, Measured, ShaveOption, Shaving
-from bowbook.mechanics import column, shaving
+from bowbook.findings.results import Balance, CardRow, ShaveOption, Shaving
+from bowbook.findings.sections import dimensions, own_section, section_at, stations_of
+from bowbook.mechanics import shaving
+from bowbook.mechanics.pressing import Hold, pressed_load
+from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.section import tapered_second_moment
 
 CARD_DIFFERENCES = (0.01, 0.02, 0.03, 0.05, 0.07, 0.10, 0.15, 0.20, 0.25)
 WHOLE_HALF = Zone("whole half", 0.0, 1.0)
 MIDDLE_THIRD = Zone("middle third", 1 / 3, 2 / 3)
+_HINGES = Hold()
 
 
 def shaving_findings(
-    book: Book, kite: Kite, bare: BareBow, balance: Balance, precision: Precision, ledger: Ledger
+    book: Book, kite: Kite, bare: BareBow, balance: Balance, width_m: float | None, ledger: Ledger
 ) -> Shaving:
     """Options for the stiffer half, where there is one, and the card for this bow whatever its balance."""
-    card_side: Side = "left"
-    dimension = _dimension(_section(book, kite, card_side, 0.5))
-    card = _card(book, kite, card_side)
-    if balance.verdict not in ("left stiffer", "right stiffer") or bare.both is None:
+    dimension = _dimension(_section(book, kite, "left", 0.5))
+    card = _card(book, kite, "left")
+    if balance.verdict not in ("left stiffer", "right stiffer") or bare.left is None or bare.right is None:
         ledger.want("shave.options", _why_no_options(balance))
         return Shaving(card=card, dimension=dimension)
     side: Side = "left" if balance.verdict == "left stiffer" else "right"
-    stiff, soft = bare.both if side == "left" else bare.both[::-1]
-    options = tuple(
-        _option(book, kite, side, zone, stiff, soft, precision)
-        for zone in (WHOLE_HALF, MIDDLE_THIRD, *_own_zones(kite))
-    )
-    if options[0].thickness_m is None:
+    stiff, soft = (bare.left, bare.right) if side == "left" else (bare.right, bare.left)
+    knife = _Knife(book, kite, side, stiff, soft, span_of(kite, width_m))
+    options = [knife.option(zone) for zone in (WHOLE_HALF, MIDDLE_THIRD, *_own_zones(kite))]
+    first = sorted(options, key=lambda o: (not o.feasible, abs(o.asymmetry or 0.0), o.zone != WHOLE_HALF.label))
+    if knife.stations is None:
         ledger.want("shave.options.thickness_m", "The rod's section in stock/rods.yaml, to say how much to take off.")
-    return Shaving(side, options, card, dimension)
+    if options[0].asymmetry is None:
+        wanted = "The bow's length" if kite.bow.length_m is None else "The bow's span, tip to tip, strung"
+        ledger.want("shave.options.asymmetry", f"{wanted}, to say how evenly it will stand.")
+    return Shaving(side, tuple(first), card, dimension)
 
 
 def _why_no_options(balance: Balance) -> str:
@@ -74,84 +80,122 @@ def _dimension(of: Section | None) -> Literal["thickness", "diameter"]:
     return "diameter" if of is not None and of.kind in ("round", "tube") else "thickness"
 
 
-def _option(
-    book: Book, kite: Kite, side: Side, zone: Zone, stiff: Half, soft: Half, precision: Precision
-) -> ShaveOption:
-    half_m = stiff.unit.length
-    start, end = _bounds(zone, half_m)
-    of = _section(book, kite, side, (start + end) / 2 / half_m)
-    dimension = _dimension(of)
-    target = column.pinned_column_load(soft.profile)
-    f, reason = shaving.zone_factor(stiff.profile, start, end, target)
-    if f is None:
-        return _refused(zone, reason, dimension, start, end)
-    taken = None
-    if of is not None:
-        taken, reason = shaving.shave_depth(dimensions(of), f)
-        if taken is None:
-            return _refused(zone, reason, dimension, start, end)
-    after = stiff.profile.with_zone(start, end, f)
-    left, right = (after, soft.profile) if side == "left" else (soft.profile, after)
-    press_after = _press_after(stiff, soft)
-    rate, strokes = _rate(kite, side, zone, precision, stiff, press_after)
-    return ShaveOption(
-        zone.label,
-        taken,
-        True,
-        press_after,
-        shaving.tip_mismatch(left, right),
-        shaving.FIRST_STEP * taken if taken is not None else None,
-        rate,
-        strokes,
-        None,
-        dimension,
-        start,
-        end,
-    )
+@dataclass(frozen=True, slots=True)
+class _Knife:
+    """The stiffer half under the knife, pressed as it was, against the softer pressed in the same way."""
+
+    book: Book
+    kite: Kite
+    side: Side
+    stiff: Half
+    soft: Half
+    span_m: float | None
+
+    @property
+    def stations(self) -> shaving.Stations | None:
+        """The sections of the stiffer half; None where they are not known."""
+        written = stations_of(self.kite, self.side)
+        if written and self.kite.bow.length_m:
+            return [s.at_m for s in written], [dimensions(s.section) for s in written]
+        own = own_section(self.book, self.kite)
+        return ([0.0], [dimensions(own)]) if own else None
+
+    def load(self, half: Profile) -> float:
+        """The load at which a half bows as the stiffer one was pressed; between hinges where it was not pressed."""
+        as_was = self.stiff.pressed
+        if as_was is None:
+            return pressed_load(half, half.length, _HINGES)
+        free = min(as_was.free_m or half.length, half.length)
+        return pressed_load(half, free, as_was.hold) if self.stiff.EI is not None else pressed_load(half, free, _HINGES)
+
+    def option(self, zone: Zone) -> ShaveOption:
+        """What to take off over one zone, and what the scale must then say."""
+        half_m = self.stiff.unit.length
+        place = _bounds(zone, half_m)
+        dimension = _dimension(_section(self.book, self.kite, self.side, sum(place) / 2 / half_m))
+        if zone.unit == "m" and self.kite.bow.length_m is None:
+            return _refused(
+                zone, "where this stretch lies is not known: the bow's length is not written", dimension, place
+            )
+        target = self.load(self.soft.profile)
+        taken, wider, after = None, None, None
+        stations = self.stations
+        if stations is not None:
+            depth = self._cut(stations, place, target, width=False)
+            if depth.taken_m is None:
+                return _refused(zone, depth.reason, dimension, place)
+            taken, after = depth.taken_m, self._after(stations, place, depth.taken_m, width=False)
+            wider = self._cut(stations, place, target, width=True).taken_m if stations[1][0][0] == "flat" else None
+        else:
+            found = shaving.zone_factor(self.stiff.profile, *place, target * self._as_between_hinges())
+            if found.factor is None:
+                return _refused(zone, found.reason, dimension, place)
+            after = self.stiff.profile.with_zone(*place, found.factor)
+        lean = self._lean(after)
+        return ShaveOption(
+            zone.label,
+            taken,
+            True,
+            self._reading_at(target),
+            lean.asymmetry if lean else None,
+            shaving.FIRST_STEP * taken if taken is not None else None,
+            dimension=dimension,
+            start_m=place[0],
+            end_m=place[1],
+            slopes_apart_rad=lean.slopes_apart_rad if lean else None,
+            width_m=wider,
+        )
+
+    def _as_between_hinges(self) -> float:
+        """The load of the uncut half between hinges over its load as it was pressed."""
+        return pressed_load(self.stiff.profile, self.stiff.profile.length, _HINGES) / self.load(self.stiff.profile)
+
+    def _after(self, stations: shaving.Stations, place: tuple[float, float], depth: float, *, width: bool) -> Profile:
+        """The stiffer half after a cut: its rigidity goes with the second moment of what is left."""
+        half_m = self.stiff.unit.length
+        scale = _same_scale(self.stiff.profile, tapered_second_moment(*stations, half_m))
+        return shaving.after_cut(stations, half_m, place, depth, width).scaled(scale)
+
+    def _cut(
+        self, stations: shaving.Stations, place: tuple[float, float], target: float, *, width: bool
+    ) -> shaving.Taken:
+        deepest = shaving.deepest_cut(stations, place, width)
+        return shaving.even_cut(
+            lambda depth: self.load(self._after(stations, place, depth, width=width)), target, deepest
+        )
+
+    def _lean(self, after: Profile) -> shaving.Lean | None:
+        """How the strung bow stands after the cut; None where its length or span is not known."""
+        if self.kite.bow.length_m is None or self.span_m is None or self.soft.EI is None or self.stiff.EI is None:
+            return None
+        left, right = (after, self.soft.profile) if self.side == "left" else (self.soft.profile, after)
+        return shaving.lean(left, right, self.span_m)
+
+    def _reading_at(self, target: float) -> float | None:
+        """What the scale must say when the stiffer half has come down, N; the rod's weight in it stays."""
+        as_was: Pressed | None = self.stiff.pressed
+        if as_was is None:
+            return None
+        if self.stiff.EI is None:  # lengths are not known, and cancel
+            target *= float(as_was.load.nominal_value) / self.load(self.stiff.profile)
+        return as_was.carried_N + target * as_was.bow_out
+
+
+def _same_scale(profile: Profile, moments: Profile) -> float:
+    """Rigidity over second moment of one half: the same all along."""
+    import numpy as np
+
+    middle = np.array([0.5 * (moments.edges[0] + moments.edges[1])])
+    return float(profile.at(middle)[0] / moments.at(middle)[0])
 
 
 def _refused(
-    zone: Zone, reason: str | None, dimension: Literal["thickness", "diameter"], start: float, end: float
+    zone: Zone, reason: str | None, dimension: Literal["thickness", "diameter"], place: tuple[float, float]
 ) -> ShaveOption:
     """A zone that cannot bring the halves even, with the reason."""
     return ShaveOption(
-        zone.label, None, False, None, None, reason=reason, dimension=dimension, start_m=start, end_m=end
+        zone.label, None, False, None, None, reason=reason, dimension=dimension, start_m=place[0], end_m=place[1]
     )
-
-
-def _press_after(stiff: Half, soft: Half) -> float | None:
-    """What the scale must say when the stiffer half has come down, N.
-
-    The load falls with the rigidity; the part of the rod's weight that the scale carries stays.
-    """
-    if stiff.press is None:
-        return None
-    ratio = float(soft.EI.nominal_value) / float(stiff.EI.nominal_value)
-    return stiff.carried_N + (float(stiff.press.nominal_value) - stiff.carried_N) * ratio
-
-
-def _rate(
-    kite: Kite, side: Side, zone: Zone, precision: Precision, stiff: Half, press_after: float | None
-) -> tuple[Measured | None, int | None]:
-    """Fall of the reading per stroke from the strokes logged on this side and zone, and the next count."""
-    falls, strokes, alone = [], [], 0.0
-    for before, after in pairwise(kite.bench):
-        shave = before.shave
-        if shave is None or shave.side != side or not shave.strokes or shave.zone is None:
-            continue
-        first = before.left if side == "left" else before.right
-        second = after.left if side == "left" else after.right
-        if shave.zone.label == zone.label and isinstance(first, Press) and isinstance(second, Press):
-            fall = precision.press(first) - precision.press(second)
-            falls.append(float(fall.nominal_value))
-            alone = float(fall.std_dev) / shave.strokes
-            strokes.append(shave.strokes)
-    if not falls or stiff.press is None or press_after is None:
-        return None, None
-    mean, spread = shaving.rate(falls, strokes)
-    needed = shaving.FIRST_STEP * (float(stiff.press.nominal_value) - press_after)
-    spread = alone if spread is None else spread  # of one shaving only its two readings can say how sure it is
-    return Measured(mean, spread), shaving.next_strokes(needed, mean) if mean > 0 else None
 
 
 def _card(book: Book, kite: Kite, side: Side) -> tuple[CardRow, ...]:
@@ -159,9 +203,12 @@ def _card(book: Book, kite: Kite, side: Side) -> tuple[CardRow, ...]:
     middle = _section(book, kite, side, 0.5)
     if middle is None or (stations_of(kite, side) and kite.bow.length_m is None):
         return ()
+    if stations_of(kite, side):
+        return tuple(CardRow(d, *_off_a_taper(kite, side, d)) for d in CARD_DIFFERENCES)
     rows = []
     for d in CARD_DIFFERENCES:
-        whole, third = shaving.card_factor(d), _third_factor(kite, side, d)
+        whole = shaving.card_factor(d)
+        third = shaving.card_factor(d, MIDDLE_THIRD.start, MIDDLE_THIRD.end)
         rows.append(
             CardRow(d, _take_or_none(middle, whole) if whole else None, _take_or_none(middle, third) if third else None)
         )
@@ -172,11 +219,18 @@ def _take_or_none(of: Section, f: float) -> float | None:
     return shaving.shave_depth(dimensions(of), f).taken_m
 
 
-def _third_factor(kite: Kite, side: Side, difference: float) -> float | None:
-    """Factor on the middle third that brings a half that much stiffer down to the other."""
-    if not stations_of(kite, side) or kite.bow.length_m is None:
-        return shaving.card_factor(difference, MIDDLE_THIRD.start, MIDDLE_THIRD.end)
-    half_m = kite.bow.length_m / 2
-    unit = unit_profile(kite, side, half_m)
-    target = (2 - difference) / (2 + difference) * column.pinned_column_load(unit)
-    return shaving.zone_factor(unit, *_bounds(MIDDLE_THIRD, half_m), target).factor
+def _off_a_taper(kite: Kite, side: Side, difference: float) -> tuple[float | None, float | None]:
+    """Even cuts over the whole half and its middle third that bring a tapered half down by so much."""
+    written, half_m = stations_of(kite, side), (kite.bow.length_m or 0.0) / 2
+    stations = [s.at_m for s in written], [dimensions(s.section) for s in written]
+
+    def taken(zone: Zone) -> float | None:
+        place = _bounds(zone, half_m)
+
+        def load(depth: float) -> float:
+            return pressed_load(shaving.after_cut(stations, half_m, place, depth, False), half_m, _HINGES)
+
+        target = (2 - difference) / (2 + difference) * load(0.0)
+        return shaving.even_cut(load, target, shaving.deepest_cut(stations, place, False)).taken_m
+
+    return taken(WHOLE_HALF), taken(MIDDLE_THIRD)

@@ -2,45 +2,85 @@
 
 from __future__ import annotations
 
-from bowbook.book.records import Book, Kite
+from bowbook.book.records import Book, Kite, Press, Side
 from bowbook.findings.bow import SIDES, BareBow
-from bowbook.findings.halves import half_from
+from bowbook.findings.halves import Half, half_from
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import Precision, UFloat, mean, measured
+from bowbook.findings.readings import Measuring, UFloat, mean, measured
 from bowbook.findings.results import Measured
+from bowbook.mechanics.pressing import added_rigidity
+from bowbook.mechanics.student import t_quantile
 
 
-def covered_skin(kite: Kite, bare: BareBow, precision: Precision, ledger: Ledger) -> UFloat | None:
-    """Rigidity the skin added on the bench, N m²: covered press less bare press, mean of the halves read."""
+def covered_skin(kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> UFloat | None:
+    """Rigidity the skin added on the bench, N m²: covered press less bare press, mean of the halves read; 0 or more."""
     if kite.covered is None:
         return None
-    added = []
-    for side in SIDES:
-        reading = kite.covered.left if side == "left" else kite.covered.right
-        bare_half = bare.half(side)
-        if reading is None or bare_half is None:
-            continue
-        half = half_from(reading, kite, side, precision, ledger, f"covered.{side}")
-        if half:
-            added.append(half.EI - bare_half.EI)
+    try:
+        added = [
+            EI
+            for side, reading in zip(SIDES, (kite.covered.left, kite.covered.right), strict=True)
+            if reading is not None and (EI := _added(kite, side, reading, bare.half(side), m, ledger)) is not None
+        ]
+    except ValueError as error:
+        ledger.problem("covered", error, "A skin can only add stiffness: press the covered bow again, held alike.")
+        ledger.want("skin.EI_Nm2", "A covered press that is no lower than the bare one.")
+        return None
     if not added:
         ledger.warn("The covered readings wait for bare readings of the same half to be compared with.")
         return None
     EI = mean(added)
-    if EI.nominal_value <= 0:
-        ledger.warn("The covered press is no greater than the bare one: the skin's part is lost in the readings.")
-    return EI
+    value = float(EI.nominal_value)
+    if value >= 0:
+        return EI
+    degrees = m.precision.presses.degrees
+    if -value > t_quantile(0.975, degrees) * EI.std_dev:
+        lower = ValueError("the covered readings are lower than the bare ones by more than their uncertainty")
+        ledger.problem("covered", lower, "A skin can only add stiffness: press the covered bow again, held alike.")
+        ledger.want("skin.EI_Nm2", "A covered press that is no lower than the bare one.")
+        return None
+    ledger.warn("The covered press is a little lower than the bare one: the skin's part is lost in the readings.")
+    return EI - value
 
 
-def covered_press(kite: Kite, precision: Precision) -> tuple[Measured | None, Measured | None]:
+def _added(kite: Kite, side: Side, reading: Press, bare: Half | None, m: Measuring, ledger: Ledger) -> UFloat | None:
+    """What the skin added to one half."""
+    from uncertainties import wrap
+
+    if bare is None or bare.EI is None:
+        return None
+    half = half_from(reading, kite, side, m, ledger, f"covered.{side}")
+    if half is None or half.EI is None:
+        return None
+    if half.uniform or half.pressed is None or half.pressed.free_m is None:
+        return m.another_day(half.EI) - m.another_day(bare.EI)
+    free, hold, unit = half.pressed.free_m, half.pressed.hold, bare.unit
+
+    def added(EI: float, load: float) -> float:
+        return added_rigidity(unit.scaled(EI), load, free, hold)
+
+    open_by_hold = half.EI / half.EI.nominal_value  # what hold and lengths leave open of both alike
+    value = wrap(added)(float(bare.EI.nominal_value), m.another_day(half.pressed.load))
+    slope = (added(1.0001 * bare.EI.nominal_value, half.pressed.load.nominal_value) - value.nominal_value) / 1e-4
+    readings = m.another_day(bare.pressed.load if bare.pressed else bare.EI)
+    return value + slope * (readings / readings.nominal_value - 1) + value.nominal_value * _of_hold(open_by_hold)
+
+
+def _of_hold(relative: UFloat) -> UFloat:
+    """What is not of the readings in a relative figure: hold and lengths."""
+    out: UFloat = 0.0
+    for variable, slope in relative.derivatives.items():
+        if variable.tag in ("hold", "length"):
+            out = out + slope * (variable - variable.nominal_value)
+    return out
+
+
+def covered_press(kite: Kite, m: Measuring) -> tuple[Measured | None, Measured | None]:
     """Left and right covered readings as the scale said them, N."""
     if kite.covered is None:
         return None, None
     left, right = kite.covered.left, kite.covered.right
-    return (
-        measured(precision.press(left)) if left else None,
-        measured(precision.press(right)) if right else None,
-    )
+    return measured(m.press(left)) if left else None, measured(m.press(right)) if right else None
 
 
 def want_skin(kite: Kite, book: Book, ledger: Ledger) -> None:

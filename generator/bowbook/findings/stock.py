@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from bowbook.book.records import Book
+from bowbook.book.records import Book, Rod, Skin
 from bowbook.book.stock import rod_material
-from bowbook.findings.cloth import bending_length, bending_rigidity, mean_per_chord
-from bowbook.findings.results import KiteSummary, RodFindings, SkinStock
+from bowbook.findings.cloth import bending_length, bending_rigidity, expected_per_chord
+from bowbook.findings.results import KiteSummary, Measured, RodFindings, SkinStock
+from bowbook.mechanics import prediction
+
+EVEN = ("carbon", "glass")  # materials that are pultruded, one piece much like another
 
 
 def rod_findings(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, RodFindings]:
@@ -30,8 +33,36 @@ def rod_findings(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, RodF
                 f"of {rod.material}: check the section, the bow's length and how the halves were held."
             )
         source = material.modulus_Pa.source if material else None
-        found[key] = RodFindings(rod, used, own, average, spread, handbook, source, warning)
+        expected = _expected(book, kites, key) if own else None
+        of_next = Measured(expected.value, None, expected.u) if expected else None
+        between = (expected.low, expected.high) if expected else None
+        found[key] = RodFindings(rod, used, own, average, spread, handbook, source, warning, of_next, between)
     return found
+
+
+def _expected(book: Book, kites: Mapping[str, KiteSummary], key: str) -> prediction.Expected:
+    """What the next bow from a rod is expected to show, its spread learnt from every rod of its material."""
+    by_rod: dict[str, list[float]] = {}
+    for kite in kites.values():
+        if kite.bow_rod is not None and kite.modulus_Pa is not None:
+            by_rod.setdefault(kite.bow_rod, []).append(kite.modulus_Pa.value)
+    material = rod_material(book.rods[key].material)
+    even = material is None or material.name in EVEN
+    assumed = prediction.EVEN_MATERIAL if even else prediction.GROWN_MATERIAL
+    spread = prediction.material_spread(of_material(book.rods, by_rod, key), assumed)
+    return prediction.expect_next(by_rod[key], spread)
+
+
+def of_material(
+    stock: Mapping[str, Rod] | Mapping[str, Skin], measured: Mapping[str, Sequence[float]], key: str
+) -> list[Sequence[float]]:
+    """What was measured of every kind of stock of one material, kind by kind; of the kind alone where none is named."""
+    own = stock[key].material if key in stock else None
+    return [
+        values
+        for other, values in measured.items()
+        if other == key or (own is not None and other in stock and stock[other].material == own)
+    ]
 
 
 def skin_stock(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, SkinStock]:
@@ -40,6 +71,12 @@ def skin_stock(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, SkinSt
     for key, skin in book.skins.items():
         used = tuple(k.key for k in kites.values() if k.skin == key)
         own = tuple((k.key, k.per_chord_Nm) for k in kites.values() if k.skin == key and k.per_chord_Nm is not None)
-        middle = mean_per_chord([value for _, value in own]) if own else None
+        values = {other: _per_chord(kites, other) for other in book.skins}
+        middle = expected_per_chord(values[key], of_material(book.skins, values, key)) if own else None
         found[key] = SkinStock(skin, used, own, middle, bending_rigidity(skin), bending_length(skin))
     return found
+
+
+def _per_chord(kites: Mapping[str, KiteSummary], skin: str) -> list[float]:
+    """What covered kites say that a skin adds per metre of mean chord, N m."""
+    return [k.per_chord_Nm.value for k in kites.values() if k.skin == skin and k.per_chord_Nm is not None]

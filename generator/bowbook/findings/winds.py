@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from bowbook.book.records import Band, Flight, Kite, Settings, Wind
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.results import Predicted, Range, SailFindings
+from bowbook.findings.results import FlyerFindings, Predicted, Range, SailFindings
 from bowbook.mechanics import air, comfort, sail
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
@@ -92,6 +92,15 @@ def _in_band(r: Range, band: Band) -> bool:
         return band.low_m_s <= r.low < band.high_m_s
     overlap = min(r.high, band.high_m_s) - max(r.low, band.low_m_s)
     return overlap > OVERLAP * (r.high - r.low)
+
+
+NEAR_LEAST, NEAR_GREATEST = 0.7, 1.4  # of the flex winds on record: further out is beyond what was flown
+
+
+def outside_records(flyer: FlyerFindings, flex_m_s: float) -> bool:
+    """Whether a flex wind is beyond those of the kites in a flyer's records."""
+    flown_at = [point.flex_m_s for point in flyer.points]
+    return bool(flown_at) and not NEAR_LEAST * min(flown_at) <= flex_m_s <= NEAR_GREATEST * max(flown_at)
 
 
 def shelf_range(

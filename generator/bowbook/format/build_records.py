@@ -30,7 +30,9 @@ from bowbook.book.records import (
     Skin,
     Spine,
     Station,
+    Sureness,
     Tap,
+    Tips,
     Units,
     Wind,
     Zone,
@@ -48,7 +50,7 @@ BEAUFORT_BANDS = tuple(
 
 _AS_WRITTEN = (
     *("title", "maker", "about", "demonstration", "tolerance", "address"),
-    *("theme", "accent", "language", "direction", "flyer", "paper"),
+    *("theme", "accent", "language", "direction", "flyer", "paper", "mark"),
 )
 
 
@@ -107,6 +109,7 @@ def settings(values: Values) -> Settings:
         units=Units(**values.get("units", {})),
         bands=tuple(bands) or BEAUFORT_BANDS,
         compare=compare,
+        sure=Sureness(**{"pivot_m" if key == "pivot" else key: of for key, of in values.get("sure", {}).items()}),
     )
 
 
@@ -153,6 +156,7 @@ def kite(key: str, values: Values, places: Places, file: str) -> tuple[Kite, Pla
         ),
         origin=Origin(after.get("kite"), after.get("maker"), after.get("address")) if after else None,
         file=file,
+        example=bool(values.get("example")),
     )
     return record, places
 
@@ -202,7 +206,7 @@ def _stations(found: Any) -> tuple[Station, ...]:
 
 
 def _round(values: Values) -> Round:
-    whole = _reading(values.get("whole"))
+    whole, tips = _reading(values.get("whole")), values.get("tips") or {}
     return Round(
         values.get("on"),
         _reading(values.get("left")),
@@ -210,6 +214,7 @@ def _round(values: Values) -> Round:
         whole if isinstance(whole, Press) else None,
         _shave(values.get("shave")),
         values.get("note"),
+        Tips(tips["both"], sum(tips["back"]) / len(tips["back"])) if {"both", "back"} <= tips.keys() else None,
     )
 
 
@@ -223,7 +228,7 @@ def _reading(values: Values | None) -> Reading | None:
     if droop and {"load", "length", "drop"} <= droop.keys():
         return Droop(droop["load"], droop["length"], droop["drop"])
     if "press" in values:
-        return Press(values["press"], values.get("length"), values.get("hold", "pinned"), values.get("rise"))
+        return Press(values["press"], values.get("length"), values.get("hold"), values.get("rise"))
     return None
 
 
@@ -231,7 +236,9 @@ def _shave(values: Values | None) -> Shave | None:
     if not values or "side" not in values:
         return None
     zone = Zone(*values["zone"]) if "zone" in values else None
-    return Shave(values["side"], zone, values.get("strokes"), values.get("taken"), values.get("note"))
+    return Shave(
+        values["side"], zone, values.get("strokes"), values.get("taken"), values.get("note"), values.get("tool")
+    )
 
 
 def _covered(values: Values | None) -> Covered | None:

@@ -83,7 +83,7 @@ class Share(NamedTuple):
 
 
 class Hold(NamedTuple):
-    """How the end was held: pinned, clamped, or an effective-length factor."""
+    """How the end was held: pinned, clamped, hinge, or an effective-length factor."""
 
     low: float = 0.5
     high: float = 2.0

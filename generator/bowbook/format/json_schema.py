@@ -189,7 +189,7 @@ def _share(_shape: fields.Share) -> dict[str, Any]:
 def _hold(shape: fields.Hold) -> dict[str, Any]:
     return {
         "type": ["string", "number", "null"],
-        "pattern": "^(?:pinned|clamped)$",
+        "pattern": "^(?:pinned|clamped|hinge)$",
         "minimum": shape.low,
         "maximum": shape.high,
     }

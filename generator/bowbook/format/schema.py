@@ -24,6 +24,7 @@ from bowbook.format.fields import (
     Whole,
     WindSpan,
 )
+from bowbook.format.sure_keys import SURE
 
 STAGES: Final = ("planned", "building", "flying", "retired")
 ZONES: Final = {
@@ -41,6 +42,7 @@ _MASS = Quantity("mass", 1e-6, 25.0)
 _LOAD = Quantity("force", 1e-3, 1000.0)
 _PRESSES = Quantities("force", 1e-3, 2000.0)
 _DROPS = Quantities("length", 1e-4, 5.0)
+_BACK = Quantities("length", 1e-3, 1.0, most=2)
 _POINT = Quantities("length", 0.0, 10.0, exactly=2, zero=True)
 _NOTE = Text(5000)
 _COLOUR = Text(7, r"#[0-9a-fA-F]{6}", "a colour as # and six hexadecimal figures, such as #2a4b8d")
@@ -60,7 +62,9 @@ _SECTION = {
 _PRESS_KEYS = {
     "press": Key(_PRESSES, "What the scale said, once or several times.", "214, 213, 215 g"),
     "length": Key(_LENGTH, "Free length that was pressed, where it is not the half (or whole) bow.", "300 mm"),
-    "hold": Key(Hold(), "How the far end was held: pinned, clamped, or an effective-length factor.", "pinned"),
+    "hold": Key(
+        Hold(), "How the far end was held, if not in the fingers: hinge, pinned, clamped, or a factor.", "hinge"
+    ),
     "rise": Key(_LENGTH, "How far it bowed out while it was read.", "40 mm"),
 }
 _PRESS = Record(_PRESS_KEYS, short=_PRESSES, stands_for="press", called="a reading")
@@ -119,12 +123,23 @@ _ROUND = Record(
                         Stretch(), "Where: a named part of the half, or a range from the centre mark.", "middle third"
                     ),
                     "strokes": Key(Whole(1, 100_000), "How many strokes.", 20),
+                    "tool": Key(Text(80), "With what: strokes are learnt for each tool.", "sanding block"),
                     "taken": Key(Quantity("thin", 1e-7, 0.05), "How much came off.", "0.05 mm"),
                     "note": Key(_NOTE, "Anything to remember.", "Fine paper."),
                 },
                 called="side, zone, strokes",
             ),
             "What was shaved after this round.",
+        ),
+        "tips": Key(
+            Record(
+                {
+                    "both": Key(_PRESSES, "Both tips pressed down together, once or several times.", "14, 15 g"),
+                    "back": Key(_BACK, "How far from where they rested; one figure, or one for either tip.", "30 mm"),
+                },
+                called="both and back",
+            ),
+            "The tips of the finished kite, pressed back together.",
         ),
         "note": Key(_NOTE, "Anything to remember.", "Fresh batteries in the scale."),
     },
@@ -161,6 +176,7 @@ KITE: Final = Record(
         "made": Key(Date(), "Day it was finished.", "2026-05-03"),
         "stage": Key(Choice(STAGES), "How far along it is.", "flying"),
         "hidden": Key(Flag(), "true keeps the whole kite out of the site.", True),
+        "example": Key(Flag(), "true: written to show how, so it counts for nothing in the book.", True),
         "summary": Key(Text(500), "One line for lists.", "Small and slow, for the lightest evenings."),
         "sail": Key(
             Record(
@@ -338,6 +354,8 @@ BOOK: Final = Record(
         ),
         "seam": Key(Quantity("length", 0.0, 0.1, zero=True), "Seam allowance of the sail pattern.", "10 mm"),
         "paper": Key(Choice(("a4", "letter")), "Paper of the printed sheets.", "a4"),
+        "mark": Key(Choice(("both ends",)), "both ends: the middle is marked from both ends, halfway.", "both ends"),
+        "sure": Key(SURE, "What is taken off measurements, and what stays open after that."),
     },
     called="keys such as title: A book of kites",
 )

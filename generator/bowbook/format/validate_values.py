@@ -279,10 +279,10 @@ def _share(node: yaml.Node, shape: fields.Share, at: Walk, _path: str) -> Any:
 
 
 def _hold(node: yaml.Node, shape: fields.Hold, at: Walk, _path: str) -> Any:
-    text = _scalar(node, at, "a hold", "pinned or clamped")
-    if text is None or text in ("pinned", "clamped"):
+    text = _scalar(node, at, "a hold", "hinge, pinned or clamped")
+    if text is None or text in ("pinned", "clamped", "hinge"):
         return ABSENT if text is None else text
-    instead = f"Write pinned, clamped, or an effective-length factor from {shape.low:g} to {shape.high:g}."
+    instead = f"Write hinge, pinned, clamped, or an effective-length factor from {shape.low:g} to {shape.high:g}."
     if not re.fullmatch(r"[0-9]{0,6}\.?[0-9]{0,6}", text) or not re.search(r"[0-9]", text):
         return at.problem(node, f"`{text[:60]}` is not a way to hold a rod", instead)
     if not shape.low <= float(text) <= shape.high:

@@ -13,6 +13,7 @@ from bowbook.mechanics.profile import Array, Profile
 PINNED = 1.0
 CLAMPED = 0.6991556596428412  # π/u where tan u = u, u = 4.4934…: one end clamped, the other pinned
 
+_BOTH_CLAMPED = 0.5
 _WEIGHT_PINNED = 0.5  # of the pressed length's weight, off a reading from a scale zeroed empty
 _WEIGHT_CLAMPED = 1.0 - 0.65404
 
@@ -121,11 +122,49 @@ def clamped_column_load(profile: Profile) -> float:
     2.04574852
     """
     points = mesh(profile)
-    twice = points.integral @ (points.integral * points.softness)
-    whole = (points.weights @ points.integral) * points.softness
+    twice, whole = _twice(points)
     arm = profile.length - points.s
     matrix = np.outer(twice @ arm, whole / (whole @ arm)) - twice
     return 1.0 / _largest(matrix)
+
+
+def sprung_column_load(profile: Profile, spring: float) -> float:
+    """The critical load of any rod held by a turning spring at s = 0 and pinned at its other end.
+
+    Parameters
+    ----------
+    profile : EI(s), N m², along the rod
+    spring : moment per angle at s = 0, N m/rad, ≥ 0; 0 is a hinge
+
+    Returns
+    -------
+    Critical load, N.
+
+    Raises
+    ------
+    ValueError : the rigidity is not positive somewhere, or the spring is negative.
+
+    Source: Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., ch. 2: EI y'' = −P y + R (L − s) with
+    R L = spring · y'(0).
+
+    >>> sprung_column_load(Profile.uniform(0.02, 0.32), 0.0) / pinned_column_load(Profile.uniform(0.02, 0.32))
+    1.00000000
+    """
+    if not spring >= 0:
+        raise ValueError(f"the spring of the hand is {spring:g} N m/rad; it must not be negative")
+    points = mesh(profile)
+    length = profile.length
+    twice, whole = _twice(points)
+    arm = profile.length - points.s
+    turned = points.s + spring / length * (twice @ arm)  # deflection per angle at s = 0
+    matrix = np.outer(turned, whole / (length + spring / length * float(whole @ arm))) - twice
+    return 1.0 / _largest(matrix)
+
+
+def _twice(points: Mesh) -> tuple[Array, Array]:
+    """∬ ·/EI from the start to each point, (N, N), and to the rod's end, (N,)."""
+    twice = points.integral @ (points.integral * points.softness)
+    return twice, (points.weights @ points.integral) * points.softness
 
 
 def two_half_load(EI_left: float, EI_right: float, half_length: float) -> float:
@@ -159,15 +198,16 @@ def weight_share(hold: float) -> float:
 
     Returns
     -------
-    0.5 pinned, 0.34596 clamped in the hand, linear between, the nearer of the two outside; no unit.
+    0.5 pinned, 0.34596 clamped in the hand and 0.5 clamped at both ends, straight between; 0.5 above pinned; no unit.
 
     Source: first-order perturbation of the column by its own weight, ∫(1−x)w′²dx / ∫w′²dx;
-    Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., ch. 2, for the pinned one.
+    Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., ch. 2, for the pinned one; alike ends give a half.
 
-    >>> weight_share(PINNED), round(weight_share(CLAMPED), 5)
-    (0.5, 0.34596)
+    >>> weight_share(PINNED), round(weight_share(CLAMPED), 5), weight_share(0.5)
+    (0.5, 0.34596, 0.5)
     """
-    t = (min(max(hold, CLAMPED), PINNED) - CLAMPED) / (PINNED - CLAMPED)
+    edge = PINNED if hold > CLAMPED else _BOTH_CLAMPED
+    t = min(max((hold - CLAMPED) / (edge - CLAMPED), 0.0), 1.0)
     return _WEIGHT_CLAMPED + t * (_WEIGHT_PINNED - _WEIGHT_CLAMPED)
 
 

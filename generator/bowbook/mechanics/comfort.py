@@ -7,7 +7,7 @@ from math import exp, fsum, log, sqrt
 from typing import NamedTuple, TypeAlias
 
 from bowbook.mechanics.limits import positive
-from bowbook.mechanics.uncertainty import t95
+from bowbook.mechanics.student import t_quantile
 
 FEWEST_KITES = 3  # for a prediction
 FEWEST_FOR_SLOPE = 6
@@ -177,7 +177,7 @@ def predict(found: ComfortFit, flex: float) -> Prediction:
 
 
 def _interval(found: ComfortFit, edge: Edge, flex: float) -> tuple[float, float]:
-    half = t95(found.kites - 1) * edge.spread * sqrt(1 + 1 / found.kites)
+    half = t_quantile(0.975, found.kites - 1) * edge.spread * sqrt(1 + 1 / found.kites)
     return flex * exp(edge.mean_log - half), flex * exp(edge.mean_log + half)
 
 
@@ -230,5 +230,5 @@ def slope(points: Sequence[Point]) -> Slope | None:
     found = line([log(flex) for flex, _, _ in points], [log(low * high) / 2 for _, low, high in points])
     if found is None:
         return None
-    half = t95(len(points) - 2) * found.s_slope
+    half = t_quantile(0.975, len(points) - 2) * found.s_slope
     return Slope(found.slope, found.s_slope, found.slope - half, found.slope + half)

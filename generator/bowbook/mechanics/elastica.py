@@ -8,7 +8,7 @@ from math import asin, pi, sqrt
 import numpy as np
 from numpy.polynomial import legendre
 
-from bowbook.mechanics.column import buckled
+from bowbook.mechanics.column import buckled, pinned_column_load
 from bowbook.mechanics.gauss import POINTS, Mesh, halved, integrals, mesh, rule, unresolved
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.profile import Array, Profile
@@ -72,6 +72,46 @@ def load_ratio_from_rise(rise_over_length: float) -> float:
         k = 0.5 * (low + high)
         low, high = (k, high) if k / _complete(k)[0] < r else (low, k)
     return float((2 * _complete(0.5 * (low + high))[0] / pi) ** 2)
+
+
+def load_ratio_on_taper(profile: Profile, rise: float) -> float:
+    """How much more than its critical load any pinned rod carries once it has bowed out.
+
+    Parameters
+    ----------
+    profile : EI(s), N m² or any other scale, along the rod
+    rise : greatest depth of the bow, m, above 0
+
+    Returns
+    -------
+    P / P_cr, at least 1 but for rods much softer at their ends; no unit.
+
+    Raises
+    ------
+    ValueError : no such rod rises so far.
+
+    Source: the exact elastica of the rod, `bend`, at the tip distance that gives the rise.
+
+    >>> load_ratio_on_taper(Profile.uniform(0.02, 0.64), 0.19492431 * 0.64)
+    1.0529869
+    """
+    length = profile.length
+    positive("the rise", rise, "m")
+    load_ratio_from_rise(min(rise / length, 1.0))  # refuses what no rod can do
+
+    def bent(slack: float) -> BentBow:
+        if not 0 < slack < 0.97:
+            raise ValueError(f"the rise is {rise:g} m; a bent rod of {length:g} m does not rise so far")
+        return bend(profile, length * (1 - slack * slack))
+
+    before, now = 0.0, pi / 2 * rise / length  # the slack, √(1 − span/length), all but grows with the rise
+    rose, bow = 0.0, bent(now)
+    for _ in range(30):
+        if abs(bow.rise_m - rise) <= 1e-12 * rise or bow.rise_m == rose:
+            break
+        before, now, rose = now, now + (rise - bow.rise_m) * (now - before) / (bow.rise_m - rose), bow.rise_m
+        bow = bent(now)
+    return bow.thrust_N / pinned_column_load(profile)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from math import exp, floor, log, sqrt
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from bowbook.mechanics.cantilever import uniform_tip_drop
 from bowbook.mechanics.column import buckled
+from bowbook.mechanics.elastica import bend
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.section import Dimensions, taken_flat, taken_round, taken_tube
+from bowbook.mechanics.roots import root
+from bowbook.mechanics.section import Dimensions, taken_flat, taken_round, taken_tube, tapered_second_moment
+
+Stations: TypeAlias = tuple[Sequence[float], Sequence[Dimensions]]
 
 FIRST_STEP = 0.6  # of the advice: take this, then measure again
 LEAST_LEFT = 0.5  # of the thickness, diameter or tube wall
@@ -32,6 +35,13 @@ class Taken(NamedTuple):
 
     taken_m: float | None
     reason: str | None = None
+
+
+class Lean(NamedTuple):
+    """How unlike the sides of a strung bow stand: deepest point off the middle, and the tips' slopes apart, rad."""
+
+    asymmetry: float
+    slopes_apart_rad: float
 
 
 class Rate(NamedTuple):
@@ -132,22 +142,109 @@ def shave_depth(section: Dimensions, f: float) -> Taken:
     return Taken(taken)
 
 
-def tip_mismatch(left: Profile, right: Profile) -> float:
-    """How much further the left tip gives than the right under an even wind.
+def after_cut(stations: Stations, length: float, zone: tuple[float, float], depth: float, width: bool) -> Profile:
+    """The second moment along a half once the same depth was taken off everywhere in a zone.
 
     Parameters
     ----------
-    left, right : EI(s) of either half, N m², s = 0 at the centre mark
+    stations : places from the centre mark, m, and the section at each
+    length : of the half, m, > 0
+    zone : start and end, m from the centre mark
+    depth : off the thickness, the diameter or, with `width`, the width; m, ≥ 0
+    width : whether it comes off the width of a flat section
 
     Returns
     -------
-    (left − right) / mean of the tip drops under one load per length; no unit. Positive: the left gives more.
+    I(s), m⁴.
 
-    >>> tip_mismatch(Profile.uniform(1.0, 0.3), Profile.uniform(1.1, 0.3))
-    0.0952381
+    Raises
+    ------
+    ValueError : the zone is not on the half, or a section is impossible.
+
+    >>> one = ((0.0,), (("flat", 0.002, 0.004, None),))
+    >>> after_cut(one, 0.3, (0.1, 0.2), 0.0002, False).at(np.array([0.05, 0.15])) * 1e12
+    array([2.66666667, 1.944     ])
     """
-    a, b = uniform_tip_drop(left), uniform_tip_drop(right)
-    return 2 * (a - b) / (a + b)
+    at_m, sections = stations
+    whole = tapered_second_moment(at_m, sections, length)
+    if depth == 0:
+        return whole.with_zone(*zone, 1.0)
+    thinner = [
+        (kind, thick, wide - depth, inner) if width and wide is not None else (kind, thick - depth, wide, inner)
+        for kind, thick, wide, inner in sections
+    ]
+    cut = tapered_second_moment(at_m, thinner, length)
+    start, end = zone
+    out = cut.part(start, end)
+    if start > 1e-9 * length:
+        out = whole.part(0.0, start).joined(out)
+    return out if end >= (1 - 1e-9) * length else out.joined(whole.part(end, length))
+
+
+def even_cut(load_after: Callable[[float], float], target_load: float, deepest: float) -> Taken:
+    """How deep a cut, the same everywhere in a zone, brings a half down to the reading of the other.
+
+    Parameters
+    ----------
+    load_after : the load, N, at which the half bows as it is pressed, after a cut of some depth, m
+    target_load : load wanted, N, > 0
+    deepest : the deepest cut that is safe, m, > 0
+
+    Returns
+    -------
+    The depth, m, or None with a reason where the zone cannot do it.
+
+    Raises
+    ------
+    ValueError : the target is not positive.
+
+    >>> even_cut(lambda depth: (1 - depth) ** 3, 0.8, 0.5).taken_m
+    0.0716822
+    """
+    positive("the reading to come to", target_load, "N")
+    if load_after(0.0) <= target_load * (1 - 1e-12):
+        return Taken(None, "this half already presses at less than is wanted; there is nothing to take off")
+    if load_after(deepest) > target_load:
+        return Taken(
+            None, f"shaving this stretch alone, even by {deepest * 1e3:.1f} mm, does not bring the half down so far"
+        )
+    return Taken(root(lambda depth: load_after(depth) - target_load, 0.0, deepest, 1e-11))
+
+
+def deepest_cut(stations: Stations, zone: tuple[float, float], width: bool) -> float:
+    """The deepest cut that leaves half of the least thickness, diameter, tube wall or width in a zone, m.
+
+    >>> deepest_cut(((0.0, 0.3), (("round", 0.004, None, None), ("round", 0.002, None, None))), (0.0, 0.15), False)
+    0.0015
+    """
+    at_m, sections = stations
+    inside = [a for a in at_m if zone[0] < a < zone[1]]
+    measures = [wide or 0.0 if width else thick - (inner or 0.0) for _, thick, wide, inner in sections]
+    return LEAST_LEFT * min(float(np.interp(a, at_m, measures)) for a in (*zone, *inside))
+
+
+def lean(left: Profile, right: Profile, span: float) -> Lean:
+    """How unlike the two sides of a strung bow stand.
+
+    Parameters
+    ----------
+    left, right : EI(s) of either half, any scale, s = 0 at the centre mark
+    span : between the tips, m, above 0 and below the bow's length
+
+    Returns
+    -------
+    Where the deepest point is, from mid-span over half the span, positive towards the right tip; and how much steeper
+    the left tip stands than the right, rad.
+
+    Raises
+    ------
+    ValueError : the span is impossible, or no shape was found.
+
+    >>> lean(Profile.uniform(1.1, 0.3), Profile.uniform(1.0, 0.3), 0.552).asymmetry
+    0.0258
+    """
+    bent = bend(left.reversed().joined(right), span)
+    return Lean(2 * bent.deepest_x_m / span - 1, bent.slope_left_rad - bent.slope_right_rad)
 
 
 def rate(falls: Sequence[float], strokes: Sequence[int]) -> Rate:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.polynomial import Polynomial
 
 from bowbook.mechanics.profile import Array
+
+_REACH = 3  # samples on either side of the greatest that the curve through it takes in
 
 
 def largest_strain(s: Array, curvature: Array, thickness: Array) -> float:
@@ -18,8 +21,7 @@ def largest_strain(s: Array, curvature: Array, thickness: Array) -> float:
 
     Returns
     -------
-    Largest curvature × thickness / 2, no unit: the greatest sample, refined by the parabola through its
-    neighbours where all three lie on one smooth piece.
+    Largest curvature × thickness / 2, no unit: the greatest value of a smooth curve through the samples of each piece.
 
     Raises
     ------
@@ -29,20 +31,28 @@ def largest_strain(s: Array, curvature: Array, thickness: Array) -> float:
 
     >>> s = np.linspace(0.0, 1.0, 40)
     >>> largest_strain(s, np.sin(np.pi * s), np.full(40, 0.002))
-    0.0010000
+    0.00100000
     """
     if not 3 <= len(s) == len(curvature) == len(thickness):
         raise ValueError(
             f"{len(s)} places, {len(curvature)} curvatures and {len(thickness)} thicknesses; all as many, 3+"
         )
     strain = 0.5 * curvature * thickness
-    i = int(np.argmax(strain))
-    if i in (0, len(s) - 1):
-        return float(strain[i])
-    h1, h2 = s[i] - s[i - 1], s[i + 1] - s[i]
-    if not 0.5 < h1 / (h2 or 1e-300) < 2.0:  # a step in rigidity is beside it: no parabola runs across
-        return float(strain[i])
-    a, b, c = strain[i - 1 : i + 2]
-    second = (a - 2 * b + c) / h1**2
-    first = (c - a) / (2 * h1)
-    return float(b - first**2 / (2 * second)) if second < 0 else float(b)
+    steps = np.flatnonzero(np.diff(s) <= 1e-6 * (s[-1] - s[0])) + 1
+    pieces = zip(np.split(s, steps), np.split(strain, steps), strict=True)
+    return max(_greatest(places, values) for places, values in pieces)
+
+
+def _greatest(s: Array, values: Array) -> float:
+    """The greatest value of the curve through the samples about the largest one."""
+    i = int(np.argmax(values))
+    first = max(0, min(i - _REACH, len(s) - 2 * _REACH - 1))
+    near = slice(first, first + 2 * _REACH + 1)
+    if len(s[near]) < 3:
+        return float(values[i])
+    curve = Polynomial.fit(s[near], values[near], len(s[near]) - 1)
+    flat = curve.deriv().roots()
+    inside = flat.real[
+        (np.abs(flat.imag) < 1e-9) & (flat.real > s[max(i - 1, 0)]) & (flat.real < s[min(i + 1, len(s) - 1)])
+    ]
+    return float(max([values[i], *curve(inside)]))

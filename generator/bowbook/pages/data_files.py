@@ -17,7 +17,7 @@ from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
 
 __all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text", "kite_as_csv", "kite_as_json"]
 
-FORMAT = 1
+FORMAT = 2
 
 
 def json_text(data: object) -> str:
@@ -31,8 +31,9 @@ def json_text(data: object) -> str:
 def as_json(findings: BookFindings) -> dict[str, object]:
     """Every kite's inputs and computed figures in SI, as `data/kites.json` holds them.
 
-    A figure with an uncertainty is {"value", "u"}, u being its standard uncertainty. What cannot be computed is
-    None, with a sentence under "wanting".
+    A figure with an uncertainty is {"value", "repeat", "u"}: two standard uncertainties, of what another reading this
+    week would show and of how near the true value it is, None where there is none; "least" marks a lower bound. What
+    cannot be computed is None, with a sentence under "wanting".
     """
     book = findings.book
     return {
@@ -47,6 +48,19 @@ def as_json(findings: BookFindings) -> dict[str, object]:
             {"key": b.key, "name": b.name, "low_m_s": _number(b.low_m_s), "high_m_s": _number(b.high_m_s)}
             for b in findings.bands
         ],
+        "repeatability": {
+            "relative": findings.scatter.relative,
+            "fixed_N": findings.scatter.fixed,
+            "freedom": findings.scatter.degrees,
+            "session": findings.session.relative,
+        },
+        "hold": {
+            "kind": findings.hand.kind,
+            "factor": _number(findings.hand.factor),
+            "spring_Nm_rad": _number(findings.hand.spring_Nm_rad),
+            "u": findings.hand.u,
+            "bows": findings.hand.bows,
+        },
         "faults": [problem.as_json() for problem in findings.problems],
     }
 
@@ -94,6 +108,7 @@ def _kite(f: Findings) -> dict[str, object]:
         "skin": {"EI_Nm2": _measured(f.skin.EI_Nm2), "share": _number(f.skin.share), "how": f.skin.how},
         "total": {"EI_Nm2": _measured(f.total)},
         "wind": _wind(f),
+        "tips": {"stiffness_N_m": _measured(f.tips.stiffness_N_m), "flex_m_s": _measured(f.tips.flex_m_s)},
         "tow": None if f.tow is None else {"out_m": _number(f.tow.out_m), "down_m": _number(f.tow.down_m)},
         "assumed": list(f.assumed),
         "warnings": list(f.warnings),
@@ -113,9 +128,11 @@ def _balance(b: Balance) -> dict[str, object]:
     return {
         "difference": _measured(b.difference),
         "expanded": _number(b.expanded),
+        "bound": _number(b.bound),
         "tolerance": _number(b.tolerance),
         "verdict": b.verdict,
         "more_readings": b.more_readings,
+        "settles_by_12": _number(b.settles_by_12),
         "rounds": [{"on": r.on, "difference": _measured(r.difference), "verdict": r.verdict} for r in b.rounds],
     }
 
@@ -132,7 +149,9 @@ def _shave(f: Findings) -> dict[str, object]:
                 "thickness_m": _number(o.thickness_m),
                 "feasible": o.feasible,
                 "press_after_N": _number(o.press_after_N),
-                "tip_mismatch": _number(o.tip_mismatch),
+                "asymmetry": _number(o.asymmetry),
+                "slopes_apart_rad": _number(o.slopes_apart_rad),
+                "width_m": _number(o.width_m),
                 "first_step_m": _number(o.first_step_m),
                 "strokes": o.strokes,
                 "reason": o.reason,
@@ -146,6 +165,8 @@ def _wind(f: Findings) -> dict[str, object]:
     w = f.wind
     return {
         "flex_m_s": _measured(w.flex_m_s),
+        "flex_how": w.flex_how,
+        "computed_m_s": _measured(w.computed_m_s),
         "least_m_s": _number(w.least_m_s),
         "flown": {name: _range(r) for name, r in w.flown.items()},
         "predicted": {
@@ -185,7 +206,8 @@ def _number(value: float | None) -> float | None:
 def _measured(figure: Measured | None) -> dict[str, float | None] | None:
     if figure is None or not math.isfinite(figure.value):
         return None
-    return {"value": float(figure.value), "u": _number(figure.u)}
+    plain = {"value": float(figure.value), "repeat": _number(figure.repeat), "u": _number(figure.u)}
+    return plain | {"least": True} if figure.least else plain
 
 
 def _range(r: Range | None) -> dict[str, float | None] | None:
@@ -222,7 +244,8 @@ _COLUMNS = (
     "whole_press_u_N",
     "hold_factor",
     "difference",
-    "difference_u",
+    "difference_repeat",
+    "bound",
     "verdict",
     "shave_side",
     "thrust_N",
@@ -239,7 +262,11 @@ _COLUMNS = (
     "total_EI_Nm2",
     "total_EI_u_Nm2",
     "flex_m_s",
+    "flex_repeat_m_s",
     "flex_u_m_s",
+    "flex_how",
+    "tips_N_m",
+    "tips_u_N_m",
     "least_m_s",
     "wind_low_m_s",
     "wind_high_m_s",
@@ -274,12 +301,24 @@ def _row(key: str, f: Findings) -> list[object]:
         *(part for side in (b.left, b.right, b.whole) for part in _pair(side.EI_Nm2)),
         *(part for side in (b.left, b.right, b.whole) for part in _pair(side.press_N)),
         b.hold_factor,
-        *(*_pair(f.balance.difference), f.balance.verdict, f.shave.side),
+        *(_value(f.balance.difference), f.balance.difference.repeat if f.balance.difference else None),
+        *(f.balance.bound, f.balance.verdict, f.shave.side),
         *(shape.thrust_N, shape.rise_m, shape.tip_slope_left_rad, shape.tip_slope_right_rad),
         *(shape.deepest_offset_m, shape.strain, shape.strain_limit),
         *(*_pair(f.skin.EI_Nm2), f.skin.share, f.skin.how, *_pair(f.total)),
-        *(*_pair(w.flex_m_s), w.least_m_s, *shown, w.flyer, w.basis, ", ".join(w.bands)),
+        *(
+            _value(w.flex_m_s),
+            w.flex_m_s.repeat if w.flex_m_s else None,
+            w.flex_m_s.u if w.flex_m_s else None,
+            w.flex_how,
+        ),
+        *_pair(f.tips.stiffness_N_m),
+        *(w.least_m_s, *shown, w.flyer, w.basis, ", ".join(w.bands)),
     ]
+
+
+def _value(figure: Measured | None) -> float | None:
+    return None if figure is None else figure.value
 
 
 def _pair(figure: Measured | None) -> tuple[float | None, float | None]:

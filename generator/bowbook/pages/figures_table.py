@@ -48,7 +48,7 @@ def _measured(found: Findings, units: Units) -> list[tuple[str, str]]:
         ("Bow and skin together", found.total, "rigidity"),
         ("Wind in which the tips flex", found.wind.flex_m_s, "wind"),
     ]
-    said = [(label, numbers.both(m.value, kind, units, m.u)) for label, m, kind in wanted if m is not None]
+    said = [(label, numbers.measured_both(m, kind, units)) for label, m, kind in wanted if m is not None]
     if bow.hold_factor is not None:
         said.append(("Hold, inferred from the whole bow", numbers.number(bow.hold_factor)))
     return said

@@ -50,13 +50,15 @@ def how_page(chrome: Chrome, book: BookFindings) -> HowPage:
 
 def _repeatability(book: BookFindings) -> str:
     """What this book's repeats say."""
-    if book.repeatability is None or book.freedom == 0:
+    units, of = book.book.settings.units, book.scatter
+    if of.least is None:
         return (
-            "In this book nothing has been repeated yet, so only the scale's own step counts: "
-            "repeat a reading to know how sure it is."
+            "In this book nothing has been repeated yet: one reading is taken to scatter by 2 % (one standard "
+            "deviation), until repeats say more."
         )
-    share = numbers.share(book.repeatability, book.book.settings.units)
+    parts = [numbers.share(of.relative, units)] if of.relative else []
+    parts += [numbers.plain(of.fixed, "force", units)] if of.fixed else []
     return (
-        f"In this book one reading scatters by {share} (one standard deviation), "
-        f"from repeats with {book.freedom} degrees of freedom; 95 % is {book.coverage:.3g} of these either way."
+        f"In this book one reading scatters by {' and '.join(parts)} (one standard deviation), "
+        f"with {of.degrees} degrees of freedom; 95 % is {book.coverage:.3g} of these either way."
     )

@@ -21,8 +21,8 @@ from msgspec.structs import replace
 from bowbook.book.records import Book, Kite, Settings, Skin
 from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
-from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished
-from bowbook.findings.pooled import Scatter
+from bowbook.findings.compute import BookValues, Flyers, KiteValues, Strokes, Winds, bench_settings, finished
+from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
 from bowbook.findings.winds import air_density
 from bowbook.pages.band_page import band_page
@@ -138,7 +138,7 @@ class _Plan:
         comfort = self.steps.later(
             ComfortPart, bind(comfort_part, self._flown(kite), self._shown_for(kite), self.style)
         )
-        whole = bind(finished, told.kite, kite.result, kite.winds)
+        whole = bind(finished, told.kite, kite.result, kite.winds, kite.logs)
         records = self.records if kite.winds().wind.range is None else self.nobody
         page = bind(
             kite_page, self.chrome, whole, self.rows[key], records, charts, comfort, told.photos, Given(told.links)
@@ -297,21 +297,26 @@ def chart_settings(settings: Settings) -> Settings:
     return Settings(units=settings.units, tolerance=settings.tolerance, ruler_m=settings.ruler_m, flyer=settings.flyer)
 
 
-def book_shown(book: Book, scatter: Scatter) -> BookFindings:
+def book_shown(book: Book, scatter: Precision) -> BookFindings:
     """What is shown of a book beside one kite: settings, bands, and how sure a reading is."""
     return with_scatter(BookFindings(book, bands=book.settings.bands), scatter)
 
 
-def how_book(settings: Settings, scatter: Scatter) -> BookFindings:
+def how_book(settings: Settings, scatter: Precision) -> BookFindings:
     """What the page of formulas shows of a book."""
     found = BookFindings(Book("", settings), bands=settings.bands, air_kg_m3=air_density(settings))
-    return replace(with_scatter(found, scatter), freedom=scatter.freedom)
+    return with_scatter(found, scatter)
 
 
-def with_scatter(found: BookFindings, scatter: Scatter) -> BookFindings:
-    """The findings with how sure a reading is."""
-    precision = scatter.precision
-    return replace(found, repeatability=precision.relative, freedom=precision.freedom, coverage=precision.coverage)
+def with_scatter(found: BookFindings, scatter: Precision) -> BookFindings:
+    """The findings with how sure a reading is, as kites were computed with it."""
+    return replace(
+        found,
+        scatter=scatter.presses,
+        session=scatter.session,
+        hand=scatter.hand,
+        coverage=scatter.coverage,
+    )
 
 
 def with_kite(book: BookFindings, found: Findings) -> BookFindings:
@@ -340,7 +345,7 @@ def only_winds(kite: Kite, winds: Winds) -> Findings:
 
 
 def sheet_book(
-    book: Book, kite: KiteValues, whole: Value[Kite], scatter: Value[Scatter], steps: Steps
+    book: Book, kite: KiteValues, whole: Value[Kite], scatter: Value[Precision], steps: Steps
 ) -> Value[BookFindings]:
     """What a kite's sheet is made from: its figures and its whole record, and of the book what stands on a sheet."""
     named = kite.facts.bow_rod, kite.facts.spine_rod
@@ -350,7 +355,7 @@ def sheet_book(
     found = BookFindings(Book("", settings, rods, skins), bands=book.settings.bands)
     shown = bind(with_scatter, Given(found), scatter)
     record = steps.run(Kite, bind(for_sheet, whole))
-    return bind(on_sheet, shown, record, kite.result, kite.winds)
+    return bind(on_sheet, shown, record, kite.result, kite.winds, kite.logs)
 
 
 def for_sheet(kite: Kite) -> Kite:
@@ -361,8 +366,8 @@ def for_sheet(kite: Kite) -> Kite:
     return replace(kite, flights=(), photos=(), story=story, story_line=0)
 
 
-def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds) -> BookFindings:
+def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> BookFindings:
     """The book with the one kite that the sheet is of."""
-    found = finished(kite, result, winds)
+    found = finished(kite, result, winds, logs)
     records = replace(book.book, kites={kite.key: found.kite})
     return replace(book, book=records, kites={kite.key: found})

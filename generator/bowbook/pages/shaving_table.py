@@ -22,7 +22,13 @@ def shaving_of(found: Findings, units: Units) -> Shave | None:
     if found.shave.side is None or not found.shave.options:
         return None
     across = "of diameter" if found.shave.dimension == "diameter" else "of thickness"
-    head = ("Stretch", f"First take {across}", "In all", "The scale should then say", "Tips then apart in the wind")
+    head = (
+        "Stretch",
+        f"First take {across}",
+        "In all",
+        "The scale should then say",
+        "Deepest point then off the middle",
+    )
     rows = tuple(Row(_cells(option, units)) for option in found.shave.options)
     return Shave(found.shave.side, Table(head, rows))
 
@@ -39,5 +45,5 @@ def _cells(option: ShaveOption, units: Units) -> tuple[str, ...]:
         first,
         numbers.thin(option.thickness_m, units) if option.thickness_m is not None else "–",
         numbers.plain(option.press_after_N, "force", units) if option.press_after_N is not None else "–",
-        numbers.share(option.tip_mismatch, units) if option.tip_mismatch is not None else "–",
+        numbers.share(abs(option.asymmetry), units) if option.asymmetry is not None else "–",
     )

@@ -173,7 +173,7 @@ def _adds(found: SkinStock, units: Units) -> str | None:
         each = found.mean_per_chord_Nm
         covered = numbers.counted(len(found.per_chord), "covered kite")
         # Per metre of mean chord the unit is N·m²/m; a tenth of a metre is what a small sail has.
-        tenth = numbers.measured(type(each)(each.value / 10, each.u / 10), "rigidity", units)
+        tenth = numbers.measured(type(each)(each.value / 10, u=each.doubt / 10), "rigidity", units)
         return f"By {covered} it adds {tenth} for every 10 cm of mean chord."
     if found.bending_rigidity_Nm is not None:
         tenth = numbers.plain(found.bending_rigidity_Nm / 10, "rigidity", units)

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from bowbook.book.records import Section, Side, Units
 from bowbook.book.units import show
-from bowbook.findings.halves import own_section, section_at, stations_of
 from bowbook.findings.results import BookFindings, Findings
+from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.sheets import header_footer, typesetting
 from bowbook.sheets.page import Page, blank_page
 from bowbook.wording import numbers

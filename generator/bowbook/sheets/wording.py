@@ -155,7 +155,7 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     ]
     left, right = f.bow.left.press_N, f.bow.right.press_N
     if target.from_press and left and right:
-        own = f"left {show(left.value, 'force', units, left.u)}, right {show(right.value, 'force', units, right.u)}"
+        own = f"left {numbers.measured(left, 'force', units)}, right {numbers.measured(right, 'force', units)}"
         rows.append(Row("This kite's own", own))
     skinned = covered_target(f, tolerance)
     if skinned is not None:
@@ -188,8 +188,10 @@ def _how_to_press_covered(bare: TargetReading, covered: TargetReading, units: Un
     return f"Once the skin is on, press both halves again, {'the same way' if alike else held}."
 
 
-def _hold_words(hold: str | float) -> str:
-    if hold == "pinned":
+def _hold_words(hold: str | float | None) -> str:
+    if hold == "hinge":
+        return "hold the centre mark in a hinge, so that it turns freely,"
+    if hold is None or hold == "pinned":
         return "hold the centre mark loosely between two fingertips, so that it can turn,"
     if hold == "clamped":
         return "grip the centre mark firmly, so that it cannot turn,"
@@ -301,7 +303,7 @@ def _wind(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     if not rows:
         rows.append(Row("Best wind", None, unit_of("wind", units)))
     if f.wind.flex_m_s:
-        flex = show(f.wind.flex_m_s.value, "wind", units, f.wind.flex_m_s.u)
+        flex = numbers.measured(f.wind.flex_m_s, "wind", units)
         rows.append(Row("Flexes at", flex, "", "tips back by a tenth of the half"))
     if f.wind.least_m_s is not None:
         rows.append(Row("Cannot fly under", show(f.wind.least_m_s, "wind", units)))

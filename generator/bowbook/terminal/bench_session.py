@@ -17,6 +17,7 @@ from bowbook.findings.results import Findings, ShaveOption
 from bowbook.terminal.output import say, say_table, tell
 from bowbook.terminal.prompts import ask, one_of, whole_number
 from bowbook.terminal.unfinished_round import PARTS, Part, Session, keep
+from bowbook.wording import numbers
 from bowbook.wording.balance import apart_stiffer
 
 MOST_N = 2000.0  # a reading above this has lost its decimal point
@@ -25,7 +26,8 @@ DROP, BACK = "-", "<"
 
 HELP = (
     "Type what the scale says and press Enter, once for each press: 214, or 7.5 oz. Enter alone goes on. "
-    "- takes the last reading back. Ctrl-C leaves the bench; what was read so far is kept."
+    "Let go and hold anew between presses. - takes the last reading back. Ctrl-C leaves the bench; what was read so "
+    "far is kept."
 )
 _WHAT = {
     "left": "Left half on the scale, centre mark held, pressed until it bows",
@@ -112,7 +114,7 @@ def _say_so_far(bench: Bench, session: Session, part: Part) -> None:
     found = bench.compute_findings(bench.book, with_round(bench.kite, the_round(session)))
     last = found.balance.rounds[-1]
     mean = {"left": last.left_N, "right": last.right_N, "whole": last.whole_N}[part]
-    known = show(mean.value, "force", bench.units, mean.u) if mean else _mean(bench, readings)
+    known = numbers.measured(mean, "force", bench.units) if mean else _mean(bench, readings)
     single = "; a second reading says how sure that is" if len(readings) == 1 and part != "whole" else ""
     say(f"    {part} {known}{single}")
     d = last.difference
@@ -160,7 +162,9 @@ def say_options(options: tuple[ShaveOption, ...], units: Units) -> None:
     rows = []
     for option in options:
         if not option.feasible or option.thickness_m is None:
-            rows.append((option.zone, "cannot", "", option.reason or ""))
+            rows.append(
+                (option.zone, "cannot" if not option.feasible else "—", "", option.reason or "section not known")
+            )
             continue
         first = _fine(option.first_step_m, units) if option.first_step_m is not None else "—"
         strokes = f" ({option.strokes} strokes)" if option.strokes else ""

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _HOW = {
     "covered": "measured with the skin on",
     "same skin": "judged by other kites in the same skin",
-    "bending only": "at the least, reckoned from the cloth alone",
+    "lower bound": "at the least, reckoned from the cloth alone",
 }
 
 
@@ -25,6 +25,8 @@ def say_plan(plan: Plan, units: Units, like: bool) -> None:
     """Print what the scale must say, then every rod against it; `like` is for the plan that repeats a kite."""
     name = plan.kite.name
     say(f"Another {name}" if like else f"{name} for {_winds(plan, units)}{_by_whom(plan)}", bold=True)
+    for sentence in plan.heed:
+        tell(sentence, "! ", fg="yellow")
     if plan.flex_m_s is not None and not like:
         tell(f"Its tips should flex at {_figure(plan.flex_m_s, 'wind', units)}.", "  ")
     tell(_stiffness(plan, units), "  ")
@@ -74,7 +76,7 @@ def _by_whom(plan: Plan) -> str:
 
 
 def _figure(figure: Estimate, kind: str, units: Units) -> str:
-    return show(figure.value, kind, units, figure.u)
+    return show(figure.value, kind, units, None if figure.u is None else 2 * figure.u)
 
 
 def _stiffness(plan: Plan, units: Units) -> str:

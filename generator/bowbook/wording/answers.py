@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.findings.results import Findings, FlyerFindings, Measured
+from bowbook.findings.results import Findings, FlyerFindings
 from bowbook.wording import numbers
 from bowbook.wording.balance import Tone, is_it_even, short_even
 from bowbook.wording.flyer import RECORDS_NEEDED, behind, doubt, log_next, records_missing, zone
@@ -63,8 +63,7 @@ def how_stiff(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
         total = numbers.measured(kite.total, "rigidity", units)
         return f"{_presses(kite, units)}{_with_skin(kite, units)} {total}.", _skin_step(kite), "settled"
     if left and right:
-        spread = (left.u**2 + right.u**2) ** 0.5 / 2
-        bow = numbers.measured(Measured((left.value + right.value) / 2, spread), "rigidity", units)
+        bow = numbers.measured(kite.bow.mean_EI_Nm2 or left, "rigidity", units)
         wanted = kite.wanting.get("skin.EI_Nm2") or "Press both halves once more with the skin on."
         return (
             f"{_presses(kite, units)}The bow alone comes to {bow}; what the skin adds is not known yet.",
@@ -96,13 +95,13 @@ def _with_skin(kite: Findings, units: Units) -> str:
     how = {
         "covered": f"With the skin, which gives {part} of it",
         "same skin": f"With the skin, which by its sister kites gives {part} of it",
-        "bending only": f"With the skin, which by its cloth alone gives at least {part} of it",
+        "lower bound": f"With the skin, which by its cloth alone gives at least {part} of it",
     }[kite.skin.how]
     return f"{how}, it comes to"
 
 
 def _skin_step(kite: Findings) -> str | None:
-    if kite.skin.how in ("same skin", "bending only"):
+    if kite.skin.how in ("same skin", "lower bound"):
         return "Press both halves once more with the skin on, and its part is measured instead of judged."
     return None
 

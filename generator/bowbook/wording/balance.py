@@ -5,13 +5,10 @@ from __future__ import annotations
 from typing import Literal
 
 from bowbook.book.records import Reading, Side, Units
-from bowbook.findings.results import Balance, Findings, Measured, ShaveOption
+from bowbook.findings.results import Balance, Findings, Measured, ShaveOption, Stiffness
 from bowbook.wording import numbers
 
 Tone = Literal["settled", "act", "open", "blank"]
-
-MIDDLE = "middle third"
-WHOLE = "whole half"
 
 
 def is_it_even(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
@@ -19,10 +16,10 @@ def is_it_even(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
     balance = kite.balance
     if balance.verdict is None or balance.difference is None:
         return _not_measured(kite)
-    apart = _apart(balance, units)
     if balance.verdict == "even":
         tolerance = numbers.share(balance.tolerance, units)
-        return f"The halves are even: {apart}, within the {tolerance} this book allows.", None, "settled"
+        most = numbers.share(balance.bound or abs(balance.difference.value), units)
+        return f"The halves are even: at most {most} apart, within the {tolerance} this book allows.", None, "settled"
     side = _stiffer(balance.difference)
     if balance.verdict == "too close to call":
         return f"Too close to call: the {side} half reads {apart_stiffer(balance, units)}.", _settle(balance), "open"
@@ -59,7 +56,11 @@ def _stiffer(difference: Measured) -> Side:
 
 
 def _read_sides(kite: Findings) -> tuple[bool, bool]:
-    return kite.bow.left.EI_Nm2 is not None, kite.bow.right.EI_Nm2 is not None
+    return any(_known(kite.bow.left)), any(_known(kite.bow.right))
+
+
+def _known(half: Stiffness) -> tuple[bool, bool]:
+    return half.EI_Nm2 is not None, half.press_N is not None
 
 
 def _written(reading: Reading | None) -> bool:
@@ -91,10 +92,13 @@ def _not_measured(kite: Findings) -> tuple[str, str | None, Tone]:
 
 def _settle(balance: Balance) -> str:
     """What would settle a close call."""
-    if balance.more_readings is None:
-        return "More readings of this kind would not settle it; a scale that reads finer would."
-    more = numbers.capital(numbers.counted(balance.more_readings, "more reading"))
-    return f"{more} of each half would settle it."
+    if balance.more_readings is not None:
+        more = numbers.capital(numbers.counted(balance.more_readings, "more reading"))
+        return f"{more} of each half would very likely settle it."
+    tenths = round(10 * (balance.settles_by_12 or 0.0))
+    if tenths == 0:
+        return "Twelve more of each half would hardly settle it: calmer fingers would, or a scale that reads finer."
+    return f"Twelve more readings of each half would settle it in about {numbers.count(tenths)} of ten such cases."
 
 
 def _shave(kite: Findings, side: Side, units: Units) -> str:
@@ -106,14 +110,16 @@ def _shave(kite: Findings, side: Side, units: Units) -> str:
         return f"{start} {_need(wanted)}" if wanted else start
     option = best_option(options)
     if option is None:
+        wanted = kite.wanting.get("shave.options.thickness_m")
+        if wanted and any(one.feasible for one in options):
+            return f"Shave the {side} half a little, all along, then measure again. {_need(wanted)}"
         return _cannot(options, side)
     return f"{take_off(option, units)}, then measure again."
 
 
 def best_option(options: tuple[ShaveOption, ...]) -> ShaveOption | None:
-    """The stretch to shave: the middle third where that can do it, else the whole half, else the maker's own."""
-    able = {option.zone: option for option in options if option.feasible and option.first_step_m is not None}
-    return able.get(MIDDLE) or able.get(WHOLE) or next(iter(able.values()), None)
+    """The stretch to shave: the one after which the bow stands most evenly; None where no thickness can be named."""
+    return next((option for option in options if option.feasible and option.first_step_m is not None), None)
 
 
 def take_off(option: ShaveOption, units: Units) -> str:

@@ -9,6 +9,7 @@ from bowbook.book.records import Units, Wind
 from bowbook.book.unit_tables import FACTORS
 from bowbook.findings.results import Measured, Predicted, Range
 
+THOU_m = 2.54e-5
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
@@ -40,8 +41,15 @@ def ruled(length_m: float, units: Units) -> str:
 
 
 def measured(figure: Measured, kind: str, units: Units) -> str:
-    """A measured figure with its standard uncertainty: "214 ± 3 g"."""
-    return _kept(book_units.show(figure.value, kind, units, figure.u))
+    """A measured figure with its ± for 95 %: "214 ± 3 g"; "at least 0.02 N·m²" for a lower bound."""
+    said = _kept(book_units.show(figure.value, kind, units, figure.half_width(kind)))
+    return f"at\u00a0least {said}" if figure.least else said
+
+
+def measured_both(figure: Measured, kind: str, units: Units) -> str:
+    """The same with the other system behind it: "640 ± 2 mm (25.2 in)"."""
+    said = both(figure.value, kind, units, figure.half_width(kind))
+    return f"at\u00a0least {said}" if figure.least else said
 
 
 def share(fraction: float, units: Units, spread: float | None = None) -> str:
@@ -57,8 +65,11 @@ def shares(fraction: float, spread: float | None, units: Units) -> tuple[str, st
 
 
 def thin(value_m: float, units: Units) -> str:
-    """A thickness to take off, to two figures: nobody shaves finer than that."""
-    return plain(_rough(value_m), "thin", units)
+    """A thickness to take off, to two figures: nobody shaves finer than that. In thou too for makers in inches."""
+    said = plain(_rough(value_m), "thin", units)
+    if book_units.unit_of("thin", units) != "in":
+        return said
+    return f"{said} ({_kept(f'{number(_rough(value_m / THOU_m))} thou')})"
 
 
 def winds(span: Range | Predicted | Wind, units: Units) -> str:

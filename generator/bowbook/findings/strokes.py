@@ -1,0 +1,65 @@
+"""How much a stroke lowers the reading, learnt from every shaving the maker logged, nearest first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from msgspec.structs import replace
+
+from bowbook.book.records import Kite, Press
+from bowbook.findings.readings import pairs_of_rounds, reading_of
+from bowbook.findings.results import LoggedStrokes, Measured, ShaveOption, Shaving
+
+
+def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
+    """Every shaving of a kite whose strokes were counted and whose half was pressed before and after it."""
+    found = []
+    for before, after in pairs_of_rounds(kite):
+        shave = before.shave
+        if shave is None or not shave.strokes or kite.example:
+            continue
+        first, second = reading_of(before, shave.side), reading_of(after, shave.side)
+        if isinstance(first, Press) and isinstance(second, Press):
+            fall = _mean(first) - _mean(second)
+            found.append(LoggedStrokes(kite.key, material, shave.tool, shave.strokes, fall))
+    return tuple(found)
+
+
+def _mean(reading: Press) -> float:
+    return sum(reading.values_N) / len(reading.values_N)
+
+
+def nearest(
+    kite: str, material: str | None, of_kites: Mapping[str, tuple[LoggedStrokes, ...]]
+) -> tuple[LoggedStrokes, ...]:
+    """The shavings to learn from: this kite's with its newest tool, else any of that material and tool, else of it."""
+    own = of_kites.get(kite, ())
+    tool = own[-1].tool if own else None
+    if own:
+        return tuple(one for one in own if one.tool == tool)
+    same = [one for logs in of_kites.values() for one in logs if material and one.material == material]
+    if not same:
+        return ()
+    counts: dict[str | None, int] = {}
+    for one in same:
+        counts[one.tool] = counts.get(one.tool, 0) + one.strokes
+    most = max(counts, key=lambda name: counts[name])
+    return tuple(one for one in same if one.tool == most)
+
+
+def with_strokes(shave: Shaving, read_N: float | None, logs: tuple[LoggedStrokes, ...]) -> Shaving:
+    """The options with how many strokes to make next. `read_N` is the stiffer half's reading as it is."""
+    if not logs or not shave.options or read_N is None:
+        return shave
+    from bowbook.mechanics import shaving
+
+    rate = shaving.rate([one.fall_N for one in logs], [one.strokes for one in logs])
+
+    def told(option: ShaveOption) -> ShaveOption:
+        if option.press_after_N is None or rate.mean <= 0:
+            return option
+        fall = shaving.FIRST_STEP * (read_N - option.press_after_N)
+        count = shaving.next_strokes(fall, rate.mean) if fall > 0 else None
+        return replace(option, rate_N=Measured(rate.mean, rate.spread, rate.spread), strokes=count)
+
+    return replace(shave, options=tuple(told(option) for option in shave.options))

@@ -1,0 +1,155 @@
+"""The wind in which a kite flexes: its bow's tension against the wind's turning of each wing about the spine."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import sqrt
+
+from bowbook.mechanics.air import SEA_LEVEL_DENSITY, pressure_of_wind, wind_for_pressure
+from bowbook.mechanics.limits import positive
+
+FLEX_BACK = 0.1  # of the half span: where the tips stand back so far, a kite is said to flex
+
+
+def folded_span(span: float) -> float:
+    """The distance between the tips when both stand back by a tenth of the half span, m.
+
+    >>> folded_span(0.59)
+    0.5870426
+    """
+    return span * sqrt(1 - FLEX_BACK**2)
+
+
+def first_moment(chord_edges: Sequence[float], chord_values: Sequence[float], half_span: float) -> float:
+    """The first moment of half a sail about its spine.
+
+    Parameters
+    ----------
+    chord_edges, chord_values : the sail's chord at distances from the centreline, m, as `sail.chord` gives
+    half_span : as far out as the sail is held, m, > 0
+
+    Returns
+    -------
+    ∫ c(y) y dy from the spine to the half span, m³.
+
+    Raises
+    ------
+    ValueError : the half span is not positive.
+
+    >>> first_moment((0.0, 0.295), (0.5, 0.0), 0.295)
+    0.007252083
+    """
+    positive("the half span", half_span, "m")
+    total = 0.0
+    for (a, c), (b, d) in pairwise(zip(chord_edges, chord_values, strict=True)):
+        end = min(b, half_span)
+        if end <= a:
+            continue
+        slope = (d - c) / (b - a)
+        total += (c - slope * a) * (end**2 - a**2) / 2 + slope * (end**3 - a**3) / 3
+    return total
+
+
+def flex_wind(thrust: float, span: float, moment: float, rho: float = SEA_LEVEL_DENSITY) -> float:
+    """The wind in which both tips stand back by a tenth of the half span.
+
+    Parameters
+    ----------
+    thrust : of the bow at its folded span, N, > 0
+    span : distance between the tips, strung, m, > 0
+    moment : first moment of half the sail, m³, > 0
+    rho : density of air, kg/m³, > 0
+
+    Returns
+    -------
+    √(2q/ρ) with q S₁ = T h/10; m/s, for a pressure coefficient of 1.
+
+    Raises
+    ------
+    ValueError : a quantity is not positive.
+
+    Source: balance of moments about the spine of a panel whose tip the bow pushes outward with its thrust.
+
+    >>> flex_wind(0.5028276, 0.59, 7.252083e-3)
+    1.827411
+    """
+    positive("the bow's tension", thrust, "N")
+    positive("the span", span, "m")
+    positive("the sail's moment about its spine", moment, "m³")
+    return wind_for_pressure(thrust * FLEX_BACK * span / 2 / moment, rho)
+
+
+def thrust_for_flex(flex: float, span: float, moment: float, rho: float = SEA_LEVEL_DENSITY) -> float:
+    """The tension of the bow, folded, that makes a kite flex in a wind.
+
+    Parameters
+    ----------
+    flex : wind, m/s, > 0
+    span : distance between the tips, strung, m, > 0
+    moment : first moment of half the sail, m³, > 0
+    rho : density of air, kg/m³, > 0
+
+    Returns
+    -------
+    Thrust, N.
+
+    Raises
+    ------
+    ValueError : a quantity is not positive.
+
+    >>> thrust_for_flex(1.8274107, 0.59, 7.252083e-3)
+    0.5028276
+    """
+    positive("the span", span, "m")
+    positive("the sail's moment about its spine", moment, "m³")
+    return pressure_of_wind(flex, rho) * moment / (FLEX_BACK * span / 2)
+
+
+def tip_stiffness(both: float, back: float) -> float:
+    """How hard one tip pushes back for each metre that both are pressed down.
+
+    Parameters
+    ----------
+    both : reading of the scale with both tips pressed down together, N, > 0
+    back : how far each was pressed from where it rested, m, > 0
+
+    Returns
+    -------
+    Force of one tip over its way, N/m.
+
+    Raises
+    ------
+    ValueError : a quantity is not positive.
+
+    >>> tip_stiffness(0.14, 0.028)
+    2.5
+    """
+    positive("the reading of both tips", both, "N")
+    positive("the way of the tips", back, "m")
+    return both / (2 * back)
+
+
+def flex_from_tips(stiffness: float, span: float, moment: float, rho: float = SEA_LEVEL_DENSITY) -> float:
+    """The wind in which a kite flexes, from how hard its tips push back.
+
+    Parameters
+    ----------
+    stiffness : force of one tip over its way, N/m, > 0
+    span : distance between the tips, strung, m, > 0
+    moment : first moment of half the sail, m³, > 0
+    rho : density of air, kg/m³, > 0
+
+    Returns
+    -------
+    √(0.2 (F/δ) h²/(ρ S₁)), m/s.
+
+    Raises
+    ------
+    ValueError : a quantity is not positive.
+
+    >>> flex_from_tips(0.5028276 / 0.295, 0.59, 7.252083e-3)
+    1.827411
+    """
+    positive("the stiffness of a tip", stiffness, "N/m")
+    return flex_wind(stiffness * span / 2, span, moment, rho)
