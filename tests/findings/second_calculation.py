@@ -138,7 +138,6 @@ def two_digits(x):
 
 
 def tabled(nu):
-    """Degrees of freedom down to those that printed tables of Student's t have."""
     return max(row for row in (*range(31), 40, 60, 120) if row <= nu)
 
 
@@ -217,7 +216,6 @@ def shown(k):
 
 
 def factor_at(Pl, c):
-    """π/u with u cot u − 1 = P ℓ/c."""
     return math.pi / brentq(lambda u: u / math.tan(u) - 1 - Pl / c, math.pi * (1 + 1e-12), 4.4934, xtol=1e-15)
 
 
