@@ -28,14 +28,19 @@ COMMANDS: dict[str, dict[str, str]] = {
     },
     "On the field": {
         "fly": "Write down a flight.",
+        "change": "Write down what was changed on a kite, or where it went.",
     },
     "The book": {
         "check": "Name everything that is wrong in the book, or print its figures.",
         "publish": "Check the book and put its site in place.",
         "preview": "Look at the site while you write.",
+        "undo": "Take back what the last command wrote.",
         "schema": "Print what may stand in a file, for editors that complete and check.",
     },
 }
+
+
+WRITING = frozenset({"add", "take", "bench", "choose", "fly", "change"})
 
 
 class LightGroup(click.Group):
@@ -79,11 +84,21 @@ class LightGroup(click.Group):
             CompletionItem(name, help=line) for name, line in lines.items() if name.startswith(incomplete)
         ] + options
 
+    def _begin(self, args: tuple[Any, ...], kwargs: dict[str, Any]) -> None:
+        """Have what a command writes noted as this command's, where it is one that writes."""
+        words = kwargs.get("args", args[0] if args else None)
+        words = sys.argv[1:] if words is None else list(words)
+        if words and words[0] in WRITING:
+            from bowbook.storage.journal import begin_command
+
+            begin_command(words)
+
     def main(self, *args: Any, **kwargs: Any) -> Any:
         """Run a command; what the machine refuses (a full disk, a locked folder) becomes a sentence."""
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="backslashreplace")
+        self._begin(args, kwargs)
         try:
             return super().main(*args, **kwargs)
         except OSError as refused:

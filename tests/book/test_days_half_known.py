@@ -46,4 +46,4 @@ def test_days_come_in_order_and_vague_ones_stay_where_they_may() -> None:
 
     ordered = in_order(written, lambda on: on)
 
-    assert ordered == ("2019", "2020-03-01", None, "spring 2020", "2021", "2021-04-30", "2021-05-01")
+    assert ordered == ("2019", "2020-03-01", "spring 2020", None, "2021", "2021-04-30", "2021-05-01")

@@ -113,8 +113,8 @@ def record(number: int, name: str | None, key: str | None, size: float, left: fl
         mass_kg=0.021,
         bow=Bow("carbon", 2.13 * size, 2 * size, 0.0021, 0.36 * size),
         bench=(
-            Round("2026-05-01", press(left, left + 1), press(right), press(52), Shave("left", zone, 20, 0.00005)),
-            Round("2026-05-02", press(left - 4), press(right), press(51), Shave("left", zone, 8, 0.00002)),
+            Round("2026-05-01", press(left, left + 1), press(right), press(52), (Shave("left", zone, 20, 0.00005),)),
+            Round("2026-05-02", press(left - 4), press(right), press(51), (Shave("left", zone, 8, 0.00002),)),
             *(
                 Round(f"{date(2026, 5, 3) + timedelta(i)}", press(left - 6, left - 6), press(right))
                 for i in range(rounds - 2)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import Result
+from jsonschema import Draft202012Validator
 
 from bowbook.book.records import Units
+from bowbook.findings.compute import compute_findings
+from bowbook.findings.strips import matching_strips
 from bowbook.format.read_book import read_book, read_kite
 from bowbook.format.write_kite import kite_text
 from helpers import CONTENT, bytes_under
@@ -89,13 +93,86 @@ def test_a_name_that_can_be_no_file_is_wrong_usage(name: str, own_book: Path, ru
     assert run(own_book, "add", "--", name).exit_code == 2
 
 
-def test_the_first_maker_stays_credited(own_book: Path, run: Run) -> None:
-    """A kite after a kite after a kite still names who made the first."""
+def test_the_kite_it_came_from_is_credited_and_the_chain_kept(own_book: Path, run: Run) -> None:
+    """A kite after a kite after a kite names the one it was built after, and then the first with its maker."""
     run(own_book, "add", "Second", "--from", "dunlin", "--maker", "Mara")
     run(own_book, "add", "Third", "--from", "second")
-    origin = read_book(own_book).kites["third"].origin
-    assert origin is not None
-    assert (origin.kite, origin.maker) == ("Dunlin", "Mara")
+    third = read_book(own_book).kites["third"]
+    assert third.origin is not None
+    assert (third.origin.kite, third.origin.maker) == ("Second", "Jo")
+    assert [(one.kite, one.maker) for one in third.ancestors] == [("Dunlin", "Mara")]
+
+
+def test_the_readings_of_the_original_become_the_target(own_book: Path, run: Run) -> None:
+    """What its bow read last is what the new one's is built to, and the bench says how far it still is from that."""
+    run(own_book, "bench", "dunlin", "--left", "284 g", "--right", "280 g")
+    run(own_book, "add", "Second", "--from", "dunlin")
+    target = read_book(own_book).kites["second"].target
+    assert target is not None
+    assert target.like == "Dunlin"
+    assert [p.values_N[0] / 0.00980665 for p in (target.left, target.right) if p] == pytest.approx([284, 280])
+
+    said = run(own_book, "bench", "second", "--left", "298.2 g", "--right", "280 g")
+    assert "5 % above the 284 g" in " ".join(said.output.split())
+    assert "as wanted" in " ".join(said.output.split())
+
+
+def test_a_batch_is_added_in_one_go(own_book: Path, run: Run) -> None:
+    """Five copies are five files with numbers in their names; they stand side by side with their spread."""
+    result = run(own_book, "add", "Plover", "--copies", "3", "--from", "dunlin")
+    assert result.exit_code == 0, result.output
+    book = read_book(own_book)
+    assert book.problems == ()
+    assert [(book.kites[f"plover-{n}"].name, book.kites[f"plover-{n}"].batch) for n in (1, 2, 3)] == [
+        (f"Plover {n}", "Plover") for n in (1, 2, 3)
+    ]
+    for n, grams in ((1, 200), (2, 210), (3, 220)):
+        run(own_book, "bench", f"plover-{n}", "--left", f"{grams} g", "--right", f"{grams} g")
+    batch = compute_findings(read_book(own_book)).batches["Plover"]
+    assert batch.kites == ("plover-1", "plover-2", "plover-3")
+    assert batch.press_N is not None
+    assert batch.press_N.mean / 0.00980665 == pytest.approx(210)
+    assert batch.press_N.relative == pytest.approx(10 / 210)  # sample standard deviation of 200, 210 and 220
+
+    empty = run(own_book, "add", "Knot", "--copies", "2")
+    assert empty.exit_code == 0, empty.output
+    assert [read_book(own_book).kites[f"knot-{n}"].batch for n in (1, 2)] == ["Knot", "Knot"]
+
+
+@pytest.mark.parametrize(
+    ("copies", "sentence"),
+    [("0", "0 is no batch"), ("1", "1 is no batch"), ("1000", "more than 100"), ("-2", "no batch")],
+)
+def test_a_batch_that_cannot_be_meant_gets_its_sentence(copies: str, sentence: str, own_book: Path, run: Run) -> None:
+    """None, one and a thousand copies are refused, and nothing is written."""
+    result = run(own_book, "add", "Plover", "--copies", copies)
+    assert result.exit_code == 2
+    assert sentence in " ".join(result.output.split())
+    assert not list((own_book / "content" / "kites").glob("plover*"))
+
+
+def test_a_batch_of_which_one_is_there_already_is_not_written(own_book: Path, run: Run) -> None:
+    """All files are new, or none is."""
+    run(own_book, "add", "Plover 2")
+    assert run(own_book, "add", "Plover", "--copies", "3").exit_code == 1
+    assert [path.name for path in (own_book / "content" / "kites").glob("plover*")] == ["plover-2.md"]
+
+
+def test_a_loose_strip_is_read_and_offered(own_book: Path, run: Run) -> None:
+    """A strip measured before it belongs to a kite is kept in stock, round by round, and offered where it fits."""
+    first = run(own_book, "bench", "--strip", "first", "--left", "7.5 oz", "--right", "7.6 oz")
+    assert first.exit_code == 0, first.output
+    run(own_book, "bench", "--strip", "first", "--left", "7.5 oz", "--right", "7.5 oz")
+    run(own_book, "bench", "--strip", "second", "--left", "500 g", "--right", "500 g")
+    book = read_book(own_book)
+    assert book.problems == ()
+    assert {key: len(strip.bench) for key, strip in book.strips.items()} == {"first": 2, "second": 1}
+    assert "7.5 oz" in (own_book / "content" / "stock" / "strips.yaml").read_text(encoding="utf-8")
+    (match,) = matching_strips(book.strips.values(), 7.4 * 0.27801385095378125, None)
+    assert match.key == "first"
+    assert match.off == pytest.approx(7.5 / 7.4 - 1)
+    assert run(own_book, "undo").exit_code == 0
+    assert "second" not in read_book(own_book).strips
 
 
 def test_a_friends_stock_is_named_not_guessed(own_book: Path, tmp_path: Path, run: Run) -> None:
@@ -189,3 +266,15 @@ def test_a_written_kite_reads_back_the_same(file: Path, units: Units) -> None:
     assert [f.flyer for f in back.kite.flights] == [f.flyer for f in kite.flights]
     assert [f.note for f in back.kite.flights] == [f.note for f in kite.flights]
     assert back.kite.name == kite.name
+
+
+def test_the_schema_that_a_new_file_points_to_is_there_at_once(own_book: Path, run: Run) -> None:
+    """An editor completes and checks from the first minute: the first line of every new file leads to its schema."""
+    run(own_book, "add", "Second", "--from", "dunlin")
+    files = [path for path in (own_book / "content").rglob("*") if path.suffix in (".md", ".yaml")]
+    assert len(files) == 5
+    for path in files:
+        (line,) = [x for x in path.read_text(encoding="utf-8").splitlines() if x.startswith("# $schema: ")]
+        schema = json.loads((path.parent / line.removeprefix("# $schema: ")).read_text(encoding="utf-8"))
+        Draft202012Validator.check_schema(schema)
+        assert schema["properties" if "properties" in schema else "additionalProperties"]

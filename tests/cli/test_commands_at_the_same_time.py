@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable
@@ -86,6 +87,7 @@ def test_kept_copies_never_follow_a_link(name: str, own_book: Path, run: Run, tm
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
     link = own_book / name
+    shutil.rmtree(own_book / ".bowbook", ignore_errors=True)
     link.parent.mkdir(exist_ok=True)
     link.symlink_to(elsewhere if name != ".bowbook/writing" else elsewhere / "file")
     result = run(own_book, "fly", "dunlin", "--wind", "4-9 mph")

@@ -100,7 +100,7 @@ def test_a_half_is_read_again_before_the_round_is_written(own_book: Path, run: R
     run(own_book, "bench", "ruff", given="214\n\n213\n\n\nright\n212\n\n\n\n")
     text = (own_book / "content" / "kites" / "ruff.md").read_text(encoding="utf-8")
     assert "right: 213, 212 g" in text
-    assert text.count("left:") == 1
+    assert text.count("    left:") == 1
 
 
 def test_a_shaving_said_later_is_written_where_it_belongs(own_book: Path, run: Run) -> None:

@@ -47,7 +47,7 @@ def test_help_is_the_same_as_the_commands() -> None:
     ("words", "said"),
     [
         (("chek",), "Did you mean"),
-        (("bench",), "Missing argument"),
+        (("bench",), "Name a kite"),
         (("bench", "nobody"), "There is no kite nobody"),
         (("bench", "dunln"), "Did you mean dunlin?"),
         (("bench", "dunlin", "--left", "heavy"), "--left: `heavy` is not a weight"),
@@ -173,5 +173,5 @@ def test_shells_can_complete_commands_and_kites(own_book: Path, monkeypatch: pyt
 
     monkeypatch.chdir(own_book)
     offers = BashComplete(main, {}, "bowbook", "_BOWBOOK_COMPLETE").get_completions
-    assert [o.value for o in offers([], "ch")] == ["choose", "check"]
+    assert [o.value for o in offers([], "ch")] == ["choose", "change", "check"]
     assert [o.value for o in offers(["bench"], "du")] == ["dunlin"]

@@ -165,7 +165,7 @@ def test_two_readings_give_a_verdict_without_any_length():
 
 def test_a_half_not_read_again_keeps_its_last_reading_unless_it_was_shaved():
     """The right half stands from the first round; the left, shaved and not read since, is wanting."""
-    first = Round(left=grams(214), right=grams(198), shave=Shave("left", Zone("middle third", 1 / 3, 2 / 3), 20))
+    first = Round(left=grams(214), right=grams(198), shaves=(Shave("left", Zone("middle third", 1 / 3, 2 / 3), 20),))
     read_left, _ = found(kite(bench=(first, Round(left=grams(205)))))
     read_right, _ = found(kite(bench=(first, Round(right=grams(198)))))
 
@@ -180,7 +180,7 @@ def test_logged_strokes_give_the_next_count():
     f, _ = found(
         kite(
             bench=(
-                Round(left=grams(214, 214, 214), right=grams(198, 198), shave=Shave("left", third, 20)),
+                Round(left=grams(214, 214, 214), right=grams(198, 198), shaves=(Shave("left", third, 20),)),
                 Round(left=grams(205, 205, 205), right=grams(198, 198)),
             )
         ),
@@ -200,7 +200,7 @@ def test_a_zone_too_short_for_the_difference_is_refused_with_its_reason():
     f, _ = found(
         kite(
             bench=(
-                Round(left=grams(250, 251), right=grams(200, 200), shave=Shave("left", tip, 5)),
+                Round(left=grams(250, 251), right=grams(200, 200), shaves=(Shave("left", tip, 5),)),
                 Round(left=grams(250, 250), right=grams(200, 201)),
             )
         )

@@ -117,7 +117,7 @@ def in_their_book(shared: str) -> Kite:
 
 def as_read(bench: tuple[Round, ...]) -> list[object]:
     """The rounds without the words a zone was written in: those got their unit too."""
-    return [(r.left, r.right, r.whole, r.shave and (r.shave.side, r.shave.zone and r.shave.zone.end)) for r in bench]
+    return [(r.left, r.right, r.whole, [(s.side, s.zone and s.zone.end) for s in r.shaves]) for r in bench]
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from bowbook.book.records import Press
-from bowbook.format.edit import EditError, append_flight, append_round, set_covered, set_value
+from bowbook.format.edit import EditError, append_flight, append_round, edit_file, set_value, value
 from bowbook.format.read_book import read_book, read_kite
 from bowbook.format.yaml_text import quoted
 
@@ -121,7 +121,7 @@ def test_an_odd_file_keeps_every_byte(kite: Path) -> None:
         edit(kite, entry)
         assert b"MK" in inserted(before, kite.read_bytes()) or b"213 g" in inserted(before, kite.read_bytes())
     before = kite.read_bytes()
-    set_covered(kite, {"right": "229, 230 g"})
+    edit_file(kite, [value("covered.right", "229, 230 g")])
 
     assert inserted(before, kite.read_bytes()) == b', right: "229, 230 g"'
     read = read_kite(kite.read_bytes(), kite.name)

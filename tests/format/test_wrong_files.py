@@ -26,7 +26,7 @@ def test_a_wrong_file_gets_its_sentence(case: str, book_root: Path) -> None:
     kites = book_root / "content" / "kites"
     shutil.copy(WRONG / f"{case}.md", kites / "turnstone.md")
     (kites / "turnstone").mkdir()
-    (kites / "turnstone" / "beach.jpg").touch()
+    (kites / "turnstone" / "beach.jpg").write_bytes(b"\xff\xd8\xff")
 
     book = read_book(book_root)
     answer = "\n\n".join(render(problem) for problem in book.problems) + "\n"

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 
 from bowbook.book.unit_tables import FACTORS
-from bowbook.format import fields, schema
+from bowbook.format import book_schema, fields, schema
 
 _LINE = re.compile(r"(\s*(?:- )*)([\w.<-]+)(\s*:\s*)(.*)", re.DOTALL)
 _FIGURES = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -59,7 +59,11 @@ def _keys(shape: object, seen: set[int]) -> Iterator[tuple[str, object]]:
         yield from _keys(shape.item, seen)
 
 
-_FOUND = [pair for tree in (schema.KITE, schema.BOOK, schema.RODS, schema.SKINS) for pair in _keys(tree, set())]
+_FOUND = [
+    pair
+    for tree in (schema.KITE, book_schema.BOOK, book_schema.RODS, book_schema.SKINS, book_schema.STRIPS)
+    for pair in _keys(tree, set())
+]
 KEYS = sorted({name for name, _ in _FOUND} | {"<<", "zzz"})
 EXAMPLES = sorted({str(example) for _, example in _FOUND if example})
 UNITS = sorted({unit for factors in FACTORS.values() for unit in factors} | {"'", '"', "furlong", "G", "MM", "m2"})

@@ -9,15 +9,15 @@ from typing import Any
 
 from bowbook.book.unit_tables import FACTORS
 from bowbook.findings.compute import compute_findings
-from bowbook.format import fields, schema
+from bowbook.format import book_schema, fields, schema, shapes
 from bowbook.format.read_book import read_book
 from bowbook.format.share import kite_to_share
 from bowbook.format.yaml_text import laid_out
 from bowbook.pages import data_files
 from bowbook.pages.links import link_problems
-from bowbook.pages.plan import plan
 from bowbook.pages.theme import Theme
 from helpers import small_book
+from planned import planned
 
 NAMES = (
     "Knot",
@@ -92,6 +92,9 @@ _WINDS = (
 _VALUES: dict[type, Callable[[random.Random, Any], Any]] = {
     fields.Record: _record,
     fields.ListOf: _list,
+    fields.Table: lambda dice, s: {
+        name: value(dice, s.item) for name in dice.sample(("light", "strong"), dice.randint(1, 2))
+    },
     fields.Text: _text,
     fields.Quantity: lambda dice, s: quantity(dice, s.kind, s.low, s.high),
     fields.Quantities: lambda dice, s: [
@@ -105,8 +108,10 @@ _VALUES: dict[type, Callable[[random.Random, Any], Any]] = {
     fields.Taps: lambda dice, _: dice.choice(("6 mph liked", "0 mph little", "5 mph little, 6 mph liked, 40 m/s much")),
     fields.Share: lambda dice, s: quantity(dice, "ratio", s.low, s.high),
     fields.Hold: lambda dice, s: dice.choice(("pinned", "clamped", f"{s.low:g}", f"{s.high:g}", "0.699")),
-    fields.Stretch: lambda dice, _: dice.choice((*schema.ZONES, "0-1 mm", "100-200 mm", "0-320 mm")),
-    fields.Name: lambda dice, s: dice.choice(("r",) if s.of == "rod" else ("s",) if s.of == "skin" else KEYS),
+    fields.Stretch: lambda dice, _: dice.choice((*shapes.ZONES, "0-1 mm", "100-200 mm", "0-320 mm")),
+    fields.Name: lambda dice, s: dice.choice(
+        {"rod": ("r",), "skin": ("s",), "bow": ("light", "strong")}.get(s.of, KEYS)
+    ),
 }
 
 
@@ -142,15 +147,19 @@ def kite(dice: random.Random) -> str:
 
 def settings(dice: random.Random) -> str:
     """What a book's settings may say."""
-    keys = dice.sample(sorted(schema.BOOK.keys), dice.choice((0, 0, 0, 1, 2)))
-    found = {key: value(dice, schema.BOOK.keys[key].shape) for key in keys if key not in ("theme", "units")}
+    keys = dice.sample(sorted(book_schema.BOOK.keys), dice.choice((0, 0, 0, 1, 2)))
+    found = {key: value(dice, book_schema.BOOK.keys[key].shape) for key in keys if key not in ("theme", "units")}
     return "\n".join(laid_out({key: value for key, value in found.items() if value not in ({}, [], "")})) + "\n"
 
 
 def book(dice: random.Random, root: Path) -> Path:
     """A made-up book in a folder."""
-    rods = {"r": value(dice, schema.RODS.item) if dice.random() < 0.1 else {"material": "carbon", "round": "1.5 mm"}}
-    skins = {"s": value(dice, schema.SKINS.item) if dice.random() < 0.1 else {"material": "washi", "areal": "30 g/m2"}}
+    rods = {
+        "r": value(dice, book_schema.RODS.item) if dice.random() < 0.1 else {"material": "carbon", "round": "1.5 mm"}
+    }
+    skins = {
+        "s": value(dice, book_schema.SKINS.item) if dice.random() < 0.1 else {"material": "washi", "areal": "30 g/m2"}
+    }
     return small_book(
         root,
         {key: kite(dice) for key in dice.sample(KEYS, dice.choice((0, 1, 1, 2, 4)))},
@@ -169,12 +178,12 @@ def hold(root: Path, theme: Theme, dice: random.Random) -> bool:
     if read.problems or link_problems(read):
         return False
     findings = compute_findings(read)
-    specs = plan(findings)
+    specs = planned(root)
     addresses = [spec.address for spec in specs]
     assert len({address.casefold() for address in addresses}) == len(addresses)
     assert all(len(part.encode()) <= 255 for address in addresses for part in address.split("/"))
     for spec in (*specs[:1], *dice.sample(specs, min(3, len(specs)))):
-        theme.render(spec)
+        theme.render(spec, spec.model())
     data_files.json_text(data_files.as_json(findings))
     data_files.as_csv(findings)
     data_files.as_atom(findings)

@@ -107,7 +107,7 @@ def test_one_half_read_asks_for_the_other() -> None:
 def test_a_half_shaved_since_its_last_reading_is_asked_for_again() -> None:
     """A shave after the last round leaves that half unknown, and the page says it was shaved."""
     found = pressed(kite(), None, 198)
-    bench = (replace(found.kite.bench[0], shave=Shave("left", Zone("middle third", 1 / 3, 2 / 3))),)
+    bench = (replace(found.kite.bench[0], shaves=(Shave("left", Zone("middle third", 1 / 3, 2 / 3)),)),)
     text, step = said(replace(found, kite=replace(found.kite, bench=bench)))
     assert text == "The left half was shaved after it was last read."
     assert step == "Press the left half on the scale, and the two can be compared."

@@ -94,14 +94,16 @@ def middle_of(on: str) -> date:
 def in_order(items: Sequence[T], on_of: Callable[[T], str | None]) -> tuple[T, ...]:
     """Items in the order of their days; those that may be of one day stay in the order in which they stand.
 
-    An item without a day stays behind the one before it.
+    An item without a day stays before the next one that has a day; after the last of those it is the newest.
     """
     if len(items) < 2:
         return tuple(items)
-    spans: list[Days | None] = []
-    for item in items:
+    spans: list[Days] = []
+    following = Days(date.max, date.max)
+    for item in reversed(items):
         on = on_of(item)
-        spans.append(days_of(on) if on else (spans[-1] if spans else None))
+        following = days_of(on) if on else following
+        spans.insert(0, following)
     waiting = list(range(len(items)))
     placed: list[T] = []
     while waiting:
@@ -111,5 +113,5 @@ def in_order(items: Sequence[T], on_of: Callable[[T], str | None]) -> tuple[T, .
     return tuple(placed)
 
 
-def _is_before(one: Days | None, other: Days | None) -> bool:
-    return one is not None and other is not None and one.last < other.first
+def _is_before(one: Days, other: Days) -> bool:
+    return one.last < other.first

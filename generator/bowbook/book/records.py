@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct, field
 
 from bowbook.book.problems import Places, Problem
 
-Stage = Literal["planned", "building", "flying", "retired"]
+Stage = Literal["planned", "building", "flying", "resting", "given", "lost", "broken", "retired"]
+STAGES: tuple[Stage, ...] = get_args(Stage)
+AWAY = frozenset({"resting", "given", "lost", "broken", "retired"})  # stages of a kite that is not there to fly
 Side = Literal["left", "right"]
 
 
@@ -52,13 +54,17 @@ class Skin(Struct, frozen=True):
     note: str | None = None
 
 
+Hold = Literal["pinned", "hinge", "clamped"] | float  # how the far end was held; a factor is an effective length
+
+
 class Press(Struct, frozen=True, tag=True):
     """Repeats of one press reading on the scale, N. `hold` is a name, an effective-length factor, or None."""
 
     values_N: tuple[float, ...]
     length_m: float | None = None  # free length, if it is not the half (or the whole) bow
-    hold: Literal["pinned", "clamped", "hinge"] | float | None = None  # None: in the fingers
+    hold: Hold | None = None  # None: in the fingers
     rise_m: float | None = None  # how far it bowed out, if noted
+    about: bool = False  # written as a guess
 
 
 class Sag(Struct, frozen=True, tag=True):
@@ -67,6 +73,8 @@ class Sag(Struct, frozen=True, tag=True):
     load_N: float
     span_m: float
     drops_m: tuple[float, ...]
+    at_m: float | None = None  # of the load, from the centre mark outward; None where the maker does not say
+    about: bool = False  # written as a guess
 
 
 class Droop(Struct, frozen=True, tag=True):
@@ -75,6 +83,7 @@ class Droop(Struct, frozen=True, tag=True):
     load_N: float
     length_m: float
     drops_m: tuple[float, ...]
+    about: bool = False  # written as a guess
 
 
 Reading = Press | Sag | Droop
@@ -85,6 +94,7 @@ class Tips(Struct, frozen=True):
 
     values_N: tuple[float, ...]
     back_m: float
+    about: bool = False  # written as a guess
 
 
 class Zone(Struct, frozen=True):
@@ -108,15 +118,20 @@ class Shave(Struct, frozen=True):
 
 
 class Round(Struct, frozen=True):
-    """One round at the bench: readings of either half, of the whole bow or of both tips, then what was shaved."""
+    """One round at the bench: readings of either half, of the whole bow or of both tips, then what was shaved.
 
-    on: str | None = None  # ISO date
+    `on` is a day as days.py keeps it. With `skin_on` it is the same press with the skin on.
+    """
+
+    on: str | None = None
     left: Reading | None = None
     right: Reading | None = None
     whole: Press | None = None
-    shave: Shave | None = None
+    shaves: tuple[Shave, ...] = ()
     note: str | None = None
-    tips: Tips | None = None  # of the finished kite
+    tips: Tips | None = None
+    skin_on: bool = False
+    bow: str | None = None  # which of the kite's bows; None for its first
 
 
 class Covered(Struct, frozen=True):
@@ -160,6 +175,27 @@ class Bow(Struct, frozen=True):
     crosses_m: float | None = None
     left: tuple[Station, ...] = ()
     right: tuple[Station, ...] = ()
+    mark: Literal["one end", "both ends"] | None = None  # how its centre was found
+
+
+class Change(Struct, frozen=True):
+    """What began a new state of the kite; what is None stayed as it was."""
+
+    on: str
+    skin: str | None = None
+    bow: Bow | None = None
+    span_m: float | None = None
+    mass_kg: float | None = None
+    note: str | None = None
+
+
+class Target(Struct, frozen=True):
+    """What the bare bow is to read on the bench."""
+
+    left: Press | None = None
+    right: Press | None = None
+    whole: Press | None = None
+    like: str | None = None  # the kite whose readings these are
 
 
 class Bridle(Struct, frozen=True):
@@ -202,6 +238,13 @@ class Flight(Struct, frozen=True):
     note: str | None = None
     taps: tuple[Tap, ...] = ()  # noted at the field, weakest wind first
     session: str | None = None  # of the phone that noted it: tells a session that is read twice
+    bow: str | None = None  # which of the kite's bows; None for its first
+    line_m: float | None = None
+    place: str | None = None
+    gusts: Wind | None = None
+    pull: int | None = None
+    turn: int | None = None
+    track: int | None = None
 
 
 class Photo(Struct, frozen=True):
@@ -210,6 +253,7 @@ class Photo(Struct, frozen=True):
     file: str
     alt: str
     caption: str | None = None
+    on: str | None = None
 
 
 class Origin(Struct, frozen=True):
@@ -238,10 +282,29 @@ class Kite(Struct, frozen=True):
     flights: tuple[Flight, ...] = ()
     photos: tuple[Photo, ...] = ()
     origin: Origin | None = None  # file key `after:`
+    ancestors: tuple[Origin, ...] = ()  # what the origin came from, nearest first
     story: str = ""  # Markdown
     story_line: int = 0  # file line the story starts on
     file: str = ""  # path as shown in problems, such as content/kites/turnstone.md
-    example: bool = False  # written to show how: counts for nothing
+    changes: tuple[Change, ...] = ()
+    bows: Mapping[str, Bow] = {}
+    to: str | None = None  # who has it, where it was given away
+    tags: tuple[str, ...] = ()
+    target: Target | None = None
+    batch: str | None = None  # name shared by kites built together
+    example: bool = False  # an example to learn from, no kite of the maker's
+    about: tuple[str, ...] = ()  # paths of the sizes and masses that are written as a guess
+
+
+class Strip(Struct, frozen=True):
+    """A bow measured before it belongs to a kite."""
+
+    key: str
+    rod: str | None = None
+    length_m: float | None = None
+    mass_kg: float | None = None
+    bench: tuple[Round, ...] = ()
+    note: str | None = None
 
 
 class Page(Struct, frozen=True):
@@ -318,6 +381,7 @@ class Settings(Struct, frozen=True):
     paper: Literal["a4", "letter"] = "a4"
     mark: Literal["both ends"] | None = None  # how the middle of a bow is marked
     sure: Sureness = Sureness()
+    places: bool = False  # whether the places of flights are published
     file: str = "content/book.yaml"
 
 
@@ -336,3 +400,4 @@ class Book(Struct, frozen=True):
     pages: Mapping[str, Page] = field(default_factory=dict)
     places: Mapping[str, Places] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    strips: Mapping[str, Strip] = field(default_factory=dict)

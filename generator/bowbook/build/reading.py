@@ -15,7 +15,16 @@ from bowbook.book.records import Book, Kite, Units
 from bowbook.book.values import Given, Steps, Value, bind, fingerprint
 from bowbook.findings.compute import KiteFacts, facts_of
 from bowbook.format.folder import key_of, read_bytes
-from bowbook.format.read_book import KITES, Frame, KiteEntry, assemble, kite_problems, read_frame, read_kite
+from bowbook.format.read_book import (
+    KITES,
+    Frame,
+    KiteEntry,
+    assemble,
+    kite_problems,
+    read_frame,
+    read_kite,
+    without_places,
+)
 from bowbook.pages.links import linked, sound
 from bowbook.pages.photo_view import NamedPhoto
 from bowbook.pages.photos import named_photos
@@ -75,6 +84,8 @@ class Outline(Struct, frozen=True):
     photos: tuple[NamedPhoto, ...] = ()
     links: tuple[str, ...] = ()
     sound: bool = True
+    rods: tuple[str, ...] = ()
+    skins: tuple[str, ...] = ()
 
 
 class ReadBook(Struct, frozen=True):
@@ -120,7 +131,7 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
             continue
         key = key_of(name)
         source = FileBytes(root / name, contents[name])
-        read = steps.run(ReadKite, bind(read_file, source, Given(name), units))
+        read = steps.run(ReadKite, bind(read_file, source, Given(name), units, Given(frame.settings.places)))
         outline = steps.run(Outline, bind(outline_of, read, Given(name)))()
         check = bind(_Checked(root, frame, name).problems, read, stock, Given(folders.get(key, ())))
         problems = steps.run(tuple[Problem, ...], check)()
@@ -138,16 +149,19 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
                 outline.skin,
                 outline.covered,
                 outline.flights,
+                outline.rods,
+                outline.skins,
             )
     book = assemble(root, frame, entries, unread)
     ordered = {key: facts[key] for key in book.kites}
     return ReadBook(book, {key: outlines[key] for key in ordered}, contents, ordered, records)
 
 
-def read_file(data: bytes, name: str, units: Units) -> ReadKite:
-    """One kite's file, checked on its own."""
+def read_file(data: bytes, name: str, units: Units, places: bool) -> ReadKite:
+    """One kite's file, checked on its own; where its flights were only where the book says so."""
     read = read_kite(data, name, units)
-    return ReadKite(read.kite, read.hidden, read.problems)
+    kite = read.kite if places or read.kite is None else without_places(read.kite)
+    return ReadKite(kite, read.hidden, read.problems)
 
 
 def outline_of(read: ReadKite, name: str) -> Outline:
@@ -170,6 +184,8 @@ def outline_of(read: ReadKite, name: str) -> Outline:
         named_photos(kite),
         linked(kite.story, kite.file),
         sound(kite.story, kite.file),
+        facts.rods,
+        facts.skins,
     )
 
 

@@ -37,7 +37,7 @@ def bench_rows(findings: Findings, book: BookFindings) -> Table:
     units = book.book.settings.units
     rows = []
     for number, judged in enumerate(findings.balance.rounds):
-        done = findings.kite.bench[number].shave if number < len(findings.kite.bench) else None
+        done = findings.kite.bench[number].shaves if number < len(findings.kite.bench) else ()
         rows.append(
             Row(
                 (
@@ -68,17 +68,17 @@ def _label(findings: Findings, number: int) -> str:
     return dated(day) if days.count(day) == 1 else f"{dated(day)} · {days[: number + 1].count(day)}"
 
 
-def _shaved(shave: Shave | None, book: BookFindings) -> tuple[str, ...]:
+def _shaved(shaves: tuple[Shave, ...], book: BookFindings) -> tuple[str, ...]:
     """What was taken off, in short pieces."""
-    if shave is None:
-        return ()
-    pieces: list[str] = [shave.side]
-    if shave.zone:
-        pieces.append(shave.zone.label)
-    if shave.strokes is not None:
-        pieces.append(f"{shave.strokes} stroke" + ("s" if shave.strokes != 1 else ""))
-    if shave.taken_m is not None:
-        pieces.append(show(shave.taken_m, "thin", book.book.settings.units))
+    pieces: list[str] = []
+    for shave in shaves:
+        pieces.append(shave.side)
+        if shave.zone:
+            pieces.append(shave.zone.label)
+        if shave.strokes is not None:
+            pieces.append(f"{shave.strokes} stroke" + ("s" if shave.strokes != 1 else ""))
+        if shave.taken_m is not None:
+            pieces.append(show(shave.taken_m, "thin", book.book.settings.units))
     return tuple(pieces)
 
 
@@ -101,7 +101,7 @@ def _columns(findings: Findings, book: BookFindings) -> list[Column]:
         label = _label(findings, number)
         halves = (judged.left_N, judged.right_N)
         figures = (figure(judged.left_N), figure(judged.right_N), figure(judged.whole_N))
-        columns.append(Column(label, *figures, texts(*halves), single, _shaved(done.shave if done else None, book)))
+        columns.append(Column(label, *figures, texts(*halves), single, _shaved(done.shaves if done else (), book)))
     covered, skin = findings.kite.covered, findings.skin
     if covered and (covered.left or covered.right):
         single = (repeats(covered.left), repeats(covered.right))

@@ -8,34 +8,39 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_into
+from bowbook.commands.common import KiteName, book_option, kite_of, open_book, write_into
 from bowbook.terminal.output import say, say_json, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Round
     from bowbook.findings.results import Findings
     from bowbook.terminal.bench_session import Bench
+    from bowbook.terminal.unfinished_round import Session
 
 
 @click.command("bench")
-@kite_argument
+@click.argument("kite", type=KiteName(), metavar="[KITE]", required=False)
+@click.option("--strip", help="A loose strip in place of a kite's bow; kept in content/stock/strips.yaml.")
 @click.option("--covered", is_flag=True, help="The same press with the skin on.")
 @click.option("--left", help='Readings of the left half, in place of the questions: "214, 213, 215 g".')
 @click.option("--right", help="Readings of the right half, likewise.")
 @click.option("--whole", help="A reading of the whole bow, likewise.")
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the round. Default: today.")
+@click.option("--redo", type=click.IntRange(1), metavar="N", help="Open round N again: correct a reading, its day.")
 @click.option("--anew", is_flag=True, help="Drop an unfinished round and begin again.")
 @click.option(
     "--json", "as_data", is_flag=True, help="Print the verdict as JSON, in SI units; needs --left or --right."
 )
 @book_option
 def command(
-    kite: str,
+    kite: str | None,
+    strip: str | None,
     covered: bool,
     left: str | None,
     right: str | None,
     whole: str | None,
     on: object,
+    redo: int | None,
     anew: bool,
     as_data: bool,
     book: Path,
@@ -50,13 +55,22 @@ def command(
     Examples:
       bowbook bench dunlin
       bowbook bench dunlin --covered
+      bowbook bench dunlin --redo 1
+      bowbook bench --strip first
       bowbook bench dunlin --left "292, 290 g" --right "290, 291 g"
     """
     from bowbook.terminal.prompts import LeftError
 
-    bench = _bench(book, kite)
+    if (kite is None) == (strip is None):
+        raise click.UsageError("Name a kite, such as bowbook bench dunlin, or a loose strip with --strip.")
+    if strip is not None and (covered or redo is not None):
+        raise click.UsageError("A loose strip has no skin, and its rounds are opened again in strips.yaml by hand.")
+    bench = _bench(book, kite or "") if strip is None else _strip_bench(book, strip)
     day = str(on)[:10] if on else None
     given = {"left": left, "right": right, "whole": whole}
+    if redo is not None:
+        _redo(bench, redo, given, day)
+        return
     if any(given.values()):
         _record_given(bench, given, covered, day, as_data)
         return
@@ -65,9 +79,30 @@ def command(
     try:
         _talk(bench, covered, anew, day)
     except LeftError:
-        again = f"bowbook bench {bench.kite.key}{' --covered' if covered else ''}"
+        again = f"bowbook bench {_named(bench)}{' --covered' if covered else ''}"
         tell(f"Left the bench. What was read is kept: {again} goes on from here.")
         sys.exit(1)
+
+
+def _redo(bench: Bench, number: int, given: dict[str, str | None], day: str | None) -> None:
+    """A round opened again, and written as it is then."""
+    from bowbook.format.edit import edit_file
+    from bowbook.terminal.prompts import LeftError
+    from bowbook.terminal.redo import reopened
+
+    try:
+        changes = reopened(bench, number, given, day)
+    except ValueError as wrong:
+        raise click.UsageError(str(wrong)) from None
+    except LeftError:
+        tell("Nothing was written.")
+        sys.exit(1)
+    if not changes:
+        tell("It is as it was, so nothing is written.")
+        return
+    file = bench.root / bench.kite.file
+    kept = write_into(lambda path: edit_file(path, changes, bench.seen, bench.units), file)
+    tell(f"Round {number} is written anew in {bench.kite.file}. The file as it was: {kept}", fg="green")
 
 
 def _bench(root: Path, named: str) -> Bench:
@@ -82,9 +117,37 @@ def _bench(root: Path, named: str) -> Bench:
     return Bench(root, book, kite, read_plain(root / kite.file, LARGEST_BYTES), at_the_bench)
 
 
+def _named(bench: Bench) -> str:
+    """How the command names what is on the bench."""
+    return f"--strip {bench.strip}" if bench.strip else bench.kite.key
+
+
+def _again(bench: Bench) -> Bench:
+    """The same on the bench, with its file as it is now."""
+    return _strip_bench(bench.root, bench.strip) if bench.strip else _bench(bench.root, bench.kite.key)
+
+
+def _strip_bench(root: Path, name: str) -> Bench:
+    """A loose strip on the bench, as the bow of a kite that is nothing else."""
+    from bowbook.book.records import Bow, Kite, Strip
+    from bowbook.findings.compute import at_the_bench
+    from bowbook.format.stock_file import STRIPS
+    from bowbook.terminal.bench_session import Bench
+
+    if not name.strip() or len(name) > 100 or not name.isprintable():
+        raise click.UsageError("--strip: write a short name, such as first.")
+    book, path = open_book(root), root / STRIPS
+    path.parent.mkdir(parents=True, exist_ok=True)
+    strip = book.strips.get(name, Strip(name))
+    bow = Bow(strip.rod, strip.length_m, mass_kg=strip.mass_kg)
+    kite = Kite(f"strip-{name}", name, bow=bow, bench=strip.bench, file=STRIPS)
+    return Bench(root, book, kite, path.read_bytes() if path.exists() else b"", at_the_bench, strip=name)
+
+
 def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:
     """The whole round, question by question, and its record."""
     from bowbook.terminal.bench_session import HELP, more_wanted, read_all, the_round
+    from bowbook.terminal.stage import bare_rounds
     from bowbook.terminal.unfinished_round import Session, forget, take_up
 
     session = None if anew else take_up(bench.root, bench.kite.key, len(bench.kite.bench), covered)
@@ -93,7 +156,7 @@ def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:
     else:
         bench = bench if covered else _shaved_since(bench)
         session = Session(bench.kite.key, len(bench.kite.bench), covered)
-        tell(f"{bench.kite.name}, {'skin on' if covered else f'round {len(bench.kite.bench) + 1}'}.", bold=True)
+        tell(f"{bench.kite.name}, {'skin on' if covered else f'round {bare_rounds(bench.kite) + 1}'}.", bold=True)
     tell(HELP)
     found = None
     while True:
@@ -107,53 +170,61 @@ def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:
             found = _say_verdict(bench, the_round(session, day))
         if not more_wanted(bench, session):
             break
-    _record(bench, the_round(session, day), covered)
+    _record(bench, session, day)
     forget(bench.root, session)
     if found is not None and found.shave.side is not None:
-        _ask_and_record_shave(_bench(bench.root, bench.kite.key), found)
+        _ask_and_record_shave(_again(bench), found)
 
 
 def _shaved_since(bench: Bench) -> Bench:
     """The bench after asking what was shaved since a round that called for it and does not say."""
     kite = bench.kite
-    if not kite.bench or kite.bench[-1].shave is not None:
+    bare = [i for i, one in enumerate(kite.bench) if not one.skin_on and (one.left or one.right)]
+    if not bare or kite.bench[bare[-1]].shaves:
         return bench
     found = bench.compute_findings(bench.book, kite)
     if found.shave.side is None:
         return bench
-    tell(f"After round {len(kite.bench)} of {kite.name}, the {found.shave.side} half was the stiffer one.", bold=True)
+    tell(f"After round {len(bare)} of {kite.name}, the {found.shave.side} half was the stiffer one.", bold=True)
     return _ask_and_record_shave(bench, found)
 
 
 def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
     """Ask what was shaved after the last round, write it there, and give the bench as it is then."""
-    from bowbook.format.edit import set_value
+    from bowbook.format.edit import edit_file, value_in
     from bowbook.format.write_kite import shave_entry
     from bowbook.terminal.bench_session import ask_shave
 
+    number = max(i for i, one in enumerate(bench.kite.bench) if not one.skin_on)
+    where: tuple[str | int, ...] = ("bench", number, "shave")
+    if bench.strip:
+        where = (bench.strip, *where)
     shave = ask_shave(bench, found.shave.side)
     if shave is None:
-        tell(f"When it has been shaved, measure again: bowbook bench {bench.kite.key}")
+        tell(f"When it has been shaved, measure again: bowbook bench {_named(bench)}")
         return bench
     units = bench.units
     write_into(
-        lambda path: set_value(path, "bench.-1.shave", shave_entry(shave, units), bench.seen, units),
+        lambda path: edit_file(path, [value_in(where, shave_entry(shave, units))], bench.seen, units),
         bench.root / bench.kite.file,
     )
-    tell(f"The shaving is written in {bench.kite.file}. Measure again: bowbook bench {bench.kite.key}", fg="green")
-    return _bench(bench.root, bench.kite.key)
+    tell(f"The shaving is written in {bench.kite.file}. Measure again: bowbook bench {_named(bench)}", fg="green")
+    return _again(bench)
 
 
 def _say_verdict(bench: Bench, one: Round) -> Findings:
     """Print the verdict on this round and what to shave; the findings behind it."""
     from bowbook.terminal.bench_session import say_options, with_round
     from bowbook.wording.balance import is_it_even
+    from bowbook.wording.target import target_said
 
     found = bench.compute_findings(bench.book, with_round(bench.kite, one))
     said, next_step, _ = is_it_even(found, bench.units)
     tell(said, bold=True)
     if next_step:
         tell(next_step)
+    for sentence in target_said(found.target, bench.units) if found.target else ():
+        tell(sentence)
     if found.shave.options:
         say()
         say_options(found.shave.options, bench.units)
@@ -162,55 +233,66 @@ def _say_verdict(bench: Bench, one: Round) -> Findings:
     return found
 
 
-def _record(bench: Bench, one: Round, covered: bool) -> None:
-    """Write the round, or the covered readings, into the kite's file."""
-    from bowbook.format.edit import append_round, set_covered
-    from bowbook.format.write_kite import covered_entry, round_entry
-    from bowbook.terminal.bench_session import covered_of
+def _record(bench: Bench, session: Session, day: str | None) -> None:
+    """Write the round into the kite's file, each reading as it was typed; a plan becomes a kite that is being built."""
+    from bowbook.format.edit import edit_file, item, item_in, value
+    from bowbook.terminal.bench_session import typed_entry
+    from bowbook.terminal.stage import bare_rounds, stage_after_bench
 
-    path, units = bench.root / bench.kite.file, bench.units
-    if covered:
-        entry = covered_entry(covered_of(one), units)
-        kept = write_into(lambda path: set_covered(path, entry, bench.seen, units), path)
-        what = "The covered readings are"
-    else:
-        entry = round_entry(one, units)
-        kept = write_into(lambda path: append_round(path, entry, bench.seen, units), path)
-        what = f"Round {len(bench.kite.bench) + 1} is"
+    entry = typed_entry(session, day)
+    changes = [item_in([bench.strip], "bench", entry) if bench.strip else item("bench", entry)]
+    stage = stage_after_bench(bench.kite)
+    if stage is not None:
+        changes.append(value("stage", stage))
+    path = bench.root / bench.kite.file
+    kept = write_into(lambda path: edit_file(path, changes, bench.seen, bench.units), path)
+    what = "The covered readings are" if session.covered else f"Round {bare_rounds(bench.kite) + 1} is"
     tell(f"{what} written in {bench.kite.file}. The file as it was: {kept}", fg="green")
+    if stage is not None:
+        tell(f"{bench.kite.name} is not {bench.kite.stage} any more: its stage is now {stage}.")
+    if session.covered:
+        _say_covered(bench, session)
+
+
+def _say_covered(bench: Bench, session: Session) -> None:
+    """What the skin adds by the covered readings just written, and whether the bow is still even under it."""
+    from bowbook.findings.compute import compute_findings
+    from bowbook.terminal.bench_session import covered_alone
+    from bowbook.wording.answers import skin_adds
+    from bowbook.wording.balance import is_it_even
+
+    book = open_book(bench.root)
+    found = compute_findings(book).kites.get(bench.kite.key)
+    if found is not None:
+        tell(skin_adds(found, bench.units), bold=True)
+    if session.left and session.right:
+        said, _, _ = is_it_even(bench.compute_findings(book, covered_alone(bench.kite, session)), bench.units)
+        tell(f"With the skin on: {said}")
 
 
 def _record_given(bench: Bench, given: dict[str, str | None], covered: bool, day: str | None, as_data: bool) -> None:
     """A round given as options: checked, judged, written and said without a question."""
-    from bowbook.book.quantities import QuantityError
-    from bowbook.book.units import parse_quantities
-    from bowbook.terminal.bench_session import MOST_N, the_round
+    from bowbook.terminal.bench_session import take_given, the_round
     from bowbook.terminal.unfinished_round import Session
 
     session = Session(bench.kite.key, len(bench.kite.bench), covered)
-    for part, text in given.items():
-        if text is None:
-            continue
-        try:
-            values = parse_quantities(text, "force", bench.units)
-        except QuantityError as wrong:
-            raise click.UsageError(f"--{part}: {wrong.message}. {wrong.hint}") from None
-        if not values or not all(0 < value <= MOST_N for value in values):
-            raise click.UsageError(f"--{part}: a reading is more than nothing, and less than a scale can bear.")
-        getattr(session, part).extend(values)
+    try:
+        take_given(session, given, bench.units)
+    except ValueError as wrong:
+        raise click.UsageError(str(wrong)) from None
     one = the_round(session, day)
     if as_data:
-        say_json(_judged(bench, one, covered))
+        say_json(_judged(bench, one))
     elif not covered:
         _say_verdict(bench, one)
-    _record(bench, one, covered)
+    _record(bench, session, day)
 
 
-def _judged(bench: Bench, one: Round, covered: bool) -> dict[str, object]:
+def _judged(bench: Bench, one: Round) -> dict[str, object]:
     """The kite's balance with this round, as plain data."""
     from msgspec import to_builtins
 
     from bowbook.terminal.bench_session import with_round
 
-    found: Findings = bench.compute_findings(bench.book, with_round(bench.kite, one, covered))
+    found: Findings = bench.compute_findings(bench.book, with_round(bench.kite, one))
     return {name: to_builtins(getattr(found, name), enc_hook=float) for name in ("balance", "shave", "wanting")}

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bowbook.commands.common import KiteName, book_option, kite_of, open_book
+from bowbook.commands.common import KiteName, book_option, kite_of, open_book, write_into
 from bowbook.terminal.output import say_json, tell
 
 if TYPE_CHECKING:
-    from bowbook.book.records import Units
+    from bowbook.book.records import Book, Units
+    from bowbook.findings.planning import Plan
 
 _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
 
@@ -26,6 +27,7 @@ _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
 @click.option("--scale", type=click.FloatRange(0.2, 5.0), help="Another size: 0.8 makes every length eight tenths.")
 @click.option("--width", help='Another size by the width of its sail: "48 cm".')
 @click.option("--rod", help="Only this rod from stock.")
+@click.option("--save", type=KiteName(), metavar="KITE", help="Write the readings into this kite as its target.")
 @click.option("--json", "as_data", is_flag=True, help="Print the plan as JSON, in SI units.")
 @book_option
 def command(
@@ -37,6 +39,7 @@ def command(
     scale: float | None,
     width: str | None,
     rod: str | None,
+    save: str | None,
     as_data: bool,
     book: Path,
 ) -> None:
@@ -58,6 +61,11 @@ def command(
         )
     if scale is not None and width is not None:
         raise click.UsageError("--scale and --width both say the size: give one of them.")
+    if kite is not None and like is not None:
+        raise click.UsageError(
+            f"--like {like} repeats that kite on its own sail, so {kite} has no part in it. "
+            f"Leave one out: choose --like {like}, or choose {kite} with --wind."
+        )
     if (kite is None) == (like is None):
         raise click.UsageError(
             'Name a kite and a wind (choose dunlin --wind "4-7 mph"), or a favourite (--like dunlin).'
@@ -75,7 +83,7 @@ def command(
     from bowbook.book.units import QuantityError, parse_wind
     from bowbook.findings.compute import compute_findings
     from bowbook.findings.planning import PlanError, plan_for_wind, plan_like
-    from bowbook.terminal.plan_report import plan_as_json, say_plan
+    from bowbook.terminal.plan_report import plan_as_json, say_plan, say_strips
 
     try:
         blows = parse_wind(wind, read.settings.units) if wind is not None else None
@@ -100,7 +108,10 @@ def command(
     if as_data:
         say_json(plan_as_json(plan))
     else:
+        say_strips(plan, read)
         say_plan(plan, read.settings.units, like is not None)
+    if save is not None:
+        _save(read, book, save, plan)
 
 
 def _scale(own_m: float | None, scale: float | None, width: str | None, units: Units) -> float:
@@ -118,3 +129,16 @@ def _scale(own_m: float | None, scale: float | None, width: str | None, units: U
     if not 0.2 <= wanted / own_m <= 5:
         raise click.UsageError(f"--width: {width} is too far from this kite's own size: a fifth to five times it.")
     return wanted / own_m
+
+
+def _save(read: Book, root: Path, named: str, plan: Plan) -> None:
+    """Write what each half is to read into a kite's file."""
+    from bowbook.book.units import parts
+    from bowbook.format.edit import edit_file, value
+
+    of = kite_of(read, named)
+    reading = parts(plan.press_N.value, "force", read.settings.units)
+    said = f"{reading.value} {reading.unit}"
+    entry = {"left": said, "right": said} | ({"like": plan.kite.name} if plan.kite.key != of.key else {})
+    kept = write_into(lambda path: edit_file(path, [value("target", entry)], units=read.settings.units), root / of.file)
+    tell(f"The target is written in {of.file}. The file as it was: {kept}", fg="green")

@@ -32,12 +32,17 @@ def open_book(root: Path) -> Book:
     """The book in this folder; a usage error where there is none."""
     from bowbook.format.read_book import read_book
 
+    need_book(root)
+    return read_book(root)
+
+
+def need_book(root: Path) -> None:
+    """Raises a usage error where there is no book in this folder."""
     if not (root / "content").is_dir():
         raise click.UsageError(
             f"There is no book in {visible(str(root.resolve()))}: it has no content folder. "
             "Go to the book's folder, name it with --book, or begin one: bowbook begin my-kites"
         )
-    return read_book(root)
 
 
 def kite_of(book: Book, named: str) -> Kite:
@@ -146,12 +151,16 @@ def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
 
 def write_flights(root: Path, flown: Iterable[tuple[Kite, Flight]], units: Units, private: bool) -> None:
     """Write each flight into its kite's file."""
-    from bowbook.format.edit import append_flight
+    from bowbook.format.edit import edit_file, item, value
     from bowbook.format.write_kite import flight_entry
+    from bowbook.terminal.stage import stage_after_flight
 
     for kite, flight in flown:
-        entry = flight_entry(flight, units, private)
-        write_into(lambda path, entry=entry: append_flight(path, entry, units=units), root / kite.file)  # type: ignore[misc]
+        changes = [item("flights", flight_entry(flight, units, private))]
+        if (stage := stage_after_flight(kite)) is not None:
+            changes.append(value("stage", stage))
+            tell(f"{kite.name} is not {kite.stage} any more: its stage is now {stage}.")
+        write_into(lambda path, changes=changes: edit_file(path, changes, units=units), root / kite.file)  # type: ignore[misc]
 
 
 def shown(path: Path) -> Path:

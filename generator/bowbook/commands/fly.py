@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 import click
 
 from bowbook.commands.common import KiteName, book_option, kite_of, open_book, write_flights, write_into
-from bowbook.terminal.output import tell
+from bowbook.terminal.output import tell, visible
 
 if TYPE_CHECKING:
-    from bowbook.book.records import Book
+    from bowbook.book.records import Book, Kite
     from bowbook.terminal.flight_session import Given
 
 
@@ -28,7 +28,14 @@ if TYPE_CHECKING:
 @click.option("--speed", type=click.IntRange(1, 5), help="How fast it flew, 1 to 5.")
 @click.option("--note", help="Anything to remember.")
 @click.option("--private", is_flag=True, help="Keep this flight out of the site altogether.")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the flight. Default: today.")
+@click.option("--pull", type=click.IntRange(1, 5), help="How hard it pulled, 1 to 5.")
+@click.option("--turn", type=click.IntRange(1, 5), help="How readily it turned, 1 to 5.")
+@click.option("--track", type=click.IntRange(1, 5), help="How straight it flew, 1 to 5.")
+@click.option("--gusts", help='What the gusts reached: "12 mph".')
+@click.option("--line", help='Length of line that was out: "25 m".')
+@click.option("--place", help="Where it was; kept off the site unless book.yaml says places.")
+@click.option("--bow", help="Which of its bows was in it, where it has several.")
+@click.option("--on", help="Day of the flight: 2026-05-10; or spring 2019. Default: today.")
 @book_option
 def command(
     kite: str | None,
@@ -42,7 +49,14 @@ def command(
     speed: int | None,
     note: str | None,
     private: bool,
-    on: object,
+    pull: int | None,
+    turn: int | None,
+    track: int | None,
+    gusts: str | None,
+    line: str | None,
+    place: str | None,
+    bow: str | None,
+    on: str | None,
     book: Path,
 ) -> None:
     """Write a flight of KITE into its file. Without --wind or --best it asks.
@@ -65,34 +79,48 @@ def command(
     if source is not None:
         if kite is not None:
             raise click.UsageError("A session names its own kites: leave KITE out with --from.")
-        _take_home(source, book, str(on)[:10] if on else None, yes)
+        _take_home(source, book, on, yes)
         return
-    given = Given(str(on)[:10] if on else None, flyer, wind, best, height, control, speed, note, private)
+    given = Given(
+        *(on, flyer, wind, best, height, control, speed, note, private),
+        bow=bow,
+        line=line,
+        place=place,
+        gusts=gusts,
+        pull=pull,
+        turn=turn,
+        track=track,
+    )
     if kite is None:
         _write_day(book, given)
         return
-    from bowbook.format.edit import append_flight
-    from bowbook.format.write_kite import flight_entry
-    from bowbook.terminal.flight_session import ask_flight, understand_flight
+    from bowbook.format.edit import edit_file, item, value
+    from bowbook.terminal.flight_session import ask_flight, typed_flight, understand_flight
     from bowbook.terminal.prompts import LeftError
+    from bowbook.terminal.stage import stage_after_flight
 
     read = open_book(book)
     of = kite_of(read, kite)
     units = read.settings.units
+    _need_bow(of, bow)
     try:
         if wind is None and best is None:
             tell(f"A flight of {of.name}. Enter alone leaves a thing out; Ctrl-C leaves without writing.", bold=True)
-            flight = ask_flight(read, given)
-        else:
-            flight = understand_flight(given, read)
+            given = ask_flight(read, given)
+        flight = understand_flight(given, read)
     except LeftError:
         tell("Nothing was written.")
         sys.exit(1)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
-    entry = flight_entry(flight, units, private)
-    kept = write_into(lambda path: append_flight(path, entry, units=units), book / of.file)
+    changes = [item("flights", typed_flight(flight, given, units))]
+    stage = stage_after_flight(of)
+    if stage is not None:
+        changes.append(value("stage", stage))
+    kept = write_into(lambda path: edit_file(path, changes, units=units), book / of.file)
     tell(f"The flight is written in {of.file}. The file as it was: {kept}", fg="green")
+    if stage is not None:
+        tell(f"{of.name} is not {of.stage} any more: its stage is now {stage}.")
     if flight.flyer:
         _say_comfort(book, flight.flyer)
 
@@ -140,6 +168,13 @@ def _write_day(root: Path, given: Given) -> None:
     tell(f"{len(flown)} {'flight is' if len(flown) == 1 else 'flights are'} written.", fg="green")
     for who in sorted({flight.flyer for _, flight in flown if flight.flyer}):
         _say_comfort(root, who)
+
+
+def _need_bow(kite: Kite, named: str | None) -> None:
+    """Raises a usage error for a bow that the kite has not got."""
+    if named is not None and named not in kite.bows:
+        has = f"Its bows are {', '.join(kite.bows)}." if kite.bows else "It has one bow, which has no name."
+        raise click.UsageError(f"--bow: {kite.name} has no bow {visible(named)}. {has}")
 
 
 def _say_comfort(root: Path, flyer: str) -> None:

@@ -10,13 +10,14 @@ from bowbook.terminal.output import say_json
 
 
 @click.command("schema")
-@click.argument("kind", type=click.Choice(["kite", "book", "rods", "skins", "session"]), default="kite")
-def command(kind: Literal["kite", "book", "rods", "skins", "session"]) -> None:
-    """Print the JSON Schema of a kite file's front matter, of book.yaml, rods.yaml or skins.yaml,
+@click.argument("kind", type=click.Choice(["kite", "book", "rods", "skins", "strips", "session"]), default="kite")
+def command(kind: Literal["kite", "book", "rods", "skins", "strips", "session"]) -> None:
+    """Print the JSON Schema of a kite file's front matter, of book.yaml, of a list in stock,
     or of a session that the field page hands over.
 
     Editors that understand JSON Schema for YAML complete and check with it. Publishing puts the same files
-    into output/data/schema/, which is where the first line of a new file points.
+    into output/data/schema/, and beginning a book or adding a kite into .bowbook/schema/, where the first line of a
+    new file points.
 
     \b
     Example:

@@ -49,7 +49,7 @@ class BareBow:
 def bare_bow(kite: Kite, m: Measuring, ledger: Ledger) -> BareBow:
     """The two halves as last read bare; a half not read in the last round keeps an earlier, unshaved reading."""
     halves = {side: _last_half(kite, side, m, ledger) for side in SIDES}
-    if kite.bench and kite.bench[-1].shave:
+    if kite.bench and kite.bench[-1].shaves:
         ledger.assume("The last round's readings were taken before its shave; measure again to see what it did.")
     return BareBow(halves["left"], halves["right"], _whole_load(kite, m, ledger))
 
@@ -59,7 +59,7 @@ def _last_half(kite: Kite, side: Side, m: Measuring, ledger: Ledger) -> Half | N
     for n in reversed(range(len(kite.bench))):
         bench = kite.bench[n]
         reading = reading_of(bench, side)
-        if n < len(kite.bench) - 1 and bench.shave and bench.shave.side == side:
+        if n < len(kite.bench) - 1 and any(shave.side == side for shave in bench.shaves):
             ledger.want(figure, f"A reading of the {side} half since it was shaved.")
             return None
         if reading is not None:
@@ -74,7 +74,7 @@ def last_whole(kite: Kite) -> tuple[int, Press] | None:
     """The newest whole press that nothing was shaved after, and its round's number."""
     for n in reversed(range(len(kite.bench))):
         whole = kite.bench[n].whole
-        if n < len(kite.bench) - 1 and kite.bench[n].shave:
+        if n < len(kite.bench) - 1 and kite.bench[n].shaves:
             return None
         if whole is not None:
             return n, whole

@@ -11,8 +11,9 @@ from msgspec.structs import replace
 
 from bowbook.book.lazy_mapping import LazyMapping
 from bowbook.book.problems import Location, Problem, location_of
-from bowbook.book.records import Book, Flight, Kite, Settings
+from bowbook.book.records import AWAY, Book, Flight, Kite, Settings
 from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
+from bowbook.findings.batches import batches_of
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
 from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins
 from bowbook.findings.readings import Precision, pool, repeated
@@ -31,6 +32,7 @@ from bowbook.findings.results import (
     SkinStock,
     WindFindings,
 )
+from bowbook.findings.states import newest, rod_keys, skin_keys, states_of
 from bowbook.findings.stock import rod_findings, skin_stock
 from bowbook.findings.strokes import logged, nearest, with_strokes
 from bowbook.findings.winds import air_density, bands_of, outside_records, shelf_range
@@ -51,6 +53,8 @@ class KiteFacts(Struct, frozen=True):
     skin: str | None
     covered: bool
     flights: Mapping[str, int]  # by flyer
+    rods: tuple[str, ...] = ()  # every one it is or was made from
+    skins: tuple[str, ...] = ()
 
 
 class Winds(Struct, frozen=True):
@@ -90,9 +94,19 @@ def facts_of(kite: Kite, value: Value[Kite] | None = None) -> KiteFacts:
     for flight in kite.flights:
         if flight.flyer:
             flights[flight.flyer] = flights.get(flight.flyer, 0) + 1
-    rods = kite.bow.rod, kite.spine.rod
+    now = newest(states_of(kite)).kite
     return KiteFacts(
-        value or Given(kite), kite.key, kite.name, kite.file, *rods, kite.sail.skin, kite.covered is not None, flights
+        kite=value or Given(kite),
+        key=kite.key,
+        name=kite.name,
+        file=kite.file,
+        bow_rod=now.bow.rod,
+        spine_rod=kite.spine.rod,
+        skin=now.sail.skin,
+        covered=kite.covered is not None or any(one.skin_on for one in kite.bench),
+        flights=flights,
+        rods=tuple(rod_keys(kite)),
+        skins=tuple(skin_keys(kite)),
     )
 
 
@@ -170,6 +184,7 @@ def findings_of(values: BookValues, book: Book) -> BookFindings:
         session=scatter.session,
         hand=scatter.hand,
         coverage=scatter.coverage,
+        batches=batches_of(kite.summary() for kite in values.kites.values()),
         air_kg_m3=air_density(book.settings),
         problems=book.problems + kite_problems(values, book),
     )
@@ -188,10 +203,9 @@ def kite_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:
 def for_figures(kite: Kite) -> Kite:
     """A kite as far as anything is computed from it: no words, no photos, and of its flights the best winds."""
     best = (f for f in kite.flights if f.flyer is not None and f.best is not None)
-    flights = tuple(Flight(flyer=f.flyer, best=f.best, height_m=f.height_m) for f in best)
-    return replace(
-        kite, made=None, stage=None, summary=None, flights=flights, photos=(), origin=None, story="", story_line=0
-    )
+    flights = tuple(Flight(on=f.on, flyer=f.flyer, best=f.best, height_m=f.height_m, bow=f.bow) for f in best)
+    words = {"summary": None, "photos": (), "origin": None, "ancestors": (), "story": "", "story_line": 0}
+    return replace(kite, stage=None, to=None, tags=(), flights=flights, **words)
 
 
 def summary_of(result: KiteResult) -> KiteSummary:
@@ -201,9 +215,9 @@ def summary_of(result: KiteResult) -> KiteSummary:
 
 def _kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
     """One kite computed; until there is one to compute, the mechanics are not even loaded."""
-    from bowbook.findings.kite_findings import kite_result
+    from bowbook.findings.life import life_result
 
-    return kite_result(kite, book, pooled)
+    return life_result(kite, book, pooled)
 
 
 def at_the_bench(book: Book, kite: Kite) -> Findings:
@@ -211,12 +225,12 @@ def at_the_bench(book: Book, kite: Kite) -> Findings:
 
     `kite` need not be in the book: this is for a round that is still being read.
     """
-    from bowbook.findings.kite_findings import on_the_bench
+    from bowbook.findings.life import life_at_the_bench
 
     kites = tuple({**book.kites, kite.key: kite}.values())
     precision = pool(book.settings, tuple(repeated(one) for one in kites))
     logs = {one.key: logged(one, _material(book, one)) for one in kites}
-    return _stroked(on_the_bench(book, kite, precision).findings(), logs)
+    return _stroked(life_at_the_bench(book, kite, precision), logs)
 
 
 def bench_settings(settings: Settings) -> Settings:
@@ -238,14 +252,14 @@ class _Stock:
 
     def __init__(self, book: Book, settings: Settings) -> None:
         self._book, self._settings = book, settings
-        self._made: dict[tuple[str | None, ...], Given[Book]] = {}
+        self._made: dict[tuple[tuple[str, ...], tuple[str, ...]], Given[Book]] = {}
 
     def of(self, kite: KiteFacts) -> Value[Book]:
         """The book as far as one kite's figures rest on it."""
-        named = kite.bow_rod, kite.spine_rod, kite.skin
+        named = kite.rods, kite.skins
         if named not in self._made:
-            rods = {key: rod for key, rod in self._book.rods.items() if key in named[:2]}
-            skins = {key: skin for key, skin in self._book.skins.items() if key == kite.skin}
+            rods = {key: rod for key, rod in self._book.rods.items() if key in kite.rods}
+            skins = {key: skin for key, skin in self._book.skins.items() if key in kite.skins}
             self._made[named] = Given(Book("", self._settings, rods, skins))
         return self._made[named]
 
@@ -261,12 +275,12 @@ def _counted(kites: Iterable[KiteFacts]) -> dict[str, int]:
 
 def flyers_of(names: tuple[str, ...], kites: tuple[KiteSummary, ...]) -> Flyers:
     """What each flyer likes, from every kite with a flex wind; how many flights they logged is not counted here."""
-    counted = [kite for kite in kites if not kite.example]
-    flex = {kite.key: kite.flex_m_s.value for kite in counted if kite.flex_m_s and not kite.flex_m_s.least}
-    return {
-        name: flyer_findings(name, {kite.key: kite.flown[name] for kite in counted if name in kite.flown}, flex, 0)
-        for name in names
-    }
+    found = {}
+    for name in names:
+        liked = {kite.key: kite.liked[name] for kite in kites if name in kite.liked and not kite.example}
+        ranges = {key: Range(one.low, one.high) for key, one in liked.items()}
+        found[name] = flyer_findings(name, ranges, {key: one.flex_m_s for key, one in liked.items()}, 0)
+    return found
 
 
 def rods_of(book: Book, kites: tuple[KiteSummary, ...]) -> dict[str, RodFindings]:
@@ -316,7 +330,11 @@ def finished(kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> Fin
     """The findings of a kite's record, with its winds and what logged strokes say of the next."""
     found = _stroked(result.findings, logs)
     warnings = (*found.warnings, *winds.warnings)
-    return replace(found, kite=kite, wind=winds.wind, wanting={**found.wanting, **winds.wanting}, warnings=warnings)
+    now = replace(newest(states_of(kite)).kite, flights=kite.flights)
+    wind = replace(winds.wind, bands=()) if kite.stage in AWAY else winds.wind
+    filed = None if now == kite else kite
+    wanting = {**found.wanting, **winds.wanting}
+    return replace(found, kite=now, filed=filed, wind=wind, wanting=wanting, warnings=warnings)
 
 
 def strokes_of(kites: tuple[KiteSummary, ...]) -> Strokes:

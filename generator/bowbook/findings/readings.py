@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Droop, Kite, Press, Reading, Round, Sag, Settings, Side, Sureness
 from bowbook.findings.results import HandFindings, Measured, Repeated, Reread
+from bowbook.findings.states import each_bow, newest, states_of
 from bowbook.mechanics import scatter
 from bowbook.mechanics.scatter import Scatter, SessionScatter
 from bowbook.mechanics.student import t_quantile
@@ -81,6 +82,8 @@ class Measuring:
             mean = scatter.mean_reading(values, of, step)
             value = variable(mean.mean, mean.scatter, tag)
             value = value + variable(0.0, mean.step, STEP) if mean.step else value
+            if reading.about:  # a guess is known to a twentieth at best
+                value = value * variable(1.0, ABOUT_U, tag)
             self._read[id(reading)] = reading, value * self.gain + self.zero if tag == PRESS else value
         return self._read[id(reading)][1]
 
@@ -122,15 +125,16 @@ def reading_of(bench: Round, side: Side) -> Reading | None:
 
 def _reread(kite: Kite, side: Side) -> Iterator[Reread]:
     """Each time a half was pressed in two rounds, in the same way, with nothing done to it between."""
-    before: Press | None = None
-    for bench in kite.bench:
-        now = reading_of(bench, side)
-        if isinstance(now, Press):
-            if before is not None and _alike(before, now):
-                yield Reread(_mean(before.values_N), len(before.values_N), _mean(now.values_N), len(now.values_N))
-            before = now
-        if bench.shave and bench.shave.side == side:
-            before = None
+    for with_bow in each_bow(kite):
+        before: Press | None = None
+        for bench in with_bow.bench:
+            now = reading_of(bench, side)
+            if isinstance(now, Press):
+                if before is not None and _alike(before, now):
+                    yield Reread(_mean(before.values_N), len(before.values_N), _mean(now.values_N), len(now.values_N))
+                before = now
+            if any(shave.side == side for shave in bench.shaves):
+                before = None
 
 
 def _alike(a: Press, b: Press) -> bool:
@@ -147,7 +151,7 @@ def _hand_shown(kite: Kite) -> tuple[float, float] | None:
         return None
     from bowbook.findings.hold import hand_shown
 
-    return hand_shown(kite)
+    return hand_shown(newest(states_of(kite)).kite)
 
 
 def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
@@ -201,8 +205,8 @@ def _hand(settings: Settings, shown: Sequence[tuple[float, float]]) -> HandFindi
 
 
 def pairs_of_rounds(kite: Kite) -> Iterable[tuple[Round, Round]]:
-    """Each round with the one after it."""
-    return pairwise(kite.bench)
+    """Each bare round with the one after it, bow by bow."""
+    return (pair for with_bow in each_bow(kite) for pair in pairwise(with_bow.bench))
 
 
 def parts(x: UFloat, *tags: str) -> float:

@@ -237,6 +237,10 @@ class Findings(Struct, frozen=True):
     wind: WindFindings = WindFindings()
     tow: TowPoint | None = None
     tips: TipsFindings = TipsFindings()
+    states: tuple[StateFindings, ...] = ()  # newest last; those of its first bow after those of the others
+    drift: Drift | None = None
+    target: TargetFindings | None = None
+    filed: Kite | None = None  # the record as it stands in its file, with every state's rounds
     wanting: Mapping[str, str] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
@@ -279,6 +283,66 @@ class LoggedStrokes(Struct, frozen=True):
     fall_N: float
 
 
+class Liked(Struct, frozen=True):
+    """One flyer's best range in the newest state of a kite that has both that and a flex wind, m/s."""
+
+    flex_m_s: float
+    low: float
+    high: float
+
+
+class StateFindings(Struct, frozen=True):
+    """What is known of one state of a kite: since when, what began it, its bow and skin, its winds in m/s."""
+
+    since: str | None
+    what: tuple[str, ...]
+    bow: str | None  # the rod's key, or the bow's name where the kite has several
+    skin: str | None
+    flex_m_s: Measured | None = None
+    flown: Mapping[str, Range] = {}
+
+
+class Drift(Struct, frozen=True):
+    """A reading that differs from an earlier one of the same state by more than sessions scatter."""
+
+    since: str | None
+    until: str | None
+    change: Measured  # relative, of the mean of both halves; below zero is softer
+
+
+class TargetPart(Struct, frozen=True):
+    """What one part of a bow is to read, what it reads, and how far that is off, as a fraction of the target."""
+
+    wanted_N: float
+    read_N: float | None = None
+    off: float | None = None
+
+
+class TargetFindings(Struct, frozen=True):
+    """How far a bow still is from the readings it is built to."""
+
+    left: TargetPart | None = None
+    right: TargetPart | None = None
+    whole: TargetPart | None = None
+    like: str | None = None  # the kite whose readings these are
+
+
+class Spread(Struct, frozen=True):
+    """A mean, the relative standard deviation about it, and of how many."""
+
+    mean: float
+    relative: float
+    of: int
+
+
+class BatchFindings(Struct, frozen=True):
+    """Kites that were built together: their keys, and how their readings and their flex winds spread."""
+
+    kites: tuple[str, ...]
+    press_N: Spread | None = None  # of the mean of both halves
+    flex_m_s: Spread | None = None
+
+
 class KiteSummary(Struct, frozen=True):
     """What one kite tells about its stock, its flyers and the others. SI units."""
 
@@ -291,6 +355,9 @@ class KiteSummary(Struct, frozen=True):
     per_chord_Nm: Measured | None  # its skin's rigidity per metre of mean chord, where measured covered
     flex_m_s: Measured | None
     flown: Mapping[str, Range]  # by flyer
+    liked: Mapping[str, Liked] = {}  # by flyer
+    batch: str | None = None
+    press_N: float | None = None  # mean of both halves, as the scale said it
     problems: tuple[KiteProblem, ...] = ()
     strokes: tuple[LoggedStrokes, ...] = ()
     example: bool = False
@@ -371,5 +438,6 @@ class BookFindings(Struct, frozen=True):
     session: SessionScatter = SessionScatter()  # between two days
     hand: HandFindings = HandFindings()
     coverage: float = 3.182446  # Student t at 95 % for a press reading
+    batches: Mapping[str, BatchFindings] = {}
     air_kg_m3: float = 1.225
     problems: tuple[Problem, ...] = ()  # the reader's, and those the mechanics found

@@ -57,9 +57,9 @@ def _own_zones(kite: Kite) -> list[Zone]:
     """Zones the maker has shaved on this kite, other than the two that are always offered."""
     zones: dict[str, Zone] = {}
     for bench in kite.bench:
-        zone = bench.shave.zone if bench.shave else None
-        if zone and zone.label not in (WHOLE_HALF.label, MIDDLE_THIRD.label):
-            zones.setdefault(zone.label, zone)
+        for zone in (shave.zone for shave in bench.shaves):
+            if zone and zone.label not in (WHOLE_HALF.label, MIDDLE_THIRD.label):
+                zones.setdefault(zone.label, zone)
     return list(zones.values())
 
 

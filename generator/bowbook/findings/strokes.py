@@ -15,13 +15,15 @@ def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
     """Every shaving of a kite whose strokes were counted and whose half was pressed before and after it."""
     found = []
     for before, after in pairs_of_rounds(kite):
-        shave = before.shave
-        if shave is None or not shave.strokes or kite.example:
+        sides = [shave.side for shave in before.shaves]
+        alone = [shave for shave in before.shaves if sides.count(shave.side) == 1]  # of several none can be told apart
+        if kite.example:
             continue
-        first, second = reading_of(before, shave.side), reading_of(after, shave.side)
-        if isinstance(first, Press) and isinstance(second, Press):
-            fall = _mean(first) - _mean(second)
-            found.append(LoggedStrokes(kite.key, material, shave.tool, shave.strokes, fall))
+        for shave in alone:
+            first, second = reading_of(before, shave.side), reading_of(after, shave.side)
+            if shave.strokes and isinstance(first, Press) and isinstance(second, Press):
+                fall = _mean(first) - _mean(second)
+                found.append(LoggedStrokes(kite.key, material, shave.tool, shave.strokes, fall))
     return tuple(found)
 
 

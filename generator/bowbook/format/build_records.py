@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from typing import Any
 
 from bowbook.book.problems import Location, Places
@@ -12,6 +12,7 @@ from bowbook.book.records import (
     Band,
     Bow,
     Bridle,
+    Change,
     Covered,
     Droop,
     Flight,
@@ -30,8 +31,10 @@ from bowbook.book.records import (
     Skin,
     Spine,
     Station,
+    Strip,
     Sureness,
     Tap,
+    Target,
     Tips,
     Units,
     Wind,
@@ -50,7 +53,7 @@ BEAUFORT_BANDS = tuple(
 
 _AS_WRITTEN = (
     *("title", "maker", "about", "demonstration", "tolerance", "address"),
-    *("theme", "accent", "language", "direction", "flyer", "paper", "mark"),
+    *("theme", "accent", "language", "direction", "flyer", "paper", "mark", "places"),
 )
 
 
@@ -93,6 +96,12 @@ def skin(key: str, values: Values) -> Skin:
     )
 
 
+def strip(key: str, values: Values) -> Strip:
+    """A bow in stock that belongs to no kite yet."""
+    rounds = tuple(_round(r, _NO_GUESSES, "") for r in values.get("bench", ()) if isinstance(r, dict))
+    return Strip(key, values.get("rod"), values.get("length"), values.get("mass"), rounds, values.get("note"))
+
+
 def settings(values: Values) -> Settings:
     """The settings of the book; what is not given keeps its default."""
     plain = {key: values[key] for key in _AS_WRITTEN if key in values}
@@ -123,14 +132,22 @@ def slug(name: str) -> str:
     return re.sub(r"[^\w]+|_+", "-", plain).strip("-")
 
 
-def kite(key: str, values: Values, places: Places, file: str) -> tuple[Kite, Places]:
-    """A kite, as far as its file says, and where its values stand.
+_NO_GUESSES: Set[str] = frozenset()
 
-    Private flights are left out of both here, and nothing after this sees them.
+
+def kite(key: str, values: Values, places: Places, file: str, about: Set[str] = _NO_GUESSES) -> tuple[Kite, Places]:
+    """A kite, as far as its file says, and where its values stand. Private flights are left out here for good.
+
+    `about` are the paths of the quantities that are written as a guess.
     """
-    sail, spine, bow, bridle = (values.get(k, {}) for k in ("sail", "spine", "bow", "bridle"))
-    after = values.get("after")
+    sail, spine, bridle = (values.get(k, {}) for k in ("sail", "spine", "bridle"))
+    after = tuple(
+        Origin(one.get("kite"), one.get("maker"), one.get("address"))
+        for one in values.get("after", ())
+        if isinstance(one, dict) and one
+    )
     flights, places = _public(values.get("flights", ()), places)
+    readings = ("bench.", "covered.", "target.", "flights.")
     record = Kite(
         key=key,
         name=values.get("name", key),
@@ -144,21 +161,49 @@ def kite(key: str, values: Values, places: Places, file: str) -> tuple[Kite, Pla
         ),
         mass_kg=values.get("mass"),
         spine=Spine(spine.get("rod"), spine.get("length"), spine.get("mass")),
-        bow=_bow(bow),
-        bench=tuple(_round(r) for r in values.get("bench", ()) if isinstance(r, dict)),
-        covered=_covered(values.get("covered")),
+        bow=_bow(values.get("bow", {})),
+        bows={name: _bow(bow) for name, bow in values.get("bows", {}).items() if isinstance(bow, dict)},
+        bench=tuple(
+            _round(r, about, f"bench.{i}") for i, r in enumerate(values.get("bench", ())) if isinstance(r, dict)
+        ),
+        covered=_covered(values.get("covered"), about),
+        changes=tuple(_change(c) for c in values.get("changes", ()) if isinstance(c, dict) and "on" in c),
+        target=_target(values.get("target"), about),
         bridle=Bridle(bridle.get("upper"), bridle.get("lower"), bridle.get("upper_at"), bridle.get("lower_at")),
         flights=flights,
         photos=tuple(
-            Photo(p["file"], p["alt"], p.get("caption"))
+            Photo(p["file"], p["alt"], p.get("caption"), p.get("on"))
             for p in values.get("photos", ())
             if isinstance(p, dict) and "file" in p and "alt" in p
         ),
-        origin=Origin(after.get("kite"), after.get("maker"), after.get("address")) if after else None,
+        origin=after[0] if after else None,
+        ancestors=after[1:],
         file=file,
+        to=values.get("to"),
+        tags=tuple(tag for tag in values.get("tags", ()) if isinstance(tag, str)),
+        batch=values.get("batch"),
         example=bool(values.get("example")),
+        about=tuple(sorted(path for path in about if not path.startswith(readings))),
     )
     return record, places
+
+
+def _change(values: Values) -> Change:
+    return Change(
+        values["on"],
+        values.get("skin"),
+        _bow(values["bow"]) if values.get("bow") else None,
+        values.get("span"),
+        values.get("mass"),
+        values.get("note"),
+    )
+
+
+def _target(values: Values | None, about: Set[str]) -> Target | None:
+    if not values:
+        return None
+    left, right, whole = (_press(values.get(side), about, f"target.{side}") for side in ("left", "right", "whole"))
+    return Target(left, right, whole, values.get("like"))
 
 
 def _public(found: Any, places: Places) -> tuple[tuple[Flight, ...], Places]:
@@ -193,6 +238,7 @@ def _bow(values: Values) -> Bow:
         values.get("crosses"),
         _stations(sections.get("left", ())),
         _stations(sections.get("right", ())),
+        values.get("mark"),
     )
 
 
@@ -205,31 +251,46 @@ def _stations(found: Any) -> tuple[Station, ...]:
     return tuple(stations)
 
 
-def _round(values: Values) -> Round:
-    whole, tips = _reading(values.get("whole")), values.get("tips") or {}
+def _round(values: Values, about: Set[str], path: str) -> Round:
     return Round(
         values.get("on"),
-        _reading(values.get("left")),
-        _reading(values.get("right")),
-        whole if isinstance(whole, Press) else None,
-        _shave(values.get("shave")),
+        _reading(values.get("left"), about, f"{path}.left"),
+        _reading(values.get("right"), about, f"{path}.right"),
+        _press(values.get("whole"), about, f"{path}.whole"),
+        tuple(found for one in values.get("shave", ()) if isinstance(one, dict) and (found := _shave(one))),
         values.get("note"),
-        Tips(tips["both"], sum(tips["back"]) / len(tips["back"])) if {"both", "back"} <= tips.keys() else None,
+        _tips(values.get("tips"), about, f"{path}.tips"),
+        values.get("skin") == "on",
+        values.get("bow"),
     )
 
 
-def _reading(values: Values | None) -> Reading | None:
+def _reading(values: Values | None, about: Set[str], path: str) -> Reading | None:
     """A reading, if it holds any value."""
     if not values:
         return None
     sag, droop = values.get("sag"), values.get("droop")
     if sag and {"load", "span", "drop"} <= sag.keys():
-        return Sag(sag["load"], sag["span"], sag["drop"])
+        return Sag(sag["load"], sag["span"], sag["drop"], sag.get("at"), f"{path}.sag.drop" in about)
     if droop and {"load", "length", "drop"} <= droop.keys():
-        return Droop(droop["load"], droop["length"], droop["drop"])
+        return Droop(droop["load"], droop["length"], droop["drop"], f"{path}.droop.drop" in about)
     if "press" in values:
-        return Press(values["press"], values.get("length"), values.get("hold"), values.get("rise"))
+        guessed = path in about or f"{path}.press" in about
+        return Press(values["press"], values.get("length"), values.get("hold"), values.get("rise"), guessed)
     return None
+
+
+def _press(values: Values | None, about: Set[str], path: str) -> Press | None:
+    """A press reading, and nothing else."""
+    found = _reading(values, about, path)
+    return found if isinstance(found, Press) else None
+
+
+def _tips(values: Values | None, about: Set[str], path: str) -> Tips | None:
+    if not values or not {"both", "back"} <= values.keys():
+        return None
+    back = values["back"]
+    return Tips(values["both"], sum(back) / len(back), f"{path}.both" in about)
 
 
 def _shave(values: Values | None) -> Shave | None:
@@ -241,15 +302,11 @@ def _shave(values: Values | None) -> Shave | None:
     )
 
 
-def _covered(values: Values | None) -> Covered | None:
+def _covered(values: Values | None, about: Set[str]) -> Covered | None:
     if not values:
         return None
-    left, right = _reading(values.get("left")), _reading(values.get("right"))
-    if left is None and right is None:
-        return None
-    return Covered(
-        left if isinstance(left, Press) else None, right if isinstance(right, Press) else None, values.get("on")
-    )
+    left, right = (_press(values.get(side), about, f"covered.{side}") for side in ("left", "right"))
+    return None if left is None and right is None else Covered(left, right, values.get("on"))
 
 
 def _wind(values: Any) -> Wind | None:
@@ -258,14 +315,21 @@ def _wind(values: Any) -> Wind | None:
 
 def _flight(values: Values) -> Flight:
     return Flight(
-        values.get("on"),
-        values.get("flyer"),
-        _wind(values.get("wind")),
-        _wind(values.get("best")),
-        values.get("height"),
-        values.get("control"),
-        values.get("speed"),
-        values.get("note"),
-        tuple(sorted((Tap(*tap) for tap in values.get("taps") or ()), key=lambda tap: tap.wind_m_s)),
-        values.get("session"),
+        on=values.get("on"),
+        flyer=values.get("flyer"),
+        wind=_wind(values.get("wind")),
+        best=_wind(values.get("best")),
+        height_m=values.get("height"),
+        control=values.get("control"),
+        speed=values.get("speed"),
+        note=values.get("note"),
+        bow=values.get("bow"),
+        line_m=values.get("line"),
+        place=values.get("place"),
+        gusts=_wind(values.get("gusts")),
+        pull=values.get("pull"),
+        turn=values.get("turn"),
+        track=values.get("track"),
+        taps=tuple(sorted((Tap(*tap) for tap in values.get("taps") or ()), key=lambda tap: tap.wind_m_s)),
+        session=values.get("session"),
     )

@@ -22,13 +22,13 @@ def check_kite(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say)
     """Says everything that cannot be in one kite. `values` are the plain ones the record was built from."""
     if "outline" in values.get("sail", {}):
         _outline(kite.sail.outline, units, say)
-    _bow(kite.bow, kite.spine.length_m, units, say)
-    _sections(values.get("bow", {}).get("sections", {}), kite.bow.length_m, units, say)
-    for i, (one, found) in enumerate(zip(kite.bench, _records(values.get("bench", ())), strict=True)):
-        _round(one, found, f"bench.{i}", kite.bow.length_m, units, say)
+    check_bow(kite.bow, values.get("bow", {}), "bow", kite.spine.length_m, units, say)
+    length_m = _longest_bow(kite)
+    for i, (one, found) in enumerate(zip(kite.bench, records_in(values.get("bench", ())), strict=True)):
+        check_round(one, found, f"bench.{i}", length_m, units, say)
     if kite.covered is not None:
-        _press(kite.covered.left, "covered.left", kite.bow.length_m, units, say)
-        _press(kite.covered.right, "covered.right", kite.bow.length_m, units, say)
+        check_press(kite.covered.left, "covered.left", length_m, units, say)
+        check_press(kite.covered.right, "covered.right", length_m, units, say)
     _bridle(kite.bridle, kite.spine.length_m, units, say)
     for i, flight in enumerate(kite.flights):
         _flight(flight, f"flights.{i}", units, say)
@@ -47,7 +47,15 @@ def check_section(values: Mapping[str, Any], path: str, units: HasUnits, say: Sa
         say(f"{path}.tube", f"a tube of {outer} cannot have a bore of {inner}", "Write the outer diameter first.")
 
 
-def _records(found: Any) -> list[Mapping[str, Any]]:
+def _longest_bow(kite: Kite) -> float | None:
+    """The length of the longest bow the kite ever had; None where any is not known."""
+    bows = [kite.bow] if kite.bow.length_m is not None or not kite.bows else []
+    lengths = [bow.length_m for bow in (*bows, *kite.bows.values(), *(c.bow for c in kite.changes if c.bow))]
+    return None if None in lengths or not lengths else max(length for length in lengths if length is not None)
+
+
+def records_in(found: Any) -> list[Mapping[str, Any]]:
+    """The entries of a list that are keys and values; others have their own sentence already."""
     return [item for item in found if isinstance(item, dict)]
 
 
@@ -132,22 +140,24 @@ def _touch(one: Stretch, two: Stretch) -> bool:
     return a * b <= 0 and c * d <= 0
 
 
-def _bow(bow: Bow, spine_m: float | None, units: HasUnits, say: Say) -> None:
+def check_bow(bow: Bow, values: Mapping[str, Any], path: str, spine_m: float | None, units: HasUnits, say: Say) -> None:
+    """Says what cannot be in a bow; `values` are the plain ones it was built from."""
+    _sections(values.get("sections", {}), f"{path}.sections", bow.length_m, units, say)
     if bow.length_m is not None and bow.span_m is not None:
         span, length = show(bow.span_m, "length", units), show(bow.length_m, "length", units)
         if bow.span_m >= bow.length_m:
             say(
-                "bow.span",
+                f"{path}.span",
                 f"a span of {span} is not shorter than the bow of {length}: nothing would be bent",
                 "Write the span from tip to tip with the bow strung, and its length along the rod.",
             )
         elif bow.span_m < LEAST_SPAN * bow.length_m:
             say(
-                "bow.span",
+                f"{path}.span",
                 f"a bow of {length} is not bent to a span of {span}: its tips would all but meet",
                 "Look at both figures and at their units.",
             )
-    _beyond("bow.crosses", bow.crosses_m, spine_m, "the bow crosses the spine", units, say)
+    _beyond(f"{path}.crosses", bow.crosses_m, spine_m, "the bow crosses the spine", units, say)
 
 
 def _beyond(path: str, at_m: float | None, spine_m: float | None, what: str, units: HasUnits, say: Say) -> None:
@@ -160,11 +170,11 @@ def _beyond(path: str, at_m: float | None, spine_m: float | None, what: str, uni
         )
 
 
-def _sections(values: Mapping[str, Any], length_m: float | None, units: HasUnits, say: Say) -> None:
+def _sections(values: Mapping[str, Any], within: str, length_m: float | None, units: HasUnits, say: Say) -> None:
     for side in ("left", "right"):
         before, shape = -1.0, ""
-        for i, station in enumerate(_records(values.get(side, ()))):
-            path = f"bow.sections.{side}.{i}"
+        for i, station in enumerate(records_in(values.get(side, ()))):
+            path = f"{within}.{side}.{i}"
             check_section(station, path, units, say)
             kind = next((kind for kind in ("round", "tube", "wide") if kind in station), shape)
             if shape and kind != shape:
@@ -191,26 +201,33 @@ def _sections(values: Mapping[str, Any], length_m: float | None, units: HasUnits
 _FROM_CENTRE = "Measure from the centre mark outward."
 
 
-def _round(one: Round, found: Mapping[str, Any], path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+def check_round(
+    one: Round, found: Mapping[str, Any], path: str, length_m: float | None, units: HasUnits, say: Say
+) -> None:
+    """Says what cannot be in a round; `found` are the plain values it was built from."""
     for side, reading in (("left", one.left), ("right", one.right), ("whole", one.whole)):
         _reading(reading, f"{path}.{side}", length_m, units, say)
-    shave = found.get("shave")
-    if not shave:
-        return
-    if "side" not in shave and len(shave) > 0:
+    if one.skin_on and any(isinstance(reading, Sag | Droop) for reading in (one.left, one.right)):
+        say(f"{path}.skin", "with the skin on a half is pressed, not hung with weights", "Press it, or delete skin.")
+    if one.tips is not None and length_m is not None and one.tips.back_m >= length_m / 2:
+        say(f"{path}.tips.back", "the tips cannot be pressed back by half the bow", "A tenth of the half span is best.")
+    for i, shave in enumerate(records_in(found.get("shave", ()))):
+        _shave(shave, f"{path}.shave.{i}", length_m, units, say)
+
+
+def _shave(shave: Mapping[str, Any], path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+    if shave and "side" not in shave:
         first = next(iter(shave))
-        say(f"{path}.shave", f"{first} without a side: which half was shaved?", "Add side: left or side: right.")
-    zone = one.shave.zone if one.shave is not None else None
-    if zone is not None and zone.unit == "m" and length_m is not None and zone.end > length_m / 2 * _SLACK:
+        say(path, f"{first} without a side: which half was shaved?", "Add side: left or side: right.")
+    zone = shave.get("zone")
+    if zone is not None and zone[3] == "m" and length_m is not None and zone[2] > length_m / 2 * _SLACK:
         half = show(length_m / 2, "length", units)
-        say(
-            f"{path}.shave.zone", f"the zone {zone.label} reaches beyond the tip: the half ends at {half}", _FROM_CENTRE
-        )
+        say(f"{path}.zone", f"the zone {zone[0]} reaches beyond the tip: the half ends at {half}", _FROM_CENTRE)
 
 
 def _reading(reading: Reading | None, path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
     if isinstance(reading, Press):
-        _press(reading, path, length_m, units, say)
+        check_press(reading, path, length_m, units, say)
     elif isinstance(reading, Droop):
         _longer(f"{path}.droop.length", reading.length_m, length_m, units, say)
         if max(reading.drops_m) >= reading.length_m:
@@ -231,7 +248,8 @@ def _reading(reading: Reading | None, path: str, length_m: float | None, units: 
             )
 
 
-def _press(press: Press | None, path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+def check_press(press: Press | None, path: str, length_m: float | None, units: HasUnits, say: Say) -> None:
+    """Says what cannot be in a press reading."""
     if press is None:
         return
     _longer(f"{path}.length", press.length_m, length_m, units, say)

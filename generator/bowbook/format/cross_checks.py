@@ -17,23 +17,29 @@ PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", 
 
 def check_stock(kite: Kite, places: Places, rods: Collection[str], skins: Collection[str]) -> list[Problem]:
     """A problem for each rod and skin of a kite that is not in stock."""
-    named = (
+    named = [
         ("bow.rod", kite.bow.rod, "rod", rods),
         ("spine.rod", kite.spine.rod, "rod", rods),
         ("sail.skin", kite.sail.skin, "skin", skins),
-    )
+        *((f"bows.{name}.rod", bow.rod, "rod", rods) for name, bow in kite.bows.items()),
+    ]
+    for i, change in enumerate(kite.changes):
+        named.append((f"changes.{i}.skin", change.skin, "skin", skins))
+        if change.bow is not None:
+            named.append((f"changes.{i}.bow.rod", change.bow.rod, "rod", rods))
     return [
         Problem(
             location_of(path, places, kite.file),
             f"the {what} {key[:60]} is not in stock",
-            _nearest(key, stock, f"content/stock/{what}s.yaml"),
+            nearest_stock(key, stock, f"content/stock/{what}s.yaml"),
         )
         for path, key, what, stock in named
         if key is not None and key not in stock
     ]
 
 
-def _nearest(key: str, stock: Collection[str], file: str) -> str:
+def nearest_stock(key: str, stock: Collection[str], file: str) -> str:
+    """What to write in place of a key that is not in stock."""
     near = nearest(key, stock)
     if near:
         return f"Did you mean {near[0]}? Else add {key[:60]} to {file}."
@@ -98,7 +104,9 @@ def check_compare(settings: Settings, places: Places, kites: Mapping[str, bool])
             if key in kites:
                 problems.append(Problem(place, f"the kite {key[:60]} is hidden", "Take it out of compare, or show it."))
             else:
-                problems.append(Problem(place, f"there is no kite {key[:60]}", _nearest(key, kites, "content/kites/")))
+                problems.append(
+                    Problem(place, f"there is no kite {key[:60]}", nearest_stock(key, kites, "content/kites/"))
+                )
             continue
         if len(set(row)) < len(row):
             place = location_of(f"compare.{i}", places, settings.file)

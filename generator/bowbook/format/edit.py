@@ -2,25 +2,38 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from bowbook.book.problems import Problem
 from bowbook.book.quantities import HasUnits
-from bowbook.format.edit_positions import EditError, Spot, as_plain, plain, spots
+from bowbook.format.edit_positions import EditError
 from bowbook.format.kite_file import read_kite
 from bowbook.format.source_file import LARGEST_BYTES
-from bowbook.format.yaml_text import in_block, in_flow, quoted
-from bowbook.storage.backups import book_root, keep, write_whole
+from bowbook.format.stock_file import read_strips
+from bowbook.format.text_edits import lines_of, with_item, with_value, without
+from bowbook.storage.backups import book_root, keep, write_new, write_whole
+from bowbook.storage.journal import note_written
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 
-__all__ = ["EditError", "append_flight", "append_round", "set_covered", "set_value"]
+__all__ = [
+    "EditError",
+    "append_flight",
+    "append_round",
+    "drop",
+    "edit_file",
+    "item",
+    "item_in",
+    "set_value",
+    "value",
+    "value_in",
+]
 
-_LINE = re.compile(r"[^\r\n]*(?:\r\n|\n|\r|$)")
+TextChange = Callable[[str], str]  # of the front matter
 
 
 def append_round(
@@ -34,42 +47,78 @@ def append_round(
     Raises EditError, with sentences for the maker, where the file cannot be edited or the new file would not read
     well; OSError where it cannot be written. The file is then as it was.
     """
-    return _edit(path, seen, units, lambda text: _with_item(text, "bench", entry))
+    return edit_file(path, [item("bench", entry)], seen, units)
 
 
 def append_flight(
     path: Path, entry: Mapping[str, Any], seen: bytes | None = None, units: HasUnits | None = None
 ) -> Path:
     """Adds a flight to `flights`: {"on": "2026-05-10", "best": "5-7 mph"}. Else as `append_round`."""
-    return _edit(path, seen, units, lambda text: _with_item(text, "flights", entry))
+    return edit_file(path, [item("flights", entry)], seen, units)
 
 
-def set_covered(path: Path, entry: Mapping[str, Any], seen: bytes | None = None, units: HasUnits | None = None) -> Path:
-    """Writes the readings with the skin on, `left`, `right` and `on`, each in place of what stood there."""
+def set_value(path: Path, where: str, new: Any, seen: bytes | None = None, units: HasUnits | None = None) -> Path:
+    """Writes one value, such as "bow.mass" or "bench.-1.shave", in place of what stood there. As `append_round`."""
+    return edit_file(path, [value(where, new)], seen, units)
+
+
+def item(key: str, entry: Mapping[str, Any]) -> TextChange:
+    """The change that adds an entry to a list of the root: `item("bench", {"left": "214 g"})`."""
+    return lambda text: with_item(text, (), key, entry)
+
+
+def item_in(trail: Sequence[str], key: str, entry: Mapping[str, Any]) -> TextChange:
+    """The change that adds an entry to a list that stands under other keys: `item_in(["first"], "bench", entry)`."""
+    return lambda text: with_item(text, tuple(trail), key, entry)
+
+
+def value(where: str, new: Any) -> TextChange:
+    """The change that writes one value in place of what stood there: `value("stage", "flying")`."""
+    return lambda text: with_value(text, _steps(where), new)
+
+
+def value_in(steps: Sequence[str | int], new: Any) -> TextChange:
+    """The change that writes one value, its place given step by step: `value_in(["first", "bench", 0, "shave"], …)`."""
+    return lambda text: with_value(text, tuple(steps), new)
+
+
+def drop(where: str) -> TextChange:
+    """The change that takes a key and its value out: `drop("bench.2.shave")`; nothing where it is not there."""
+    return lambda text: without(text, _steps(where))
+
+
+def _steps(where: str) -> tuple[str | int, ...]:
+    return tuple(int(step) if re.fullmatch(r"-?[0-9]+", step) else step for step in where.split("."))
+
+
+def edit_file(
+    path: Path, changes: Sequence[TextChange], seen: bytes | None = None, units: HasUnits | None = None
+) -> Path:
+    """Makes several changes in one file at once, all or none. Else as `append_round`."""
 
     def edit(text: str) -> str:
-        for key, value in entry.items():
-            text = _with_value(text, ("covered", key), value)
+        for change in changes:
+            text = change(text)
         return text
 
     return _edit(path, seen, units, edit)
 
 
-def set_value(path: Path, where: str, value: Any, seen: bytes | None = None, units: HasUnits | None = None) -> Path:
-    """Writes one value, such as "bow.mass" or "bench.-1.shave", in place of what stood there. As `append_round`."""
-    steps = tuple(int(step) if re.fullmatch(r"-?[0-9]+", step) else step for step in where.split("."))
-    return _edit(path, seen, units, lambda text: _with_value(text, steps, value))
-
-
 def _edit(path: Path, seen: bytes | None, units: HasUnits | None, edit: Callable[[str], str]) -> Path:
     root, real = book_root(Path(os.path.abspath(path))), Path(os.path.realpath(path))  # noqa: PTH100 links in it may stay
     with book_lock(root):
+        if path.suffix == ".yaml" and not real.exists():  # stock of which nothing was written yet
+            new = _edited(b"", path.name, seen, units, edit)
+            write_new(real, new)
+            note_written(root, real, new)
+            return real
         old = read_plain(real, LARGEST_BYTES)
         new = _edited(old, path.name, seen, units, edit)
         kept = keep(root, real, old)
         if read_plain(real, LARGEST_BYTES) != old:
             raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
         write_whole(real, new)
+        note_written(root, real, new, kept)
     return kept
 
 
@@ -81,20 +130,25 @@ def _edited(old: bytes, name: str, seen: bytes | None, units: HasUnits | None, e
         text = old.decode("utf-8")
     except UnicodeDecodeError:
         raise EditError("the file is not UTF-8 text", "Run bowbook check and mend it first.") from None
-    head, front, rest = _parts(text)
+    head, front, rest = ("", text, "") if name.endswith(".yaml") else _parts(text)
     new = (head + edit(front) + rest).encode("utf-8")
-    problems = read_kite(new, name, units).problems
+    problems = _problems(new, name, units)
     if problems:
-        known = {(problem.message, problem.hint) for problem in read_kite(old, name, units).problems}
+        known = {(problem.message, problem.hint) for problem in _problems(old, name, units)}
         fresh = [problem for problem in problems if (problem.message, problem.hint) not in known]
         if fresh:
             raise EditError(f"that would not read well: {fresh[0].message}", fresh[0].hint)
     return new
 
 
+def _problems(data: bytes, name: str, units: HasUnits | None) -> Sequence[Problem]:
+    """What is wrong in a kite's file, or in that of the loose strips."""
+    return read_strips(data, units).problems if name.endswith(".yaml") else read_kite(data, name, units).problems
+
+
 def _parts(text: str) -> tuple[str, str, str]:
     """The file up to the front matter, the front matter, and the rest; every character is in one of them."""
-    lines = _lines(text)
+    lines = lines_of(text)
     if not lines or lines[0].lstrip("\ufeff").rstrip() != "---":
         raise EditError(
             "the file has no front matter", "Begin it with a line ---, then name: and a name, then a line ---."
@@ -103,207 +157,3 @@ def _parts(text: str) -> tuple[str, str, str]:
         if lines[row].rstrip() in ("---", "..."):
             return lines[0], "".join(lines[1:row]), "".join(lines[row:])
     raise EditError("the front matter is not closed", "Put a line --- after the last of its keys.")
-
-
-def _lines(text: str) -> list[str]:
-    """The lines of a text, each with its own line end."""
-    return [line for line in _LINE.findall(text) if line]
-
-
-def _with_item(text: str, key: str, entry: Mapping[str, Any]) -> str:
-    """The text with one more item at the end of the list under a key of the root."""
-    if not entry:
-        raise EditError("there is nothing to write", "Give at least one reading.")
-    root = _root(text)
-    spot = root.get(key) if root else None
-    if spot is not None and not spot.empty and spot.kind != "list":
-        raise EditError(f"{key} is not a plain list", f"Write its entries below {key}:, each beginning with -.")
-    items = [] if spot is None or spot.empty else plain(spot)
-    wanted = _put(plain(root) if root else [], (), key, [*items, as_plain(entry)])
-    return _first_good(text, wanted, _item_candidates(text, root, spot, key, entry))
-
-
-def _with_value(text: str, steps: tuple[str | int, ...], value: Any) -> str:
-    """The text with one value set; keys on the way that are not there are written too."""
-    root = holder = _root(text)
-    for i, step in enumerate(steps[:-1]):
-        if holder is None:
-            break
-        below = _below(holder, step, steps[: i + 1])
-        if isinstance(step, str) and (below is None or (below.empty and not below.flow)):
-            break
-        holder = below
-    else:
-        i = len(steps) - 1
-    if any(isinstance(step, int) for step in steps[i:]):
-        raise EditError(f"there is no {'.'.join(map(str, steps[:-1]))} in the file", "Look at it, then try again.")
-    if holder is not None and holder.kind != "record":
-        raise EditError(f"{steps[i]} has no place in what stands there", "Write it into the file by hand.")
-    for name in reversed(steps[i + 1 :]):
-        value = {name: value}
-    key = str(steps[i])
-    wanted = _put(plain(root) if root else [], steps[:i], key, as_plain(value))
-    return _first_good(text, wanted, _value_candidates(text, holder, key, value))
-
-
-def _below(spot: Spot, step: str | int, path: tuple[str | int, ...]) -> Spot | None:
-    """What stands under a key or a number of a node, or None."""
-    if isinstance(step, str):
-        if spot.kind != "record":
-            raise EditError(f"{step} has no place in what stands there", "Write it into the file by hand.")
-        return spot.get(step)
-    if spot.kind != "list" or not -len(spot.items) <= step < len(spot.items):
-        raise EditError(f"there is no {'.'.join(str(s) for s in path)} in the file", "Look at it, then try again.")
-    return spot.items[step]
-
-
-def _put(data: Any, trail: tuple[str | int, ...], key: str, value: Any) -> Any:
-    """Plain data with `value` under `key` of the record that the trail leads to."""
-    if not trail:
-        if any(name == key for name, _ in data):
-            return [(name, value if name == key else old) for name, old in data]
-        return [*data, (key, value)]
-    step = trail[0]
-    if isinstance(step, int):
-        index = step % len(data)
-        return [_put(item, trail[1:], key, value) if i == index else item for i, item in enumerate(data)]
-    return [(name, _put(old, trail[1:], key, value) if name == step else old) for name, old in data]
-
-
-Candidate = tuple[int, int, str]  # replace text[start:end] by this
-
-
-def _item_candidates(
-    text: str, root: Spot | None, spot: Spot | None, key: str, entry: Mapping[str, Any]
-) -> Iterator[Candidate]:
-    lines = _lines(text)
-    if root is not None and root.flow:
-        raise EditError("the front matter is written on one line", "Write each of its keys on a line of its own.")
-    if spot is None or spot.empty:
-        indent = " " * (root.start[1] if root is not None and root.items else 0)
-        items = _item_lines(entry, indent + "  ")
-        yield from _under_key(lines, root, spot, key, indent, items)
-        return
-    if spot.flow:
-        at = _offset(lines, spot.items[-1].end)
-        yield at, at, ", " + in_flow(entry)
-        return
-    if spot.items[0].start < spot.start or spot.kind != "list":
-        raise EditError(f"{key} refers to another place of the file", "Write its entries out below it.")
-    indent = _dash_indent(lines, spot)
-    for row in _rows_after(lines, spot.end):
-        yield _insertion(lines, row, _item_lines(entry, indent))
-
-
-def _item_lines(entry: Mapping[str, Any], indent: str) -> list[str]:
-    first, *others = in_block(entry, indent + "  ")
-    return [f"{indent}- {first.lstrip()}", *others]
-
-
-def _dash_indent(lines: list[str], spot: Spot) -> str:
-    """What stands before the - of a list's entries."""
-    line = lines[spot.start[0]]
-    before = line[: spot.start[1]]
-    return before if not before.strip() else " " * spot.start[1]
-
-
-def _value_candidates(text: str, holder: Spot | None, key: str, value: Any) -> Iterator[Candidate]:
-    lines = _lines(text)
-    spot = holder.get(key) if holder is not None else None
-    if holder is not None and holder.flow:
-        written = in_flow(value)
-        if spot is not None:
-            yield _span(lines, spot, written, holder, key)
-        elif holder.items:
-            at = _offset(lines, holder.items[-1].end)
-            yield at, at, f", {key}: {written}"
-        else:
-            at = _offset(lines, holder.end) - 1
-            yield at, at, f"{key}: {written}"
-        return
-    written = in_flow(value) if isinstance(value, (Mapping, list, tuple)) else quoted(str(value), flow=False)
-    if (
-        spot is not None
-        and ((spot.kind == "scalar" and spot.style in (None, "", "'", '"')) or spot.flow)
-        and not spot.anchor
-    ):
-        yield _span(lines, spot, written, holder, key)
-        return
-    if spot is not None:
-        raise EditError(f"{key} is written over several lines", "Change it in the file by hand.")
-    indent = " " * (holder.start[1] if holder is not None and holder.items else 0)
-    block = in_block(value, indent + "  ") if isinstance(value, Mapping) and value else None
-    new = [f"{indent}{key}:", *block] if block else [f"{indent}{key}: {written}"]
-    yield from _under_key(lines, holder, None, key, indent, new[1:] if block else [], new[0])
-
-
-def _span(lines: list[str], spot: Spot, written: str, holder: Spot | None, key: str) -> Candidate:
-    """The replacement of a value on its line; where nothing stands yet, after the key's colon."""
-    start, end = _offset(lines, spot.start), _offset(lines, spot.end)
-    if start < end:
-        return start, end, written
-    name = next(k for k in (holder.keys if holder is not None else []) if k.value == key)
-    after = "".join(lines).index(":", _offset(lines, name.end)) + 1
-    return after, after, " " + written
-
-
-def _under_key(
-    lines: list[str], root: Spot | None, spot: Spot | None, key: str, indent: str, below: list[str], line: str = ""
-) -> Iterator[Candidate]:
-    """New lines under a key: below the empty key where it stands, else with the key after all others."""
-    if spot is None:
-        rows = _rows_after(lines, root.end) if root is not None and root.items else [len(lines)]
-        for row in rows:
-            yield _insertion(lines, row, [line or f"{indent}{key}:", *below])
-        return
-    start, end = _offset(lines, spot.start), _offset(lines, spot.end)
-    name = next(k for k in (root.keys if root is not None else []) if k.value == key)
-    row = (spot.end if start < end else name.end)[0]
-    at, _, new = _insertion(lines, row + 1, below)
-    if start == end:
-        yield at, at, new
-        return
-    text = "".join(lines)
-    blank = len(text[:start]) - len(text[:start].rstrip(" "))
-    yield start - blank, at, text[end:at] + new
-
-
-def _rows_after(lines: list[str], end: tuple[int, int]) -> list[int]:
-    """Rows before which something new may go after a node: right after its text, or after the blank lines it keeps."""
-    row = min(end[0] + (1 if end[1] > 0 else 0), len(lines))
-    rows = [row]
-    while row > 0 and not lines[row - 1].strip():
-        row -= 1
-        rows.insert(0, row)
-    return rows
-
-
-def _insertion(lines: list[str], row: int, new: list[str]) -> Candidate:
-    """New lines before a row, with the line ends of their neighbours."""
-    ends = [line[len(line.rstrip("\r\n")) :] for line in (*lines[max(row - 1, 0) : row], *lines[row : row + 1], *lines)]
-    end = next((e for e in ends if e), "\n")
-    at = sum(len(line) for line in lines[:row])
-    return at, at, "".join(line + end for line in new)
-
-
-def _offset(lines: list[str], place: tuple[int, int]) -> int:
-    return sum(len(line) for line in lines[: place[0]]) + place[1]
-
-
-def _root(text: str) -> Spot | None:
-    root = spots(text)
-    if root is None or root.empty:
-        return None
-    if root.kind != "record":
-        raise EditError("the front matter is no list of keys", "Begin it with name: and a name.")
-    return root
-
-
-def _first_good(text: str, wanted: Any, candidates: Iterator[Candidate]) -> str:
-    """The first edited text that reads as wished, everything else unchanged. Raises EditError if none does."""
-    for start, end, new in candidates:
-        edited = text[:start] + new + text[end:]
-        with contextlib.suppress(EditError):
-            if plain(spots(edited)) == wanted:
-                return edited
-    raise EditError("the new lines would change something else in this file", "Write them into it by hand.")

@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final, Literal
 
 from bowbook.book.unit_tables import SPELLED
-from bowbook.format import fields, schema
+from bowbook.format import book_schema, fields, schema, shapes
 from bowbook.format.session_file import session_schema
 
-SchemaName = Literal["kite", "book", "rods", "skins", "session"]
+SchemaName = Literal["kite", "book", "rods", "skins", "strips", "session"]
 
 _TREES: Final[Mapping[str, tuple[fields.Record | fields.Table, str, str]]] = {
     "kite": (
@@ -18,9 +18,14 @@ _TREES: Final[Mapping[str, tuple[fields.Record | fields.Table, str, str]]] = {
         "A kite",
         "The front matter of content/kites/NAME.md; everything but the name may be missing.",
     ),
-    "book": (schema.BOOK, "A book of kites", "content/book.yaml; everything may be missing."),
-    "rods": (schema.RODS, "Rods in stock", "content/stock/rods.yaml: each rod under a key of your own."),
-    "skins": (schema.SKINS, "Skins in stock", "content/stock/skins.yaml: each skin under a key of your own."),
+    "book": (book_schema.BOOK, "A book of kites", "content/book.yaml; everything may be missing."),
+    "rods": (book_schema.RODS, "Rods in stock", "content/stock/rods.yaml: each rod under a key of your own."),
+    "skins": (book_schema.SKINS, "Skins in stock", "content/stock/skins.yaml: each skin under a key of your own."),
+    "strips": (
+        book_schema.STRIPS,
+        "Loose strips",
+        "content/stock/strips.yaml: bows measured before they belong to a kite.",
+    ),
 }
 
 # Every pattern keeps to what the regular expressions of ECMA-262 know in their Unicode mode, as the standard asks.
@@ -60,7 +65,7 @@ def _cased(*words: str) -> str:
 def json_schema(name: SchemaName) -> dict[str, Any]:
     """The schema of one kind of file (JSON Schema draft 2020-12), with a description and an example for every key.
 
-    Raises KeyError for a name that is none of "kite", "book", "rods", "skins", "session".
+    Raises KeyError for a name that is none of "kite", "book", "rods", "skins", "strips", "session".
 
     >>> json_schema("kite")["required"]
     ['name']
@@ -92,7 +97,8 @@ def _name(_shape: fields.Name) -> dict[str, Any]:
 
 
 def _choice(shape: fields.Choice) -> dict[str, Any]:
-    return {"enum": [*shape.words, None]}
+    yes_or_no = [True, False] if "on" in shape.words else []  # as some readers of YAML take on and off
+    return {"enum": [*shape.words, *yes_or_no, None]}
 
 
 def _flag(_shape: fields.Flag) -> dict[str, Any]:
@@ -196,7 +202,7 @@ def _hold(shape: fields.Hold) -> dict[str, Any]:
 
 
 def _stretch(_shape: fields.Stretch) -> dict[str, Any]:
-    names = "|".join(name.replace(" ", r"\s+") for name in schema.ZONES)
+    names = "|".join(name.replace(" ", r"\s+") for name in shapes.ZONES)
     one = _one("length")
     return {"type": ["string", "null"], "pattern": rf"^\s*(?:{names}|{one}{_BETWEEN}{one})\s*$"}
 

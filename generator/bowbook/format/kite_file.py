@@ -15,6 +15,7 @@ from bowbook.format import build_records, fields, schema
 from bowbook.format.checks import check_kite
 from bowbook.format.folder import key_of
 from bowbook.format.source_file import Source, front_matter, read_text
+from bowbook.format.state_checks import check_life
 from bowbook.format.validate import Walk, is_empty, walk
 from bowbook.format.yaml_nodes import Loader, compose
 
@@ -49,12 +50,13 @@ def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile
     at, values = _walked(source, *spot, schema.KITE, units or Units())
     if values is None:
         return KiteFile(key, problems=tuple(source.problems))
-    kite, places = build_records.kite(key, values, at.places, file)
+    kite, places = build_records.kite(key, values, at.places, file, at.about)
 
     def say(path: str, what: str, instead: str) -> None:
         source.problem(location_of(path, places, file), what, instead)
 
     check_kite(kite, values, at.units, say)
+    check_life(kite, values, at.units, say)
     line, story = _story(source, spot[1])
     _check_length(source, line, story)
     if source.problems:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -15,10 +15,10 @@ from msgspec.structs import replace
 from bowbook.book.lazy_mapping import LazyMapping
 from bowbook.book.problems import Location, Places, Problem
 from bowbook.book.quantities import HasUnits
-from bowbook.book.records import Book, Kite, Page, Rod, Settings, Skin, Units
-from bowbook.format import build_records, fields, schema
-from bowbook.format.checks import Say, check_section
-from bowbook.format.cross_checks import check_compare, check_photos, check_stock
+from bowbook.book.records import Book, Kite, Page, Rod, Settings, Skin, Strip, Units
+from bowbook.format import book_schema, build_records, fields
+from bowbook.format.checks import Say, check_round, check_section, records_in
+from bowbook.format.cross_checks import check_compare, check_photos, check_stock, nearest_stock
 from bowbook.format.folder import key_of, markdown_files, read_bytes
 from bowbook.format.kite_file import KiteFile, read_kite, read_page
 from bowbook.format.source_file import LARGEST_BYTES, Source, read_text
@@ -28,6 +28,7 @@ from bowbook.storage.regular import read_plain
 
 __all__ = ["Frame", "KiteEntry", "KiteFile", "assemble", "read_book", "read_frame", "read_kite", "read_page"]
 
+StockCheck = Callable[[str, Mapping[str, Any], HasUnits, Say], None]
 KITES = "content/kites"
 PAGES = "content/pages"
 
@@ -45,6 +46,7 @@ class Frame(Struct, frozen=True):
     skins: Mapping[str, Skin]
     rod_keys: frozenset[str]
     skin_keys: frozenset[str]
+    strips: Mapping[str, Strip]
     pages: Mapping[str, Page]
     kites: tuple[str, ...]
     problems: tuple[Problem, ...]
@@ -73,7 +75,7 @@ def read_book(root: Path | str) -> Book:
         if (data := read_bytes(base, name, problems)) is not None:
             read = read_kite(data, name, frame.settings.units)
             found = kite_problems(read.kite, read.problems, read.places, base, frame)
-            entries[key_of(name)] = KiteEntry(read.hidden, found, partial(_whole, read))
+            entries[key_of(name)] = KiteEntry(read.hidden, found, partial(_whole, read, frame.settings))
     return assemble(base, frame, entries, problems)
 
 
@@ -81,8 +83,10 @@ def read_frame(base: Path) -> Frame:
     """All of the book in this folder but its kites."""
     problems: list[Problem] = []
     settings, set_at = _settings(base, problems)
-    rods, rod_keys = _stock(base, "rods", schema.RODS, settings.units, problems)
-    skins, skin_keys = _stock(base, "skins", schema.SKINS, settings.units, problems)
+    rods, rod_keys = _stock(base, "rods", book_schema.RODS, settings.units, problems, _check_rod)
+    skins, skin_keys = _stock(base, "skins", book_schema.SKINS, settings.units, problems, _check_rod)
+    check_strip = partial(_check_strip, rods=rod_keys)
+    strips, _ = _stock(base, "strips", book_schema.STRIPS, settings.units, problems, check_strip)
     kites = tuple(markdown_files(base, KITES, problems))
     page_problems: list[Problem] = []
     pages = [
@@ -97,6 +101,7 @@ def read_frame(base: Path) -> Frame:
         skins={key: build_records.skin(key, values) for key, values in skins.items()},
         rod_keys=rod_keys,
         skin_keys=skin_keys,
+        strips={key: build_records.strip(key, values) for key, values in strips.items()},
         pages={page.key: page for page in pages if page is not None},
         kites=kites,
         problems=tuple(problems),
@@ -131,12 +136,20 @@ def assemble(base: Path, frame: Frame, entries: Mapping[str, KiteEntry], unread:
         frame.pages,
         LazyMapping({key: partial(places_again, base, f"{KITES}/{key}.md", frame.settings.units) for key in shown}),
         _in_order([_with_source(problem, base) for problem in problems]),
+        frame.strips,
     )
 
 
-def _whole(read: KiteFile) -> Kite:
+def _whole(read: KiteFile, settings: Settings) -> Kite:
     assert read.kite is not None
-    return read.kite
+    return read.kite if settings.places else without_places(read.kite)
+
+
+def without_places(kite: Kite) -> Kite:
+    """The kite as a book shows it that keeps the places of its flights to itself."""
+    if all(flight.place is None for flight in kite.flights):
+        return kite
+    return replace(kite, flights=tuple(replace(flight, place=None) for flight in kite.flights))
 
 
 def places_again(base: Path, file: str, units: HasUnits) -> Places:
@@ -178,7 +191,7 @@ def _settings(base: Path, problems: list[Problem]) -> tuple[Settings, Places]:
         return build_records.settings({}), {}
     units = _units(source, node)
     at = Walk(source, units, 0)
-    values = walk(node, schema.BOOK, at)
+    values = walk(node, book_schema.BOOK, at)
     settings = build_records.settings(values if isinstance(values, dict) else {})
     keys: set[str] = set()
     for i, band in enumerate(settings.bands):
@@ -198,29 +211,35 @@ def _units(source: Source, node: yaml.Node) -> Units:
     if isinstance(node, yaml.MappingNode):
         for name, _, value in pairs(node, scout):
             if name == "units" and not is_empty(value):
-                found = walk(value, schema.BOOK.keys["units"].shape, scout)
+                found = walk(value, book_schema.BOOK.keys["units"].shape, scout)
                 return Units(**found) if isinstance(found, dict) else Units()
     return Units()
 
 
 def _stock(
-    base: Path, name: str, shape: fields.Table, units: HasUnits, problems: list[Problem]
+    base: Path, name: str, shape: fields.Table, units: HasUnits, problems: list[Problem], check: StockCheck
 ) -> tuple[Mapping[str, Any], frozenset[str]]:
     """The stock's good entries by key, and all keys that stand there, problemy ones too."""
     source, node = _yaml_file(base, f"content/stock/{name}.yaml", problems)
-    return _stock_in(source, node, shape, units, problems)
+    return _stock_in(source, node, shape, units, problems, check)
 
 
 def stock_problems(data: bytes, name: str, units: HasUnits) -> list[Problem]:
     """What is wrong in a stock file of this text, `name` being rods or skins."""
     problems: list[Problem] = []
     source, node = _yaml_text(data, f"content/stock/{name}.yaml", problems)
-    _stock_in(source, node, {"rods": schema.RODS, "skins": schema.SKINS}[name], units, problems)
+    shape = {"rods": book_schema.RODS, "skins": book_schema.SKINS}[name]
+    _stock_in(source, node, shape, units, problems, _check_rod)
     return problems
 
 
 def _stock_in(
-    source: Source | None, node: yaml.Node | None, shape: fields.Table, units: HasUnits, problems: list[Problem]
+    source: Source | None,
+    node: yaml.Node | None,
+    shape: fields.Table,
+    units: HasUnits,
+    problems: list[Problem],
+    check: StockCheck,
 ) -> tuple[Mapping[str, Any], frozenset[str]]:
     if source is None or node is None:
         return {}, frozenset()
@@ -230,9 +249,22 @@ def _stock_in(
     if isinstance(entries, dict):
         good = {key: values for key, values in entries.items() if isinstance(values, dict)}
     for key, values in good.items():
-        check_section(values, key, units, _sayer(at, key))
+        check(key, values, units, _sayer(at, key))
     problems += source.problems
     return good, frozenset(entries if isinstance(entries, dict) else ())
+
+
+def _check_rod(key: str, values: Mapping[str, Any], units: HasUnits, say: Say) -> None:
+    check_section(values, key, units, say)
+
+
+def _check_strip(key: str, values: Mapping[str, Any], units: HasUnits, say: Say, rods: Collection[str]) -> None:
+    rod = values.get("rod")
+    if rod is not None and rod not in rods:
+        say(f"{key}.rod", f"the rod {rod[:60]} is not in stock", nearest_stock(rod, rods, "content/stock/rods.yaml"))
+    rounds = records_in(values.get("bench", ()))
+    for i, (one, found) in enumerate(zip(build_records.strip(key, values).bench, rounds, strict=True)):
+        check_round(one, found, f"{key}.bench.{i}", values.get("length"), units, say)
 
 
 def _sayer(at: Walk, key: str) -> Say:

@@ -5,7 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from bowbook.book.records import Covered, Droop, Flight, Kite, Press, Reading, Rod, Round, Sag, Section, Skin, Station
+from bowbook.book.records import (
+    Bow,
+    Change,
+    Covered,
+    Droop,
+    Flight,
+    Kite,
+    Origin,
+    Press,
+    Reading,
+    Rod,
+    Round,
+    Sag,
+    Section,
+    Shave,
+    Skin,
+    Station,
+    Target,
+)
 
 Values = dict[str, Any]
 
@@ -21,14 +39,14 @@ def of_kite(kite: Kite) -> Values:
         "sail": {"skin": kite.sail.skin, "outline": kite.sail.outline, "colours": kite.sail.colours},
         "mass": kite.mass_kg,
         "spine": {"rod": spine.rod, "length": spine.length_m, "mass": spine.mass_kg},
-        "bow": {
-            "rod": bow.rod,
-            "length": bow.length_m,
-            "span": bow.span_m,
-            "mass": bow.mass_kg,
-            "crosses": bow.crosses_m,
-            "sections": {"left": _stations(bow.left), "right": _stations(bow.right)},
-        },
+        "bow": _bow(bow),
+        "bows": {name: _bow(other) for name, other in kite.bows.items()},
+        "changes": [_change(change) for change in kite.changes],
+        "target": of_target(kite.target) if kite.target else None,
+        "to": kite.to,
+        "tags": kite.tags,
+        "batch": kite.batch,
+        "example": kite.example or None,
         "bench": [of_round(one) for one in kite.bench],
         "covered": of_covered(kite.covered) if kite.covered else None,
         "bridle": {
@@ -38,28 +56,70 @@ def of_kite(kite: Kite) -> Values:
             "lower_at": bridle.lower_at_m,
         },
         "flights": [of_flight(flight) for flight in kite.flights],
-        "after": {"kite": origin.kite, "maker": origin.maker, "address": origin.address} if origin else None,
+        "after": [_origin(one) for one in (origin, *kite.ancestors)] if origin else None,
+    }
+
+
+def _origin(origin: Origin) -> Values:
+    return {"kite": origin.kite, "maker": origin.maker, "address": origin.address}
+
+
+def _bow(bow: Bow) -> Values:
+    return {
+        "rod": bow.rod,
+        "length": bow.length_m,
+        "span": bow.span_m,
+        "mass": bow.mass_kg,
+        "crosses": bow.crosses_m,
+        "mark": bow.mark,
+        "sections": {"left": _stations(bow.left), "right": _stations(bow.right)},
+    }
+
+
+def _change(change: Change) -> Values:
+    return {
+        "on": change.on,
+        "skin": change.skin,
+        "bow": _bow(change.bow) if change.bow else None,
+        "span": change.span_m,
+        "mass": change.mass_kg,
+        "note": change.note,
+    }
+
+
+def of_target(target: Target) -> Values:
+    """What a bow is to read."""
+    return {
+        "left": _reading(target.left),
+        "right": _reading(target.right),
+        "whole": _reading(target.whole),
+        "like": target.like,
     }
 
 
 def of_round(one: Round) -> Values:
     """A round at the bench."""
-    shave = one.shave
     return {
         "on": one.on,
         "left": _reading(one.left),
         "right": _reading(one.right),
         "whole": _reading(one.whole),
-        "shave": {
-            "side": shave.side,
-            "zone": shave.zone,
-            "strokes": shave.strokes,
-            "taken": shave.taken_m,
-            "note": shave.note,
-        }
-        if shave
-        else None,
+        "tips": {"both": one.tips.values_N, "back": one.tips.back_m} if one.tips else None,
+        "skin": "on" if one.skin_on else None,
+        "bow": one.bow,
+        "shave": [_shave(shave) for shave in one.shaves],
         "note": one.note,
+    }
+
+
+def _shave(shave: Shave) -> Values:
+    return {
+        "side": shave.side,
+        "zone": shave.zone,
+        "strokes": shave.strokes,
+        "taken": shave.taken_m,
+        "tool": shave.tool,
+        "note": shave.note,
     }
 
 
@@ -78,6 +138,13 @@ def of_flight(flight: Flight) -> Values:
         "height": flight.height_m,
         "control": flight.control,
         "speed": flight.speed,
+        "pull": flight.pull,
+        "turn": flight.turn,
+        "track": flight.track,
+        "bow": flight.bow,
+        "line": flight.line_m,
+        "place": flight.place,
+        "gusts": flight.gusts,
         "note": flight.note,
         "taps": flight.taps,
         "session": flight.session,
@@ -109,20 +176,22 @@ def of_skin(skin: Skin) -> Values:
 
 def rods_of(kite: Kite) -> list[str]:
     """The keys of the rods a kite is made from."""
-    return [key for key in dict.fromkeys((kite.bow.rod, kite.spine.rod)) if key]
+    bows = (kite.bow, *kite.bows.values(), *(change.bow for change in kite.changes if change.bow))
+    return [key for key in dict.fromkeys((kite.bow.rod, kite.spine.rod, *(bow.rod for bow in bows))) if key]
 
 
 def skins_of(kite: Kite) -> list[str]:
     """The keys of the skins a kite is made from."""
-    return [kite.sail.skin] if kite.sail.skin else []
+    skins = (kite.sail.skin, *(change.skin for change in kite.changes))
+    return [key for key in dict.fromkeys(skins) if key]
 
 
 def _reading(reading: Reading | None) -> Values | None:
     match reading:
         case Press(values, length, hold, rise):
-            return {"press": values, "length": length, "hold": None if hold == "pinned" else hold, "rise": rise}
-        case Sag(load, span, drops):
-            return {"sag": {"load": load, "span": span, "drop": drops}}
+            return {"press": values, "length": length, "hold": hold, "rise": rise}
+        case Sag(load, span, drops, at):
+            return {"sag": {"load": load, "span": span, "drop": drops, "at": at}}
         case Droop(load, length, drops):
             return {"droop": {"load": load, "length": length, "drop": drops}}
     return None

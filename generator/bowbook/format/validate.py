@@ -34,7 +34,7 @@ def walk(node: yaml.Node, shape: fields.Shape, at: Walk, path: str = "") -> Any:
 def _list(node: yaml.Node, shape: fields.ListOf, at: Walk, path: str) -> Any:
     if not isinstance(node, yaml.SequenceNode):
         if shape.single:
-            value = walk(node, shape.item, at, path)
+            value = walk(node, shape.item, at, f"{path}.0")
             return ABSENT if value is ABSENT else [value]
         found = "a text" if isinstance(node, yaml.ScalarNode) else "keys and values"
         return at.problem(node, f"{found} where a list belongs", "Begin each entry with - on a line of its own.")

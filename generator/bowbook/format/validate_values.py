@@ -17,7 +17,7 @@ from bowbook.book.units import from_unit, show, show_range
 from bowbook.book.written_numbers import is_about, zone_ends
 from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
-from bowbook.format.schema import ZONES
+from bowbook.format.shapes import ZONES
 from bowbook.format.source_file import Source
 
 Absent = type("Absent", (), {"__repr__": lambda _: "ABSENT"})

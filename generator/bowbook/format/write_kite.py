@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bowbook.book.records import Book, Covered, Flight, Kite, Round, Shave, Tap, Units, Wind, Zone
+from bowbook.book.records import Book, Covered, Flight, Kite, Round, Shave, Tap, Target, Units, Wind, Zone
 from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
 from bowbook.format import fields, record_values
-from bowbook.format.schema import KITE, RODS, SKINS
+from bowbook.format.book_schema import RODS, SKINS
+from bowbook.format.schema import KITE
 from bowbook.format.yaml_text import in_flow, laid_out, quoted
 
-SCHEMA_LINE = "# $schema: ../../output/data/schema/kite.json"
+SCHEMA_LINE = "# $schema: ../../.bowbook/schema/kite.json"
 _TYPED_BACK = ("name", "sail", "mass", "spine", "bow", "bridle")  # what builds the same kite
 _TYPED = str.maketrans("²³", "23")  # as a keyboard has it
 _LARGEST_KITE_M = 20.0  # what may be longer is a height or a distance
@@ -63,8 +64,14 @@ def covered_entry(covered: Covered, units: Units) -> dict[str, Any]:
 
 def shave_entry(shave: Shave, units: Units) -> dict[str, Any]:
     """A shaving as a maker writes it."""
-    found: dict[str, Any] = round_entry(Round(shave=shave), units)["shave"]
+    found: dict[str, Any] = round_entry(Round(shaves=(shave,)), units)["shave"]
     return found
+
+
+def target_entry(target: Target, units: Units) -> dict[str, Any]:
+    """What a bow is to read, as a maker writes it."""
+    written: dict[str, dict[str, Any]] = entry({"target": record_values.of_target(target)}, KITE, units)
+    return written["target"]
 
 
 def _item(key: str, known: Mapping[str, Any], units: Units) -> dict[str, Any]:
@@ -87,8 +94,12 @@ def _written(value: Any, shape: fields.Shape, units: Units) -> Any:
         case fields.Record():
             known = entry(value, shape, units)
             return known[shape.stands_for] if shape.short and list(known) == [shape.stands_for] else known
+        case fields.Table():
+            return {name: _written(item, shape.item, units) for name, item in value.items()}
         case fields.ListOf():
-            return [_written(item, shape.item, units) for item in value]
+            items = [_written(item, shape.item, units) for item in value]
+            alone = shape.single and len(items) == 1 and isinstance(shape.item, fields.Record)
+            return items[0] if alone else items
         case fields.Quantity(kind=kind, high=high):
             return exact(value, kind, "m" if kind == "length" and high > _LARGEST_KITE_M else units)
         case fields.Quantities(kind=kind, exactly=exactly):

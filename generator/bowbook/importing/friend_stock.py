@@ -14,6 +14,7 @@ from bowbook.format.read_book import stock_problems
 from bowbook.format.record_values import rods_of, skins_of
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.storage.backups import keep, write_whole
+from bowbook.storage.journal import note_written
 from bowbook.storage.regular import read_plain
 
 
@@ -53,16 +54,17 @@ def stock_to_bring(root: Path, book: Book, kite: Kite, rods: Mapping[str, str], 
 
 @contextlib.contextmanager
 def brought(root: Path, stock: NewStock) -> Iterator[None]:
-    """The stock files with what is new in them; as they were before if the block fails."""
-    done = []
+    """The stock files with what is new in them; as they were if the block fails. The book's lock must be held."""
+    done, kept = [], {}
     try:
         for path, (old, new) in stock.files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
-            if old is not None:
-                keep(root, path, old)
+            kept[path] = keep(root, path, old) if old is not None else None
             write_whole(path, new)
             done.append((path, old))
         yield
+        for path, (_, new) in stock.files.items():
+            note_written(root, path, new, kept[path])
     except BaseException:
         for path, old in done:
             if old is None:

@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 from msgspec.structs import replace
 
 from bowbook.book.quantities import QuantityError, split_quantity
-from bowbook.book.records import Book, Bow, Covered, Flight, Kite, Press, Round, Sail, Spine, Wind
+from bowbook.book.records import STAGES, Book, Bow, Covered, Flight, Kite, Press, Round, Sail, Spine, Wind
 from bowbook.book.units import from_unit, parse_quantity, parse_wind, unit_of
 from bowbook.format.folder import key_for
-from bowbook.format.schema import STAGES
 from bowbook.importing.old_records import KINDS, Column, OldTable
 
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ].*)?$")

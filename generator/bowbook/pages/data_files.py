@@ -85,7 +85,7 @@ def _kite(f: Findings) -> dict[str, object]:
         "made": kite.made,
         "stage": kite.stage,
         "summary": kite.summary,
-        "inputs": kite_inputs(kite),
+        "inputs": kite_inputs(f.filed or kite),
         "sail": {
             "area_m2": _number(f.sail.area_m2),
             "width_m": _number(f.sail.width_m),
@@ -110,6 +110,17 @@ def _kite(f: Findings) -> dict[str, object]:
         "wind": _wind(f),
         "tips": {"stiffness_N_m": _measured(f.tips.stiffness_N_m), "flex_m_s": _measured(f.tips.flex_m_s)},
         "tow": None if f.tow is None else {"out_m": _number(f.tow.out_m), "down_m": _number(f.tow.down_m)},
+        "states": [
+            {
+                "since": state.since,
+                "what": list(state.what),
+                "bow": state.bow,
+                "skin": state.skin,
+                "flex_m_s": _measured(state.flex_m_s),
+                "flown": {name: {"low": _number(r.low), "high": _number(r.high)} for name, r in state.flown.items()},
+            }
+            for state in f.states
+        ],
         "assumed": list(f.assumed),
         "warnings": list(f.warnings),
         "wanting": dict(f.wanting),

@@ -7,7 +7,7 @@ import json
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Band, Units
+from bowbook.book.records import AWAY, STAGES, Band, Units
 from bowbook.findings.results import Range
 from bowbook.pages.chrome import Chrome
 from bowbook.pages.kite_row import KiteRow, in_order
@@ -63,7 +63,7 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
     lines = in_order(rows)
     hung = [line for line in lines if line.low is not None]
     many = len(hung) > SKY_HOLDS
-    covered = collection.coverage(line.span for line in lines if line.span and line.stage != "retired")
+    covered = collection.coverage(line.span for line in lines if line.span and line.stage not in AWAY)
     axis = axis_of(hung, bands, covered, chrome.units) if hung else None
     numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
     hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
@@ -86,9 +86,7 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
         units=json.dumps(numbers.wind_units()),
         whose=chrome.flyer or (hung[0].whose if hung else None),
         flyers=tuple(Choice(str(n), name) for n, name in enumerate(flyers)),
-        stages=tuple(
-            Choice(s, s) for s in ("planned", "building", "flying", "retired") if any(x.stage == s for x in lines)
-        ),
+        stages=tuple(Choice(s, s) for s in STAGES if any(x.stage == s for x in lines)),
         edges=_edges(axis, bands, chrome.units) if axis else (),
         ruler=_ruler(axis) if axis else (),
         skins=tuple(Choice(k, t) for k, t in sorted({(x.skin_key, x.skin or x.skin_key) for x in lines if x.skin_key})),

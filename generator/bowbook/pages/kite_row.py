@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
-from bowbook.book.records import Skin, Units
+from bowbook.book.records import AWAY, Skin, Units
 from bowbook.charts.silhouette import shapes, silhouette
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings, Range
@@ -79,6 +79,7 @@ class KiteRow(Struct, frozen=True):
 def row_of(kite: Findings, units: Units, skins: Mapping[str, Skin], flyers: tuple[str, ...] = ()) -> KiteRow:
     """The row of one kite; `skins` need only have its own."""
     record, wind, known = kite.kite, kite.wind, list(flyers)
+    offered = None if record.stage in AWAY else wind.range  # a kite that is not there is offered for no wind
     skin = skins.get(record.sail.skin or "")
     return KiteRow(
         key=record.key,
@@ -92,14 +93,14 @@ def row_of(kite: Findings, units: Units, skins: Mapping[str, Skin], flyers: tupl
         likes=answers.likes(kite, units),
         whose=wind.flyer,
         basis=wind.basis,
-        low=numbers.wind_number(wind.range.low, units) if wind.range else None,
-        high=numbers.wind_number(wind.range.high, units) if wind.range else None,
+        low=numbers.wind_number(offered.low, units) if offered else None,
+        high=numbers.wind_number(offered.high, units) if offered else None,
         even=answers.short_even(kite, units)[0],
         even_tone=answers.short_even(kite, units)[1],
         halves=halves_words(kite, units),
         flex=numbers.measured(wind.flex_m_s, "wind", units) if wind.flex_m_s else None,
-        ranges=_ranges(kite, units, known),
-        span=wind.range,
+        ranges=() if record.stage in AWAY else _ranges(kite, units, known),
+        span=offered,
         bands=wind.bands,
         flex_m_s=wind.flex_m_s.value if wind.flex_m_s else None,
         own_flyer=str(known.index(wind.flyer)) if wind.flyer in known else "",

@@ -98,9 +98,9 @@ def _zones(kite: Findings, half_mm: float) -> tuple[tuple[str, float, float], ..
     """The thirds of the half, and the maker's own zones given by distance."""
     zones = [(name, a * half_mm, b * half_mm) for name, a, b in _THIRDS]
     for bench in kite.kite.bench:
-        zone = bench.shave.zone if bench.shave else None
-        if zone and zone.unit == "m" and all(zone.label != name for name, _, _ in zones):
-            zones.append((zone.label, zone.start * 1000.0, min(zone.end * 1000.0, half_mm)))
+        for zone in (shave.zone for shave in bench.shaves):
+            if zone and zone.unit == "m" and all(zone.label != name for name, _, _ in zones):
+                zones.append((zone.label, zone.start * 1000.0, min(zone.end * 1000.0, half_mm)))
     return tuple(zones)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -10,9 +10,10 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
+from bowbook.book.as_typed import Typed, together, typed_quantities
 from bowbook.book.quantities import QuantityError
-from bowbook.book.records import Book, Covered, Kite, Press, Round, Shave, Side, Units, Zone
-from bowbook.book.units import parse_quantities, parse_quantity, show, unit_of
+from bowbook.book.records import Book, Kite, Press, Round, Shave, Side, Units, Zone
+from bowbook.book.units import parse_quantity, show, unit_of
 from bowbook.findings.results import Findings, ShaveOption
 from bowbook.terminal.output import say, say_table, tell
 from bowbook.terminal.prompts import ask, one_of, whole_number
@@ -44,6 +45,7 @@ class Bench(Struct, frozen=True):
     kite: Kite
     seen: bytes  # of the kite's file, when it was read
     compute_findings: Callable[[Book, Kite], Findings]
+    strip: str | None = None  # the name of the loose strip that it is, in place of a kite's bow
 
     @property
     def units(self) -> Units:
@@ -72,7 +74,7 @@ def _read_part(bench: Bench, session: Session, part: Part) -> None:
         answer = ask(f"  {part}{more}, {unit}:", partial(_reading, units=bench.units, may_drop=bool(readings)), HELP)
         if answer == DROP:
             dropped = readings.pop()
-            say(f"    took back {show(dropped, 'force', bench.units)}")
+            say(f"    took back {dropped.figure} {dropped.unit}")
         elif not answer:
             session.done.append(part)
             keep(bench.root, session)
@@ -83,8 +85,8 @@ def _read_part(bench: Bench, session: Session, part: Part) -> None:
         _say_so_far(bench, session, part)
 
 
-def _reading(text: str, units: Units, may_drop: bool) -> tuple[float, ...] | str:
-    """The readings in an answer, N; "" for none, DROP to take one back. Raises ValueError with a sentence."""
+def _reading(text: str, units: Units, may_drop: bool) -> tuple[Typed, ...] | str:
+    """The readings in an answer; "" for none, DROP to take one back. Raises ValueError with a sentence."""
     if not text:
         return ""
     if text == DROP:
@@ -92,17 +94,17 @@ def _reading(text: str, units: Units, may_drop: bool) -> tuple[float, ...] | str
             raise ValueError("There is no reading to take back.")
         return DROP
     try:
-        values = parse_quantities(text, "force", units)
+        typed = typed_quantities(text, "force", units)
     except QuantityError as wrong:
         raise ValueError(f"{wrong.message}. {wrong.hint}") from None
-    if not all(0 < value <= MOST_N for value in values):
+    if not all(0 < one.si <= MOST_N for one in typed):
         raise ValueError("A reading is more than nothing, and less than a scale can bear. Type it again.")
-    return values
+    return typed
 
 
 def _say_so_far(bench: Bench, session: Session, part: Part) -> None:
     """What is known after this reading: the part's mean, and the difference once both halves have one."""
-    readings = session.readings(part)
+    readings = [one.si for one in session.readings(part)]
     if not readings:
         return
     others = readings[:-1]
@@ -129,21 +131,49 @@ def _mean(bench: Bench, readings: list[float]) -> str:
 
 def the_round(session: Session, on: str | None = None) -> Round:
     """The session as a round of the kite's record."""
-    left, right, whole = (Press(tuple(session.readings(part))) if session.readings(part) else None for part in PARTS)
-    return Round(on or date.today().isoformat(), left, right, whole)
+    left, right, whole = (
+        Press(tuple(one.si for one in session.readings(part))) if session.readings(part) else None for part in PARTS
+    )
+    return Round(on or date.today().isoformat(), left, right, whole, skin_on=session.covered)
 
 
-def with_round(kite: Kite, one: Round, covered: bool = False) -> Kite:
+def take_given(session: Session, given: Mapping[str, str | None], units: Units) -> None:
+    """Put readings given beforehand in place of those of the session. Raises ValueError for what is none."""
+    for part in PARTS:
+        text = given.get(part)
+        if text is None:
+            continue
+        try:
+            typed = typed_quantities(text, "force", units)
+        except QuantityError as wrong:
+            raise ValueError(f"--{part}: {wrong.message}. {wrong.hint}") from None
+        if not typed or not all(0 < one.si <= MOST_N for one in typed):
+            raise ValueError(f"--{part}: a reading is more than nothing, and less than a scale can bear.")
+        session.readings(part)[:] = typed
+
+
+def typed_entry(session: Session, on: str | None = None) -> dict[str, object]:
+    """The session as a maker writes a round, each reading as it was typed."""
+    head = {"on": on or date.today().isoformat()} | ({"skin": "on"} if session.covered else {})
+    return {**head, **{part: together(session.readings(part)) for part in PARTS if session.readings(part)}}
+
+
+def with_round(kite: Kite, one: Round) -> Kite:
     """The kite as it will be once this round is recorded."""
-    if covered:
-        return replace(kite, covered=covered_of(one))
     return replace(kite, bench=(*kite.bench, one))
 
 
-def covered_of(one: Round) -> Covered:
-    """A round's press readings as the covered ones."""
-    left, right = (reading if isinstance(reading, Press) else None for reading in (one.left, one.right))
-    return Covered(left, right, one.on)
+def covered_alone(kite: Kite, session: Session) -> Kite:
+    """The kite as if the covered readings were all there is: what they say of left against right."""
+    one = replace(the_round(session), skin_on=False)
+    return replace(kite, bench=(one,), covered=None, changes=())
+
+
+def with_round_again(kite: Kite, number: int, one: Round) -> Kite:
+    """The kite as it will be once a round is written anew; its shaves and its note stay."""
+    was = kite.bench[number]
+    again = replace(one, shaves=was.shaves, note=was.note, tips=was.tips, bow=was.bow)
+    return replace(kite, bench=(*kite.bench[:number], again, *kite.bench[number + 1 :]))
 
 
 def more_wanted(bench: Bench, session: Session) -> bool:
@@ -201,7 +231,7 @@ def ask_shave(bench: Bench, side: Side | None) -> Shave | None:
 
 def _zone(bench: Bench) -> Callable[[str], Zone]:
     """An `understand` for a stretch of a half."""
-    from bowbook.format.schema import ZONES
+    from bowbook.format.shapes import ZONES
 
     def understand(answer: str) -> Zone:
         word = answer.casefold() or "middle third"

@@ -7,7 +7,10 @@ from datetime import date
 from typing import TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from bowbook.book.as_typed import with_unit
+from bowbook.book.days import DayError, parse_day
 from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Flight, Units, Wind
 from bowbook.book.units import parse_quantity, parse_wind, unit_of
@@ -30,6 +33,13 @@ class Given(Struct, frozen=True):
     speed: int | None = None
     note: str | None = None
     private: bool = False
+    bow: str | None = None
+    line: str | None = None
+    place: str | None = None
+    gusts: str | None = None
+    pull: int | None = None
+    turn: int | None = None
+    track: int | None = None
 
 
 def understand_flight(given: Given, book: Book) -> Flight:
@@ -38,7 +48,7 @@ def understand_flight(given: Given, book: Book) -> Flight:
     wind = _named("wind", given.wind, lambda text: wind_of(text, units))
     best = _named("best", given.best, lambda text: wind_of(text, units))
     return Flight(
-        on=given.on or date.today().isoformat(),
+        on=_named("on", given.on, day_of) or date.today().isoformat(),
         flyer=_named("flyer", given.flyer, flyer_of) or book.settings.flyer,
         wind=wind,
         best=_named("best", given.best, lambda _: within(best, wind)),
@@ -46,22 +56,84 @@ def understand_flight(given: Given, book: Book) -> Flight:
         control=given.control,
         speed=given.speed,
         note=_named("note", given.note, note_of),
+        bow=given.bow,
+        line_m=_named("line", given.line, lambda text: line_of(text, units)),
+        place=_named("place", given.place, note_of),
+        gusts=_named("gusts", given.gusts, lambda text: wind_of(text, units)),
+        pull=given.pull,
+        turn=given.turn,
+        track=given.track,
     )
 
 
-def ask_flight(book: Book, given: Given) -> Flight:
-    """The flight, asked for thing by thing; what was given beforehand is not asked."""
+def ask_flight(book: Book, given: Given) -> Given:
+    """The flight as it is typed, asked for thing by thing; what was given beforehand is not asked."""
     units = book.settings.units
-    flyer, wind = ask_flyer(book, given), ask_wind(book, given)
+    flyer = ask_flyer(book, given)
+    known_height(book, given)
+    unit = unit_of("wind", units)
+    wind = ask(f"  What wind blew, weakest to strongest, such as 4-9 {unit}?", _typed(lambda t: wind_of(t, units)))
+    blew = wind_of(wind, units)
     best = ask(
-        f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit_of('wind', units)}?",
-        lambda text: within(wind_of(text, units), wind),
+        f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit}, or to 6 {unit}?",
+        _typed(lambda text: within(wind_of(text, units), blew)),
     )
-    height = known_height(book, given)
     control = given.control or ask("  Control, 1 to 5?", whole_number(1, 5, "control"))
     speed = given.speed or ask("  Speed, 1 to 5?", whole_number(1, 5, "speed"))
     note = given.note or ask("  Anything to remember?", note_of)
-    return Flight(given.on or date.today().isoformat(), flyer, wind, best, height, control, speed, note)
+    return replace(given, flyer=flyer, wind=wind or None, best=best or None, control=control, speed=speed, note=note)
+
+
+def typed_flight(flight: Flight, given: Given, units: Units) -> dict[str, object]:
+    """The flight as a maker writes it, winds and sizes in the unit in which they were typed."""
+    pairs: dict[str, object] = {
+        "on": flight.on,
+        "flyer": flight.flyer,
+        "wind": with_unit(given.wind, "wind", units) if given.wind else None,
+        "best": with_unit(given.best, "wind", units) if given.best else None,
+        "gusts": with_unit(given.gusts, "wind", units) if given.gusts else None,
+        "height": with_unit(given.height, "length", units) if given.height else None,
+        "control": flight.control,
+        "speed": flight.speed,
+        "pull": flight.pull,
+        "turn": flight.turn,
+        "track": flight.track,
+        "bow": flight.bow,
+        "line": with_unit(given.line, "length", units) if given.line else None,
+        "place": flight.place,
+        "note": flight.note,
+        "private": "true" if given.private else None,
+    }
+    return {key: value for key, value in pairs.items() if value is not None}
+
+
+def _typed(understand: Callable[[str], object]) -> Callable[[str], str]:
+    """An `understand` that gives the answer itself where the other accepts it."""
+
+    def accept(answer: str) -> str:
+        understand(answer)
+        return answer
+
+    return accept
+
+
+def day_of(text: str) -> str:
+    """A day. Raises ValueError."""
+    try:
+        return parse_day(text)
+    except DayError as wrong:
+        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+
+
+def line_of(text: str, units: Units) -> float:
+    """A length of line, m. Raises ValueError."""
+    try:
+        line_m = parse_quantity(text, "length", units)
+    except QuantityError as wrong:
+        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    if not 0.5 <= line_m <= 2000:
+        raise ValueError("A line is between 0.5 m and 2000 m long.")
+    return line_m
 
 
 def ask_flyer(book: Book, given: Given) -> str | None:

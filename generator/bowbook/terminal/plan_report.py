@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from msgspec import to_builtins
 
 from bowbook.book.units import show, show_range
+from bowbook.findings.strips import matching_strips
 from bowbook.terminal.output import say, say_table, tell
 
 if TYPE_CHECKING:
-    from bowbook.book.records import Units
+    from bowbook.book.records import Book, Units
     from bowbook.findings.planning import Estimate, Plan
     from bowbook.findings.rod_choice import RodChoice
 
@@ -49,6 +50,18 @@ def say_plan(plan: Plan, units: Units, like: bool) -> None:
         say()
     for note in (*notes, *plan.assumed):
         tell(note, "- ")
+
+
+def say_strips(plan: Plan, book: Book) -> None:
+    """Print the loose strips in stock that read what each half is to read; nothing where none does."""
+    units, half_bow = book.settings.units, plan.kite.bow.length_m
+    for match in matching_strips(book.strips.values(), plan.press_N.value, half_bow):
+        off = (
+            "just that"
+            if abs(match.off) < 0.005
+            else f"{abs(match.off):.0%} {'above' if match.off > 0 else 'below'} it"
+        )
+        tell(f"The loose strip {match.key} reads {show(match.press_N, 'force', units)}: {off}.", "  ", bold=True)
 
 
 def plan_as_json(plan: Plan) -> dict[str, object]:

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import re
 import shutil
 import tempfile
+from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
+from typing import get_args
 
 from bowbook.book.problems import Problem
 from bowbook.book.records import Units
 from bowbook.book.units import from_unit, to_unit, unit_of
 from bowbook.format.folder import alike
+from bowbook.format.json_schema import SchemaName, json_schema
 from bowbook.format.read_book import read_book
 from bowbook.format.yaml_text import quoted
-from bowbook.storage.backups import write_new
+from bowbook.storage.backups import write_new, write_whole
+from bowbook.storage.exchange import own_folder, state_folder
+from bowbook.storage.journal import note_written
 
 FILES = {
     "book.yaml": "book.yaml",
@@ -106,11 +112,20 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
         (aside / "content").rename(content)
     finally:
         shutil.rmtree(aside, ignore_errors=True)
+    write_schemas(root)
     written = [f"content/{where}" for where in FILES.values()]
     with contextlib.suppress(FileExistsError):
         write_new(root / ".gitignore", template("gitignore").encode())
         written.append(".gitignore")
     return written
+
+
+def write_schemas(root: Path) -> None:
+    """Put the schemas where the first line of a new file points, so that an editor completes and checks at once."""
+    folder = own_folder(state_folder(root) / "schema")
+    for kind in get_args(SchemaName):
+        text = json.dumps(json_schema(kind), ensure_ascii=False, indent=1) + "\n"
+        write_whole(folder / f"{kind}.json", text.encode())
 
 
 def room_for(root: Path, key: str) -> None:
@@ -123,12 +138,24 @@ def room_for(root: Path, key: str) -> None:
             raise AlreadyThereError(f"content/kites/{name}")
 
 
+def new_kites(root: Path, texts: Mapping[str, str]) -> list[str]:
+    """Write the files of new kites by their keys, all or none, and give their paths inside the book.
+
+    Raises AlreadyThereError; never overwrites. To be called while the book's lock is held.
+    """
+    for key in texts:
+        room_for(root, key)
+    write_schemas(root)
+    return [new_kite(root, key, text) for key, text in texts.items()]
+
+
 def new_kite(root: Path, key: str, text: str) -> str:
     """Write the file of a new kite and give its path inside the book. Raises AlreadyThereError; never overwrites."""
     inside = f"content/kites/{key}.md"
     (root / "content" / "kites").mkdir(parents=True, exist_ok=True)
     try:
         write_new(root / inside, text.encode())
+        note_written(root, root / inside, text.encode())
     except FileExistsError:
         raise AlreadyThereError(inside) from None
     return inside

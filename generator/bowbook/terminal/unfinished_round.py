@@ -7,6 +7,8 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from bowbook.book.as_typed import Typed
+from bowbook.book.unit_tables import FACTORS
 from bowbook.storage.backups import write_whole
 from bowbook.storage.exchange import own_folder, state_folder
 from bowbook.storage.regular import read_plain
@@ -18,17 +20,18 @@ PARTS: tuple[Part, ...] = ("left", "right", "whole")
 
 @dataclass(slots=True)
 class Session:
-    """What has been read so far: the readings of each part, newton, and the parts that are done with."""
+    """What has been read so far: the readings of each part as they were typed, and the parts that are done with."""
 
     kite: str
     rounds: int  # the kite had when this began: a file that has moved on since makes it stale
     covered: bool = False
-    left: list[float] = field(default_factory=list)
-    right: list[float] = field(default_factory=list)
-    whole: list[float] = field(default_factory=list)
+    redo: int | None = None  # the round of the file that is opened again
+    left: list[Typed] = field(default_factory=list)
+    right: list[Typed] = field(default_factory=list)
+    whole: list[Typed] = field(default_factory=list)
     done: list[str] = field(default_factory=list)
 
-    def readings(self, part: Part) -> list[float]:
+    def readings(self, part: Part) -> list[Typed]:
         """The readings of one part, to be added to."""
         return {"left": self.left, "right": self.right, "whole": self.whole}[part]
 
@@ -44,6 +47,8 @@ def session_file(root: Path, kite: str, covered: bool) -> Path:
 
 def keep(root: Path, session: Session) -> None:
     """Keep the session as it stands: a whole file or the one before, never half of one."""
+    if session.redo is not None:  # the file has it all
+        return
     own_folder(state_folder(root) / "bench")
     write_whole(session_file(root, session.kite, session.covered), json.dumps(asdict(session)).encode(), 0o600)
 
@@ -61,9 +66,9 @@ def take_up(root: Path, kite: str, rounds: int, covered: bool) -> Session | None
             kite=kite,
             rounds=int(data["rounds"]),
             covered=covered,
-            left=[_newton(v) for v in data["left"]],
-            right=[_newton(v) for v in data["right"]],
-            whole=[_newton(v) for v in data["whole"]],
+            left=[_typed(v) for v in data["left"]],
+            right=[_typed(v) for v in data["right"]],
+            whole=[_typed(v) for v in data["whole"]],
             done=[str(part) for part in data["done"] if part in PARTS],
         )
     except (OSError, ValueError, TypeError, KeyError, RecursionError):
@@ -71,8 +76,15 @@ def take_up(root: Path, kite: str, rounds: int, covered: bool) -> Session | None
     return session if session.rounds == rounds and (session.anything() or session.done) else None
 
 
-def _newton(value: object) -> float:
+def _typed(value: object) -> Typed:
     """A kept reading; ValueError for anything that is none."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1e4:
+    if isinstance(value, float):  # as an older session kept it
+        value = [value, f"{value / FACTORS['force']['g']:.5g}", "g"]
+    if not (isinstance(value, list) and len(value) == 3):
         raise ValueError("not a reading")
-    return float(value)
+    newton, figure, unit = value
+    if isinstance(newton, bool) or not isinstance(newton, int | float) or not 0 < newton < 1e4:
+        raise ValueError("not a reading")
+    if not isinstance(figure, str) or unit not in FACTORS["force"]:
+        raise ValueError("not a reading")
+    return Typed(float(newton), figure, unit)

@@ -32,6 +32,14 @@ __all__ = [
 ]
 
 
+def skin_adds(kite: Findings, units: Units) -> str:
+    """What the skin adds to the bow, where it was pressed with the skin on; else what is wanting for that."""
+    share = kite.skin.share
+    if kite.skin.how != "covered" or share is None:
+        return "What the skin adds cannot be said yet: bare readings of the same bow, in the same state, are wanting."
+    return f"The skin adds {numbers.share(share, units)} of the stiffness that bow and skin have together."
+
+
 class Answer(Struct, frozen=True):
     """One question and its answer. `next_step` is what to do about it, or None."""
 

@@ -74,7 +74,7 @@ def _not_measured(kite: Findings) -> tuple[str, str | None, Tone]:
     wanted = kite.wanting.get("balance.difference")
     if left != right:
         read, other = ("left", "right") if left else ("right", "left")
-        shaved = last is not None and last.shave is not None and last.shave.side == other
+        shaved = last is not None and any(shave.side == other for shave in last.shaves)
         done = (
             f"The {other} half was shaved after it was last read" if shaved else f"Only the {read} half has been read"
         )

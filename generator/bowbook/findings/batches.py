@@ -1,0 +1,32 @@
+"""Kites that were built together, side by side: how far their bows and their winds spread."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from statistics import fmean, stdev
+
+from bowbook.findings.results import BatchFindings, KiteSummary, Spread
+
+
+def batches_of(kites: Iterable[KiteSummary]) -> dict[str, BatchFindings]:
+    """Every batch by its name, the kites in it in the order of their keys."""
+    together: dict[str, list[KiteSummary]] = {}
+    for told in kites:
+        if told.batch is not None:
+            together.setdefault(told.batch, []).append(told)
+    return {
+        name: BatchFindings(
+            tuple(told.key for told in batch),
+            _spread(told.press_N for told in batch),
+            _spread(told.flex_m_s.value if told.flex_m_s else None for told in batch),
+        )
+        for name, batch in sorted(together.items())
+    }
+
+
+def _spread(values: Iterable[float | None]) -> Spread | None:
+    """The mean and the relative standard deviation of those that are known; None for fewer than two."""
+    known = [value for value in values if value is not None]
+    if len(known) < 2:
+        return None
+    return Spread(fmean(known), stdev(known) / fmean(known), len(known))

@@ -1,0 +1,115 @@
+"""A kite's life worked out: the state that can tell gives its figures, the others their winds, all of them its flights.
+
+The work on one state is `on_the_bench` and `kite_result`, as for a kite that never changed.
+"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from bowbook.book.records import Book, Kite
+from bowbook.findings.kite_findings import kite_result, on_the_bench
+from bowbook.findings.ledger import Ledger
+from bowbook.findings.pooled import PooledFigures
+from bowbook.findings.readings import Precision
+from bowbook.findings.results import Findings, KiteResult, Liked, Range, StateFindings
+from bowbook.findings.states import State, newest, states_of
+from bowbook.findings.target import target_findings
+from bowbook.findings.winds import flown
+
+
+def life_at_the_bench(book: Book, kite: Kite, precision: Precision) -> Findings:
+    """Balance, shaving, bow and shape of the newest state of a kite that can tell; no skin and no wind."""
+    shown = newest(states_of(kite)).kite
+    found = on_the_bench(book, shown, precision).findings()
+    return replace(found, kite=replace(shown, flights=kite.flights), target=target_findings(shown, found.bow))
+
+
+def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
+    """A kite with its skin and its winds, state by state; what was learnt is of the skin of the state shown."""
+    states = states_of(kite)
+    shown = newest(states)
+    main = kite_result(shown.kite, book, pooled)
+    worked = {id(shown): main}
+    for state, following in zip(states, (*states[1:], None), strict=True):
+        if state is not shown and state.told and _is_worth(state, following):
+            of_skin = pooled.skin if state.kite.sail.skin == shown.kite.sail.skin else None
+            worked[id(state)] = kite_result(state.kite, book, replace(pooled, skin=of_skin))
+    found = tuple(_state(book, state, worked.get(id(state))) for state in states)
+    flown_by: dict[str, Range] = {}
+    liked: dict[str, Liked] = {}
+    for state, one in zip(states, found, strict=True):
+        flown_by |= one.flown
+        if one.flex_m_s is not None and not one.flex_m_s.least and state.told:
+            liked |= {name: Liked(one.flex_m_s.value, r.low, r.high) for name, r in one.flown.items()}
+    return _with_life(kite, states, shown, main, found, flown_by, liked)
+
+
+def _is_worth(state: State, following: State | None) -> bool:
+    """Whether a state's winds are worked out: what was shaved on at once, and never flown, is bench work alone."""
+    return bool(state.kite.flights) or following is None or following.what != ("shaved",)
+
+
+def _state(book: Book, state: State, worked: KiteResult | None) -> StateFindings:
+    kite = state.kite
+    if worked is not None:
+        flex, own = worked.summary.flex_m_s, dict(worked.summary.flown)
+    else:
+        flex, own = None, flown(kite, book.settings, Ledger(kite))
+    return StateFindings(state.since, state.what, state.bow or kite.bow.rod, kite.sail.skin, flex, own)
+
+
+def _with_life(
+    filed: Kite,
+    states: tuple[State, ...],
+    shown: State,
+    main: KiteResult,
+    told: tuple[StateFindings, ...],
+    flown_by: dict[str, Range],
+    liked: dict[str, Liked],
+) -> KiteResult:
+    """The result of the state that is shown, with what all states say of the kite."""
+    found, last = main.findings, states[-1]
+    warnings = found.warnings
+    if last is not shown and shown.told:
+        since = f" since {last.since}" if last.since else ""
+        before = f"What is said here is of the bow as it was before{since}: {_done(last)}, and not read again."
+        warnings = (before, *warnings)
+    found = replace(
+        found,
+        kite=replace(shown.kite, flights=filed.flights),
+        states=told,
+        target=target_findings(shown.kite, found.bow),
+        wind=replace(found.wind, flown=flown_by),
+        wanting={path: why for path, why in found.wanting.items() if path != "wind.flown" or not flown_by},
+        warnings=warnings,
+    )
+    problems = tuple(replace(p, path=_filed_path(p.path, shown)) for p in main.summary.problems)
+    summary = replace(
+        main.summary,
+        flown=flown_by,
+        liked=liked,
+        batch=filed.batch,
+        press_N=_mean_press(found),
+        problems=problems,
+    )
+    return KiteResult(found, summary)
+
+
+def _mean_press(found: Findings) -> float | None:
+    left, right = found.bow.left.press_N, found.bow.right.press_N
+    return (left.value + right.value) / 2 if left and right else None
+
+
+def _done(state: State) -> str:
+    """What began a state, as a sentence goes on."""
+    words = {"shaved": "it was shaved", "new bow": "it has a new bow", "new skin": "it has a new skin"}
+    return " and ".join(words.get(word, f"it was {word}") for word in state.what)
+
+
+def _filed_path(path: str, state: State) -> str:
+    """Where in the file a value of a state's record stands: "bench.0.left" may be "bench.3.left" there."""
+    head = path
+    while head and head not in state.filed:
+        head = head.rpartition(".")[0]
+    return state.filed[head] + path[len(head) :] if head else path

@@ -1,0 +1,41 @@
+"""Loose strips beside a wanted reading: which of those in stock already give it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from bowbook.book.records import Press, Strip
+
+NEAR = 0.1  # of the wanted reading: a strip further off is no match, it would have to be shaved
+
+
+class StripMatch(Struct, frozen=True):
+    """A strip in stock, the mean of its halves' last readings, and how far that is off what is wanted."""
+
+    key: str
+    press_N: float
+    off: float
+
+
+def matching_strips(strips: Iterable[Strip], press_N: float, length_m: float | None) -> tuple[StripMatch, ...]:
+    """The strips of about the same length that read within a tenth of the wanted press, the nearest first."""
+    found = []
+    for strip in strips:
+        read = last_press(strip)
+        if read is None or (length_m and strip.length_m and abs(strip.length_m / length_m - 1) > 0.02):
+            continue
+        off = read / press_N - 1
+        if abs(off) <= NEAR:
+            found.append(StripMatch(strip.key, read, off))
+    return tuple(sorted(found, key=lambda match: abs(match.off)))
+
+
+def last_press(strip: Strip) -> float | None:
+    """The mean of both halves in the last round that pressed them, N."""
+    for one in reversed(strip.bench):
+        sides = [side for side in (one.left, one.right) if isinstance(side, Press)]
+        if sides:
+            return sum(sum(side.values_N) / len(side.values_N) for side in sides) / len(sides)
+    return None

@@ -1,0 +1,113 @@
+"""A round opened again: its readings as they stand in the file, corrected one by one, then its day and its shave."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from bowbook.book.as_typed import Typed, typed_quantities
+from bowbook.book.days import DayError, parse_day
+from bowbook.book.quantities import QuantityError
+from bowbook.book.records import Press, Round
+from bowbook.book.unit_tables import FACTORS
+from bowbook.format.edit import TextChange, drop, value
+from bowbook.format.typed_rounds import readings_as_written
+from bowbook.terminal.bench_session import HELP, Bench, read_all, take_given, typed_entry
+from bowbook.terminal.output import tell
+from bowbook.terminal.prompts import ask, one_of
+from bowbook.terminal.unfinished_round import PARTS, Session
+
+
+def reopened(bench: Bench, number: int, given: Mapping[str, str | None], day: str | None) -> list[TextChange]:
+    """What is to be written of round `number`, counted from 1 as the file has them, once it is corrected.
+
+    Raises ValueError for what cannot be, LeftError where the maker leaves.
+    """
+    many = len(bench.kite.bench)
+    if number > many:
+        has = f"it has {many}" if many else "it has none yet"
+        raise ValueError(f"{bench.kite.name} has no round {number}: {has}.")
+    one = bench.kite.bench[number - 1]
+    session = opened(bench, number - 1, readings_as_written(bench.seen, number - 1))
+    on, keep_shave = day or one.on, True
+    if day or any(given.values()):
+        take_given(session, given, bench.units)
+    else:
+        tell(f"{bench.kite.name}, round {number} again. Enter alone keeps what stands there.", bold=True)
+        tell(HELP)
+        read_all(bench, session)
+        on = ask_day(on)
+        keep_shave = ask_keep_shave(one)
+    return corrections(bench, session, on, keep_shave)
+
+
+def opened(bench: Bench, number: int, texts: Sequence[tuple[str, str]]) -> Session:
+    """A session that holds a round's readings: as they are typed in the file where `texts` has them, part by part."""
+    one = bench.kite.bench[number]
+    session = Session(bench.kite.key, len(bench.kite.bench), one.skin_on, redo=number)
+    as_written = dict(texts)
+    for part in PARTS:
+        reading = {"left": one.left, "right": one.right, "whole": one.whole}[part]
+        if isinstance(reading, Press):
+            session.readings(part).extend(_typed(reading, as_written.get(part, ""), bench))
+    return session
+
+
+def _typed(reading: Press, text: str, bench: Bench) -> tuple[Typed, ...]:
+    try:
+        typed = typed_quantities(text, "force", bench.units) if text else ()
+    except QuantityError:
+        typed = ()
+    if len(typed) == len(reading.values_N):
+        return typed
+    gram = FACTORS["force"]["g"]
+    return tuple(Typed(newton, f"{newton / gram:.5g}", "g") for newton in reading.values_N)
+
+
+def ask_day(on: str | None) -> str | None:
+    """The round's day, asked with the one it has."""
+
+    def understand(answer: str) -> str | None:
+        if not answer:
+            return on
+        try:
+            return parse_day(answer)
+        except DayError as wrong:
+            raise ValueError(f"{wrong.message[0].upper()}{wrong.message[1:]}. {wrong.hint}") from None
+
+    return ask(f"  Its day? [{on or 'not written'}]", understand)
+
+
+def ask_keep_shave(one: Round) -> bool:
+    """Whether the shave written after a round stays."""
+    if not one.shaves:
+        return True
+    said = ", ".join(
+        " ".join(w for w in (s.side, s.zone.label if s.zone else "", f"{s.strokes} strokes" if s.strokes else "") if w)
+        for s in one.shaves
+    )
+    keep = {"": True, "yes": True, "no": False}
+    return ask(f"  After it was shaved: {said}. Does that stay? yes or no [yes]", one_of(keep, "yes or no"))
+
+
+def corrections(bench: Bench, session: Session, on: str | None, keep_shave: bool) -> list[TextChange]:
+    """What must be written so that the file has the round as the session has it."""
+    number = session.redo if session.redo is not None else -1
+    one = bench.kite.bench[number]
+    new = typed_entry(session, on)
+    where = f"bench.{number}"
+    found: list[TextChange] = []
+    if on is not None and on != one.on:
+        found.append(value(f"{where}.on", on))
+    for part in PARTS:
+        old = {"left": one.left, "right": one.right, "whole": one.whole}[part]
+        values = tuple(typed.si for typed in session.readings(part))
+        if old is not None and not isinstance(old, Press):
+            continue
+        if not values and old is not None:
+            found.append(drop(f"{where}.{part}"))
+        elif values and (old is None or values != old.values_N):
+            plain = old is None or (old.length_m is None and old.rise_m is None and old.hold == Press(()).hold)
+            found.append(value(f"{where}.{part}" if plain else f"{where}.{part}.press", new[part]))
+    if not keep_shave and one.shaves:
+        found.append(drop(f"{where}.shave"))
+    return found

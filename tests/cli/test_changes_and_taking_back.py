@@ -1,0 +1,254 @@
+"""A kite's life at the terminal: what is typed stays typed, changes are written down, and everything can be undone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import Result
+
+from bowbook.format.read_book import read_book
+
+Run = Callable[..., Result]
+
+KITE = """\
+---
+name: Turnstone   # odd blanks stay
+stage: planned
+bow: {rod: carbon-1.5, length: 640 mm, span: 600 mm}
+sail: {skin: washi-30}
+bench:
+  - {on: 2026-05-01, left: "7.5, 7.6 oz", right: 210 g, shave: {side: left, strokes: 20}}   # first
+  - on: 2026-05-02
+    left: 205 g
+    right: 210 g
+---
+The story.
+"""
+
+
+@pytest.fixture
+def turnstone(own_book: Path) -> Path:
+    """The file of a kite in a book of one's own."""
+    path = own_book / "content" / "kites" / "turnstone.md"
+    path.write_text(KITE, encoding="utf-8")
+    assert read_book(own_book).problems == ()
+    return path
+
+
+WRITING = [
+    ("bench", "turnstone", "--left", "212, 214 g", "--right", "7.5 oz"),
+    ("bench", "turnstone", "--covered", "--left", "231 g", "--right", "229 g"),
+    ("bench", "turnstone", "--redo", "1", "--left", "214 g", "--on", "2026-04-30"),
+    ("fly", "turnstone", "--flyer", "MK", "--best", "5-7 km/h", "--line", "25 m", "--place", "the dunes"),
+    ("change", "turnstone", "--span", "590 mm", "--on", "2027-03-20"),
+    ("change", "turnstone", "--to", "a friend in the club"),
+    ("add", "Sanderling"),
+    ("add", "Sanderling", "--from", "turnstone"),
+]
+
+
+@pytest.mark.parametrize("words", WRITING, ids=" ".join)
+@pytest.mark.usefixtures("turnstone")
+def test_undo_takes_back_what_any_command_wrote(words: tuple[str, ...], own_book: Path, run: Run) -> None:
+    """Every file of the book is as it was before the command, to the byte, and a new one is gone."""
+
+    def content() -> dict[str, bytes]:
+        return {str(p): p.read_bytes() for p in (own_book / "content").rglob("*") if p.is_file()}
+
+    before = content()
+    wrote = run(own_book, *words)
+    assert wrote.exit_code == 0, wrote.output
+    assert content() != before
+
+    undone = run(own_book, "undo")
+
+    assert undone.exit_code == 0, undone.output
+    assert " ".join(words[:2]) in undone.output
+    assert content() == before
+    assert run(own_book, "undo").exit_code == 1
+
+
+def test_undo_goes_back_step_by_step_and_shows_each(own_book: Path, turnstone: Path, run: Run) -> None:
+    """Three commands are taken back one by one; one kite's alone where it is named."""
+    run(own_book, "fly", "turnstone", "--best", "5-7 mph", "--note", "first")
+    after_first = turnstone.read_bytes()
+    run(own_book, "fly", "turnstone", "--best", "5-7 mph", "--note", "second")
+    run(own_book, "fly", "dunlin", "--best", "5-7 mph")
+
+    shown = run(own_book, "undo", "turnstone", "--look")
+    assert "note: second" in shown.output
+    assert "first" not in shown.output
+
+    assert run(own_book, "undo", "turnstone").exit_code == 0
+    assert turnstone.read_bytes() == after_first
+    assert run(own_book, "undo", "turnstone").exit_code == 0
+    assert turnstone.read_text(encoding="utf-8") == KITE
+    assert run(own_book, "undo").exit_code == 0  # dunlin's flight is still there to be taken back
+    assert run(own_book, "undo").exit_code == 1
+
+
+def test_undo_never_loses_what_was_written_by_hand(own_book: Path, turnstone: Path, run: Run) -> None:
+    """A file that was changed since is left alone, and the copy of what it was is named."""
+    run(own_book, "fly", "turnstone", "--best", "5-7 mph")
+    by_hand = turnstone.read_text(encoding="utf-8") + "More of the story.\n"
+    turnstone.write_text(by_hand, encoding="utf-8")
+
+    refused = run(own_book, "undo")
+
+    assert refused.exit_code == 1
+    assert "has been changed since" in " ".join(refused.output.split())
+    assert ".bowbook/kept/turnstone.1.md" in refused.output
+    assert turnstone.read_text(encoding="utf-8") == by_hand
+
+
+def test_undo_after_a_kill_between_file_and_journal_takes_nothing_twice(
+    own_book: Path, turnstone: Path, run: Run
+) -> None:
+    """The file was put back and the journal not yet: the same undo again finds it as it was before and ends well."""
+    run(own_book, "fly", "turnstone", "--best", "5-7 mph")
+    turnstone.write_text(KITE, encoding="utf-8")  # as a killed undo leaves it
+
+    assert run(own_book, "undo").exit_code == 0
+    assert turnstone.read_text(encoding="utf-8") == KITE
+
+
+def test_what_was_typed_stays_typed(own_book: Path, turnstone: Path, run: Run) -> None:
+    """Readings and winds stand in the file in the unit in which they came, a bare one in the book's."""
+    run(own_book, "bench", "turnstone", "--left", "7.5, 7.6 oz", "--right", "212", "--on", "2026-05-03")
+    run(own_book, "fly", "turnstone", "--wind", "about 4-9 km/h", "--best", "to 6", "--on", "spring 2027")
+    text = turnstone.read_text(encoding="utf-8")
+
+    assert "    left: 7.5, 7.6 oz\n    right: 212 g\n" in text
+    assert "wind: about 4-9 km/h" in text
+    assert "best: to 6 mph" in text
+    assert "on: spring 2027" in text
+    assert read_book(own_book).problems == ()
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_a_covered_round_is_added_and_never_put_in_the_place_of_another(own_book: Path, run: Run) -> None:
+    """Two covered presses of two years are two rounds, and the book has both."""
+    run(own_book, "bench", "turnstone", "--covered", "--left", "231 g", "--right", "229 g", "--on", "2026-05-03")
+    run(own_book, "bench", "turnstone", "--covered", "--left", "228 g", "--right", "227 g", "--on", "2027-05-03")
+
+    kite = read_book(own_book).kites["turnstone"]
+    assert [(one.on, one.skin_on) for one in kite.bench[2:]] == [("2026-05-03", True), ("2027-05-03", True)]
+
+
+def test_a_round_is_opened_again(own_book: Path, turnstone: Path, run: Run) -> None:
+    """One reading is corrected, its unit as it was typed; the shave, the comment and the other half stay."""
+    result = run(own_book, "bench", "turnstone", "--redo", "1", "--left", "7.5, 7.55 oz")
+
+    assert result.exit_code == 0, result.output
+    assert turnstone.read_text(encoding="utf-8") == KITE.replace("7.5, 7.6 oz", "7.5, 7.55 oz")
+    refused = run(own_book, "bench", "turnstone", "--redo", "3", "--left", "212 g")
+    assert refused.exit_code == 2
+    assert "no round 3: it has 2" in refused.output
+
+
+def test_a_round_is_opened_again_by_questions(own_book: Path, turnstone: Path, run: Run) -> None:
+    """A reading is dropped, the day and the shave with it."""
+    answers = ["-", "", "", "", "2026-04-29", "no"]
+
+    result = run(own_book, "bench", "turnstone", "--redo", "1", given="\n".join(answers) + "\n")
+
+    assert result.exit_code == 0, result.output
+    first = read_book(own_book).kites["turnstone"].bench[0]
+    assert (first.on, len(first.left.values_N), first.shaves) == ("2026-04-29", 1, ())  # type: ignore[union-attr]
+    assert "{on: 2026-04-29, left: 7.5 oz, right: 210 g}   # first" in turnstone.read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_a_change_is_written_with_its_day(own_book: Path, run: Run) -> None:
+    """A new bow, a new skin and a new stringing each begin a state; the file is right as it stands."""
+    first = run(own_book, "change", "turnstone", "--skin", "washi-30", "--on", "2027-03-20", "--note", "the hedge")
+    second = run(own_book, "change", "turnstone", "--bow", "carbon-1.5, 630 mm", "--on", "2027-06-02")
+
+    assert (first.exit_code, second.exit_code) == (0, 0), first.output + second.output
+    book = read_book(own_book)
+    assert book.problems == ()
+    assert [(c.on, c.skin, c.note) for c in book.kites["turnstone"].changes] == [
+        ("2027-03-20", "washi-30", "the hedge"),
+        ("2027-06-02", None, None),
+    ]
+    assert book.kites["turnstone"].changes[1].bow.length_m == pytest.approx(0.63)  # type: ignore[union-attr]
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_a_change_asks_what_was_changed(own_book: Path, run: Run) -> None:
+    """Without options it is a talk of three questions."""
+    result = run(own_book, "change", "turnstone", given="span\n590 mm\nstrung tighter\n")
+
+    assert result.exit_code == 0, result.output
+    (change,) = read_book(own_book).kites["turnstone"].changes
+    assert (change.span_m, change.note) == (pytest.approx(0.59), "strung tighter")
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("--span", "590 mm", "--on", "2026-01-01"), "lies before the first round at the bench, 2026-05-01"),
+        (("--skin", "washi-3"), "washi-3 is not in stock. Did you mean washi-30?"),
+        (("--bow", "glas"), "glas is not in stock"),
+        (("--span", "700 mm"), "a span of 700 mm is not shorter than the bow"),
+        (("--span", "590 g"), "this should be a length"),
+        (("--span", "590 mm", "--on", "soon"), "is not a day"),
+    ],
+)
+def test_a_change_that_cannot_be_gets_its_sentence(
+    words: tuple[str, ...], sentence: str, own_book: Path, turnstone: Path, run: Run
+) -> None:
+    """Nothing is written, and the sentence says why."""
+    result = run(own_book, "change", "turnstone", *words)
+
+    assert result.exit_code in (1, 2)
+    assert sentence in " ".join(result.output.split())
+    assert turnstone.read_text(encoding="utf-8") == KITE
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_two_changes_on_one_day_are_one(own_book: Path, run: Run) -> None:
+    """The second is refused: what was done that day belongs together."""
+    run(own_book, "change", "turnstone", "--span", "590 mm", "--on", "2027-03-20")
+
+    result = run(own_book, "change", "turnstone", "--span", "580 mm", "--on", "2027-03-20")
+
+    assert result.exit_code == 1
+    assert "two changes on one day" in " ".join(result.output.split()).lower()
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_a_stage_moves_on_with_what_is_done(own_book: Path, run: Run) -> None:
+    """A plan that is read is being built, a kite that is flown flies, and one that is given is away."""
+    read = run(own_book, "bench", "turnstone", "--left", "212 g", "--right", "210 g")
+    assert "its stage is now building" in " ".join(read.output.split())
+    flown = run(own_book, "fly", "turnstone", "--best", "5-7 mph")
+    assert "its stage is now flying" in " ".join(flown.output.split())
+    run(own_book, "change", "turnstone", "--to", "a friend in the club")
+
+    kite = read_book(own_book).kites["turnstone"]
+    assert (kite.stage, kite.to, kite.changes) == ("given", "a friend in the club", ())
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_a_covered_round_says_what_the_skin_adds_and_whether_it_is_still_even(own_book: Path, run: Run) -> None:
+    """The skin is a share of what both have together; the covered halves are judged as bare ones are."""
+    run(own_book, "bench", "turnstone", "--left", "210, 210 g", "--right", "210, 210 g", "--on", "2026-05-03")
+    words = ("--covered", "--left", "230, 230 g", "--right", "230, 230 g", "--on", "2026-05-04")
+
+    said = " ".join(run(own_book, "bench", "turnstone", *words).output.split())
+
+    assert re.search(r"The skin adds (8|9|8\.7)\D{1,3}% of the stiffness", said)  # 20 of 230 are 8.7 in 100
+    assert "With the skin on: " in said
+
+
+def test_a_covered_round_without_bare_ones_says_what_is_wanting(own_book: Path, run: Run) -> None:
+    """Nothing is subtracted from nothing."""
+    run(own_book, "add", "Second")
+
+    said = run(own_book, "bench", "second", "--covered", "--left", "230 g", "--right", "230 g").output
+
+    assert "cannot be said yet" in " ".join(said.split())
