@@ -247,7 +247,8 @@ def _record(bench: Bench, session: Session, day: str | None) -> None:
     path = bench.root / bench.kite.file
     kept = write_into(lambda path: edit_file(path, changes, bench.seen, bench.units), path)
     what = "The covered readings are" if session.covered else f"Round {bare_rounds(bench.kite) + 1} is"
-    tell(f"{what} written in {bench.kite.file}. The file as it was: {kept}", fg="green")
+    before = "" if kept.suffix == ".yaml" and ".bowbook" not in kept.parts else f" The file as it was: {kept}"
+    tell(f"{what} written in {bench.kite.file}.{before}", fg="green")
     if stage is not None:
         tell(f"{bench.kite.name} is not {bench.kite.stage} any more: its stage is now {stage}.")
     if session.covered:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import shlex
 import uuid
 from collections.abc import Sequence
 from contextvars import ContextVar
@@ -34,7 +35,7 @@ class Written(Struct, frozen=True):
 
 def begin_command(words: Sequence[str]) -> None:
     """Say that from now on it is this command that writes."""
-    _COMMAND.set((uuid.uuid4().hex, " ".join(words)))
+    _COMMAND.set((uuid.uuid4().hex, shlex.join(words)))
 
 
 def note_written(root: Path, file: Path, data: bytes, copy: Path | None = None) -> None:
