@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Droop, Kite, Press, Reading, Round, Sag, Settings, Side, Sureness
+from bowbook.book.written_numbers import ABOUT_U
 from bowbook.findings.results import HandFindings, Measured, Repeated, Reread
 from bowbook.findings.states import each_bow, newest, states_of
 from bowbook.mechanics import scatter
