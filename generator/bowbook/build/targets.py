@@ -20,12 +20,13 @@ from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fi
 from bowbook.build.reading import ReadBook
 from bowbook.charts.style import Style
 from bowbook.findings.compute import BookValues
+from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings, WindFindings
 from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import Entry, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, json_text, kite_as_csv, kite_as_json
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
-from bowbook.pages.plan import SitePlan, sheet_book
+from bowbook.pages.plan import SitePlan, sheet_book, with_scatter
 from bowbook.pages.theme import Theme
 
 SCHEMAS: tuple[SchemaName, ...] = get_args(SchemaName)
@@ -120,7 +121,7 @@ def _data(context: BuildContext) -> Iterator[Target]:
     flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
     shared = Given(Book("", book.settings, book.rods, book.skins))
     texts = Gathered([steps.later(str, bind(kite_as_json, kite.findings)) for kite in kites])
-    figures = bind(_book_figures, shared, Given(flyers))
+    figures = bind(_book_figures, shared, Given(flyers), values.scatter)
     yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)
     rows = Gathered([steps.later(str, bind(kite_as_csv, kite.findings)) for kite in kites])
     yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)
@@ -222,9 +223,9 @@ def _to_share(kite: Kite, book: Book) -> str:
     return kite_to_share(replace(book, kites={kite.key: kite}), kite.key)
 
 
-def _book_figures(book: Book, flyers: Mapping[str, FlyerFindings]) -> BookFindings:
+def _book_figures(book: Book, flyers: Mapping[str, FlyerFindings], scatter: Precision) -> BookFindings:
     """The figures of the whole book, as its data file begins and ends with them."""
-    return BookFindings(book, flyers=flyers, bands=book.settings.bands)
+    return with_scatter(BookFindings(book, flyers=flyers, bands=book.settings.bands), scatter)
 
 
 def _schema(kind: SchemaName) -> str:
