@@ -5,21 +5,8 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from bowbook.book.records import Bow, Kite, Press, Round, Sail, Stage
-from bowbook.findings.results import (
-    Balance,
-    BowFindings,
-    Findings,
-    FlyerFindings,
-    Measured,
-    Predicted,
-    Range,
-    ShaveOption,
-    Shaving,
-    SkinFindings,
-    Stiffness,
-    Verdict,
-    WindFindings,
-)
+from bowbook.findings.bench_results import Balance, BowFindings, Measured, ShaveOption, Shaving, Stiffness, Verdict
+from bowbook.findings.results import Findings, FlyerFindings, Predicted, Range, SkinFindings, WindFindings
 
 GRAM_N = 0.00980665
 MPH = 0.44704

@@ -6,22 +6,24 @@ import math
 from datetime import date, timedelta
 
 from bowbook.book.records import Book, Bow, Covered, Kite, Press, Round, Sail, Settings, Shave, Skin, Units, Zone
-from bowbook.findings.results import (
+from bowbook.findings.bench_results import (
     Balance,
-    BookFindings,
     BowFindings,
-    ComfortPoint,
-    Findings,
-    FlyerFindings,
     Measured,
-    Predicted,
-    Range,
     RoundBalance,
     SailFindings,
     Shape,
     Shaving,
-    SkinFindings,
     Stiffness,
+)
+from bowbook.findings.results import (
+    BookFindings,
+    ComfortPoint,
+    Findings,
+    FlyerFindings,
+    Predicted,
+    Range,
+    SkinFindings,
     WindFindings,
 )
 from bowbook.mechanics.scatter import Scatter

@@ -14,7 +14,8 @@ from bowbook.charts.multiples import Panel, multiples
 from bowbook.charts.plot import Axis
 from bowbook.charts.points import Spot
 from bowbook.charts.sheet import Drawing, inline
-from bowbook.findings.results import Balance, BookFindings, Measured, RoundBalance, Shaving
+from bowbook.findings.bench_results import Balance, Measured, RoundBalance, Shaving
+from bowbook.findings.results import BookFindings
 from charts import made
 from charts.looking import Mark, Scale, across, dots, drawings, marks, pens, texts, upright
 

@@ -20,7 +20,8 @@ from bowbook.charts.fonts import SANS, file_for
 from bowbook.charts.sheet import Drawing, inline, sheet_of
 from bowbook.charts.style import FILE, default_style, read_style, stylesheet
 from bowbook.charts.takeaway import png_file, svg_file
-from bowbook.findings.results import BookFindings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings
 from charts import every_chart, made
 from charts.looking import SVG, drawings, marks, texts
 from helpers import ROOT

@@ -11,7 +11,8 @@ from msgspec.structs import replace
 from bowbook.book.records import Bow, Kite, Sail, Skin
 from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.silhouette import NEUTRAL, describe, silhouette, silhouette_svg
-from bowbook.findings.results import Findings, Shape
+from bowbook.findings.bench_results import Shape
+from bowbook.findings.results import Findings
 from charts import made
 
 KITE = made.kite(0)

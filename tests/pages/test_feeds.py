@@ -21,7 +21,8 @@ from msgspec.structs import replace
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Band, Book, Flight, Kite, Sail, Settings, Wind
 from bowbook.build.targets import Listed
-from bowbook.findings.results import BookFindings, BowFindings, Findings, Measured, Stiffness
+from bowbook.findings.bench_results import BowFindings, Measured, Stiffness
+from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages import data_files
 from bowbook.pages.atom import entries_of
 

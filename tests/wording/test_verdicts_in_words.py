@@ -6,7 +6,8 @@ import pytest
 from msgspec.structs import replace
 
 from bowbook.book.records import Shave, Units, Zone
-from bowbook.findings.results import Findings, FlyerFindings, Measured, Range, WindFindings
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import Findings, FlyerFindings, Range, WindFindings
 from bowbook.wording import answers
 from bowbook.wording.missing import missing_of, section_of
 from factories import MPH, flyer, judged, kite, liked, option, pressed, skinned, to_shave

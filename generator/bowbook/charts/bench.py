@@ -10,7 +10,8 @@ from bowbook.charts.differences import difference_chart
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import dated, dated_in_full, leaning, spelled
-from bowbook.findings.results import BookFindings, Findings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, Findings
 
 
 def bench_chart(findings: Findings, book: BookFindings) -> Drawing | None:

@@ -12,7 +12,8 @@ from bowbook.charts.bench_foot import feet
 from bowbook.charts.labels import stacked
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import Sheet
-from bowbook.findings.results import BookFindings, Findings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, Findings
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board

@@ -12,7 +12,8 @@ from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import spelled, winds
 from bowbook.charts.zone import Liked
-from bowbook.findings.results import BookFindings, ComfortPoint, Findings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, ComfortPoint, Findings
 
 NEIGHBOURS = 12  # other kites in the table under a kite's comfort chart, where there is a crowd of them
 

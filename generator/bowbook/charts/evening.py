@@ -12,7 +12,8 @@ from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import Row, Table
 from bowbook.charts.words import judged, leaning, leaning_ink, sided, within
-from bowbook.findings.results import BookFindings, Findings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, Findings
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board

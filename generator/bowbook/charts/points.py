@@ -14,7 +14,7 @@ from bowbook.charts import words
 from bowbook.charts.labels import Room
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import Sheet
-from bowbook.findings.results import Measured
+from bowbook.findings.bench_results import Measured
 
 CROWD = 150  # more kites than this on one plot are drawn lean
 MOST_NAMES = {"broad": 60, "wide": 44, "narrow": 14}

@@ -12,7 +12,8 @@ from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import share_of, spelled
-from bowbook.findings.results import BookFindings, Findings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, Findings
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board

@@ -13,7 +13,8 @@ from bowbook.charts import scale
 from bowbook.charts.labels import wide
 from bowbook.charts.plot import Axis
 from bowbook.charts.tables import UNKNOWN
-from bowbook.findings.results import BookFindings, Findings, Measured, Predicted, Range
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, Findings, Predicted, Range
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board

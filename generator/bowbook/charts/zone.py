@@ -15,7 +15,8 @@ from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded, weight
 from bowbook.charts.sheet import TOP, Sheet
 from bowbook.charts.words import spelled, winds
-from bowbook.findings.results import BookFindings, FlyerFindings, Measured, Range
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BookFindings, FlyerFindings, Range
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board

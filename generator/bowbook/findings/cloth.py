@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bowbook.book.records import Skin
-from bowbook.findings.results import Measured
+from bowbook.findings.bench_results import Measured
 from bowbook.mechanics import fabric, prediction
 
 POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from bowbook.book.records import Book, Kite, Press, Round, Side
+from bowbook.findings.bench_results import Balance, Measured, RoundBalance
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import Half, half_from
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import DROP, PRESS, STEP, Measuring, UFloat, measured, parts
-from bowbook.findings.results import Balance, Measured, RoundBalance
 from bowbook.mechanics import balance
 from bowbook.mechanics.balance import Sureness
 

@@ -9,11 +9,12 @@ from typing import Literal
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Tips
+from bowbook.findings.bench_results import Measured, SailFindings
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
 from bowbook.findings.ledger import Ledger, listed
 from bowbook.findings.readings import LENGTH, TIPS, Measuring, UFloat, at_least, measured, variable, without
-from bowbook.findings.results import Measured, SailFindings, TipsFindings
+from bowbook.findings.results import TipsFindings
 from bowbook.mechanics import elastica, planning, sail, scatter, tension
 
 LEAST_TIPS_N = 8 * 0.00980665  # under 8 grams the computed wind stands

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bowbook.findings.results import ComfortPoint, FlyerFindings, Measured, Predicted, Range
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import ComfortPoint, FlyerFindings, Predicted, Range
 from bowbook.mechanics import comfort
 
 

@@ -13,6 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite
+from bowbook.findings.bench_results import Balance, BowFindings, Measured, SailFindings, Shape, Shaving
 from bowbook.findings.bow import BareBow, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.cloth import bending_rigidity
 from bowbook.findings.evenness import balance_findings
@@ -28,21 +29,7 @@ from bowbook.findings.readings import (
     measured,
     uncertain_again,
 )
-from bowbook.findings.results import (
-    Balance,
-    BowFindings,
-    Findings,
-    KiteResult,
-    KiteSummary,
-    Measured,
-    Range,
-    SailFindings,
-    Shape,
-    Shaving,
-    SkinFindings,
-    TowPoint,
-    WindFindings,
-)
+from bowbook.findings.results import Findings, KiteResult, KiteSummary, Range, SkinFindings, TowPoint, WindFindings
 from bowbook.findings.shape import shape_findings
 from bowbook.findings.shaving import shaving_findings
 from bowbook.findings.skin import covered_press, covered_skin, want_skin

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from bowbook.book.records import Book
+from bowbook.findings.bench_results import Measured
 from bowbook.findings.cloth import expected_per_chord
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import KiteSummary, Measured
+from bowbook.findings.results import KiteSummary
 from bowbook.findings.stock import of_material
 
 

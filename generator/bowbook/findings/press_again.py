@@ -5,9 +5,9 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Press, Sureness
+from bowbook.findings.bench_results import HandFindings
 from bowbook.findings.hold import bow_out, hold_of, weight_share
 from bowbook.findings.readings import reading_of
-from bowbook.findings.results import HandFindings
 from bowbook.mechanics.pressing import Hold, pressed_load
 from bowbook.mechanics.profile import Profile
 

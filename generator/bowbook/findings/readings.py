@@ -12,7 +12,8 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Droop, Kite, Press, Reading, Round, Sag, Settings, Side, Sureness
 from bowbook.book.written_numbers import ABOUT_U
-from bowbook.findings.results import HandFindings, Measured, Repeated, Reread
+from bowbook.findings.bench_results import HandFindings, Measured
+from bowbook.findings.results import Repeated, Reread
 from bowbook.findings.states import each_bow, newest, states_of
 from bowbook.mechanics import scatter
 from bowbook.mechanics.scatter import Scatter, SessionScatter

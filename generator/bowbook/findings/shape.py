@@ -8,9 +8,9 @@ import numpy as np
 
 from bowbook.book.records import Book, Kite, Rod, Section
 from bowbook.book.stock import rod_material
+from bowbook.findings.bench_results import Shape
 from bowbook.findings.bow import BareBow
 from bowbook.findings.ledger import Ledger, listed
-from bowbook.findings.results import Shape
 from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.mechanics import elastica
 from bowbook.mechanics.profile import Profile

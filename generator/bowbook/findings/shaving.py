@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bowbook.book.records import Book, Kite, Section, Side, Zone
+from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shaving
 from bowbook.findings.bow import BareBow
 from bowbook.findings.flexing import span_of
 from bowbook.findings.halves import Half, Pressed
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.results import Balance, CardRow, ShaveOption, Shaving
 from bowbook.findings.sections import dimensions, own_section, section_at, stations_of
 from bowbook.mechanics import shaving
 from bowbook.mechanics.pressing import Hold, pressed_load

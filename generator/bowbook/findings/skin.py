@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from bowbook.book.records import Book, Kite, Press, Side
+from bowbook.findings.bench_results import Measured
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import Half, half_from
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import Measuring, UFloat, mean, measured
-from bowbook.findings.results import Measured
 from bowbook.mechanics.pressing import added_rigidity
 from bowbook.mechanics.student import t_quantile
 

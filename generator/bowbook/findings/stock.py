@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 
 from bowbook.book.records import Book, Rod, Skin
 from bowbook.book.stock import rod_material
+from bowbook.findings.bench_results import Measured
 from bowbook.findings.cloth import bending_length, bending_rigidity, expected_per_chord
-from bowbook.findings.results import KiteSummary, Measured, RodFindings, SkinStock
+from bowbook.findings.results import KiteSummary, RodFindings, SkinStock
 from bowbook.mechanics import prediction
 
 EVEN = ("carbon", "glass")  # materials that are pultruded, one piece much like another

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from msgspec.structs import replace
 
 from bowbook.book.records import Kite, Press
+from bowbook.findings.bench_results import Measured, ShaveOption, Shaving
 from bowbook.findings.readings import pairs_of_rounds, reading_of
-from bowbook.findings.results import LoggedStrokes, Measured, ShaveOption, Shaving
+from bowbook.findings.results import LoggedStrokes
 
 
 def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:

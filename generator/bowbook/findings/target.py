@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bowbook.book.records import Kite, Press
-from bowbook.findings.results import BowFindings, Measured, TargetFindings, TargetPart
+from bowbook.findings.bench_results import BowFindings, Measured
+from bowbook.findings.results import TargetFindings, TargetPart
 
 
 def target_findings(kite: Kite, bow: BowFindings) -> TargetFindings | None:

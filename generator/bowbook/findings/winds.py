@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from bowbook.book.records import Band, Flight, Kite, Settings, Wind
+from bowbook.findings.bench_results import SailFindings
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.results import FlyerFindings, Predicted, Range, SailFindings
+from bowbook.findings.results import FlyerFindings, Predicted, Range
 from bowbook.mechanics import air, comfort, sail
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range

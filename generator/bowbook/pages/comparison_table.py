@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from bowbook.book.records import Bow, Kite, Units
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import leaning
-from bowbook.findings.results import BookFindings, Findings, Measured, Shape, Shaving
+from bowbook.findings.bench_results import Measured, Shape, Shaving
+from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages.kite_row import halves_words
 from bowbook.wording import answers, numbers
 

@@ -11,7 +11,8 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from bowbook.findings.results import Balance, BookFindings, Findings, FlyerFindings, Measured, Range
+from bowbook.findings.bench_results import Balance, Measured
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
 from bowbook.pages.atom import as_atom, as_sitemap
 from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bowbook.book.records import Units
 from bowbook.charts.tables import Row, Table
-from bowbook.findings.results import Findings, Measured
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
 

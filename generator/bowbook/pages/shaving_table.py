@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from bowbook.book.records import Units
 from bowbook.charts.tables import Row, Table
-from bowbook.findings.results import Findings, ShaveOption
+from bowbook.findings.bench_results import ShaveOption
+from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
 

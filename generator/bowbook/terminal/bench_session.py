@@ -14,7 +14,8 @@ from bowbook.book.as_typed import Typed, together, typed_quantities
 from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Kite, Press, Round, Shave, Side, Units, Zone
 from bowbook.book.units import parse_quantity, show, unit_of
-from bowbook.findings.results import Findings, ShaveOption
+from bowbook.findings.bench_results import ShaveOption
+from bowbook.findings.results import Findings
 from bowbook.terminal.output import say, say_table, tell
 from bowbook.terminal.prompts import ask, one_of, whole_number
 from bowbook.terminal.unfinished_round import PARTS, Part, Session, keep

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from bowbook.book.records import Reading, Side, Units
-from bowbook.findings.results import Balance, Findings, Measured, ShaveOption, Stiffness
+from bowbook.findings.bench_results import Balance, Measured, ShaveOption, Stiffness
+from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
 Tone = Literal["settled", "act", "open", "blank"]

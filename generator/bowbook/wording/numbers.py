@@ -7,7 +7,8 @@ from fractions import Fraction
 from bowbook.book import units as book_units
 from bowbook.book.records import Units, Wind
 from bowbook.book.unit_tables import FACTORS
-from bowbook.findings.results import Measured, Predicted, Range
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import Predicted, Range
 
 THOU_m = 2.54e-5
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
