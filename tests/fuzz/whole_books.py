@@ -185,7 +185,7 @@ def hold(root: Path, theme: Theme, dice: random.Random) -> bool:
     for spec in (*specs[:1], *dice.sample(specs, min(3, len(specs)))):
         theme.render(spec, spec.model())
     data_files.json_text(data_files.as_json(findings))
-    data_files.as_csv(findings)
+    data_files.as_csv(data_files.kite_as_csv(found) for found in findings.kites.values())
     data_files.as_atom(findings)
     for key in read.kites:
         kite_to_share(read, key)
