@@ -21,6 +21,7 @@ from bowbook.format.read_book import (
     KiteEntry,
     assemble,
     kite_problems,
+    read_decorated,
     read_frame,
     read_kite,
     without_places,
@@ -131,9 +132,12 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
             continue
         key = key_of(name)
         source = FileBytes(root / name, contents[name])
-        read = steps.run(ReadKite, bind(read_file, source, Given(name), units, Given(frame.settings.places)))
+        folder = folders.get(key, ())
+        drawings = Given(tuple(file for file in folder if ".svg " in file.lower()))
+        reading = bind(_Reader(root).read_file, source, Given(name), units, Given(frame.settings.places), drawings)
+        read = steps.run(ReadKite, reading)
         outline = steps.run(Outline, bind(outline_of, read, Given(name)))()
-        check = bind(_Checked(root, frame, name).problems, read, stock, Given(folders.get(key, ())))
+        check = bind(_Checked(root, frame, name).problems, read, stock, Given(folder))
         problems = steps.run(tuple[Problem, ...], check)()
         entries[key] = KiteEntry(outline.hidden, problems, bind(record, read))
         if not problems and not outline.hidden:
@@ -157,11 +161,24 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
     return ReadBook(book, {key: outlines[key] for key in ordered}, contents, ordered, records)
 
 
-def read_file(data: bytes, name: str, units: Units, places: bool) -> ReadKite:
-    """One kite's file, checked on its own; where its flights were only where the book says so."""
-    read = read_kite(data, name, units)
-    kite = read.kite if places or read.kite is None else without_places(read.kite)
-    return ReadKite(kite, read.hidden, read.problems)
+class _Reader:
+    """Reads kite files of the book in one folder."""
+
+    def __init__(self, root: Path) -> None:
+        self._root = root
+
+    def read_file(
+        self,
+        data: bytes,
+        name: str,
+        units: Units,
+        places: bool,
+        drawings: tuple[str, ...],  # noqa: ARG002 as the kite's folder has them: another drawing is another sail
+    ) -> ReadKite:
+        """One kite's file with its sail's drawing; where its flights were only where the book says so."""
+        read = read_decorated(data, name, units, self._root)
+        kite = read.kite if places or read.kite is None else without_places(read.kite)
+        return ReadKite(kite, read.hidden, read.problems)
 
 
 def outline_of(read: ReadKite, name: str) -> Outline:

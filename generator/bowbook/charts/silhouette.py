@@ -8,6 +8,7 @@ from html import escape
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Skin
+from bowbook.charts.sail_cloth import both_halves, drawing_svg, halves_svg, panels_svg, path
 from bowbook.charts.svg import number
 from bowbook.findings.results import BookFindings, Findings
 
@@ -23,11 +24,10 @@ _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 class Silhouette(Struct, frozen=True):
     """Path data in mm, x from the spine (left is negative, as seen from the front), y down from the nose.
 
-    `bow` is "" where nothing is known of it. `known` is False for the placeholder, which has no fills.
+    `bow` is "" where nothing is known of it. `known` is False for the placeholder, which has no cloth.
     """
 
-    left: str
-    right: str
+    cloth: str  # elements: the sail's pieces in their colours, and the maker's drawing
     edge: str
     spine: str
     bow: str
@@ -44,14 +44,10 @@ def silhouette(findings: Findings, skin: Skin | None = None) -> Silhouette:
     known = len(outline) >= 2
     if not known:
         outline = PLACEHOLDER_MM
-    right = "L".join(f"{_mm(x)} {_mm(y)}" for x, y in outline)
-    left = "L".join(f"{_mm(-x)} {_mm(y)}" for x, y in outline)
-    back = "".join(f"L{_mm(-x)} {_mm(y)}" for x, y in reversed(outline) if x)
     top, tail = outline[0][1], outline[-1][1]
     return Silhouette(
-        left=f"M{left}{_to_spine(outline)}Z",
-        right=f"M{right}{_to_spine(outline)}Z",
-        edge=f"M{right}{back}Z",
+        cloth=_cloth(kite, outline, skin) if known else "",
+        edge=path(both_halves(outline)),
         spine=f"M0 {_mm(top)}V{_mm(tail)}",
         bow=_bow(findings, outline) if known else "",
         width=2 * max(x for x, _ in outline),
@@ -62,7 +58,9 @@ def silhouette(findings: Findings, skin: Skin | None = None) -> Silhouette:
 
 
 def colours_of(kite: Kite, skin: Skin | None) -> tuple[str, str]:
-    """Left and right, as #rrggbb."""
+    """The sail's first and last colour, as #rrggbb: left and right where it has no panels."""
+    if kite.sail.panels:
+        return kite.sail.panels.colours[0], kite.sail.panels.colours[-1]
     for own in (kite.sail.colours, skin.colours if skin else ()):
         sound = [c for c in own if _COLOUR.fullmatch(c)]
         if sound:
@@ -74,10 +72,10 @@ def _mm(value: float) -> str:
     return number(round(value, 1))
 
 
-def _to_spine(outline: tuple[tuple[float, float], ...]) -> str:
-    """Close a half along the spine where the outline does not end on it."""
-    ends = [y for x, y in (outline[-1], outline[0]) if x]
-    return "".join(f"L0 {_mm(y)}" for y in ends)
+def _cloth(kite: Kite, outline: tuple[tuple[float, float], ...], skin: Skin | None) -> str:
+    sail = kite.sail
+    cloth = panels_svg(outline, sail.panels) if sail.panels else halves_svg(outline, colours_of(kite, skin))
+    return cloth + (drawing_svg(outline, sail.drawing, kite.key) if sail.drawing else "")
 
 
 def _bow(findings: Findings, outline: tuple[tuple[float, float], ...]) -> str:
@@ -133,12 +131,8 @@ def shapes(shape: Silhouette) -> str:
     """The silhouette's SVG elements in mm, to stand in a group that scales them; pens keep their weight."""
     if not shape.known:
         return f'<path class="k-unknown" d="{shape.edge}"/><path class="k-unknown" d="{shape.spine}"/>'
-    left, right = shape.colours
     bow = f'<path class="k-spar" d="{shape.bow}"/>' if shape.bow else ""
-    return (
-        f'<path fill="{left}" d="{shape.left}"/><path fill="{right}" d="{shape.right}"/>'
-        f'<path class="k-edge" d="{shape.edge}"/><path class="k-spar" d="{shape.spine}"/>{bow}'
-    )
+    return f'{shape.cloth}<path class="k-edge" d="{shape.edge}"/><path class="k-spar" d="{shape.spine}"/>{bow}'
 
 
 def silhouette_svg(findings: Findings, px: float, skin: Skin | None = None, label: str = "") -> str:

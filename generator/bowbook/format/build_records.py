@@ -24,7 +24,6 @@ from bowbook.book.records import (
     Rod,
     Round,
     Sag,
-    Sail,
     Section,
     Settings,
     Shave,
@@ -41,6 +40,7 @@ from bowbook.book.records import (
     Zone,
 )
 from bowbook.book.unit_tables import BEAUFORT_M_S
+from bowbook.format.build_sail import sail
 
 Values = Mapping[str, Any]
 
@@ -140,7 +140,7 @@ def kite(key: str, values: Values, places: Places, file: str, about: Set[str] = 
 
     `about` are the paths of the quantities that are written as a guess.
     """
-    sail, spine, bridle = (values.get(k, {}) for k in ("sail", "spine", "bridle"))
+    spine, bridle = values.get("spine", {}), values.get("bridle", {})
     after = tuple(
         Origin(one.get("kite"), one.get("maker"), one.get("address"))
         for one in values.get("after", ())
@@ -154,11 +154,7 @@ def kite(key: str, values: Values, places: Places, file: str, about: Set[str] = 
         made=values.get("made"),
         stage=values.get("stage"),
         summary=values.get("summary"),
-        sail=Sail(
-            sail.get("skin"),
-            tuple(p for p in sail.get("outline", ()) if isinstance(p, tuple)),
-            tuple(sail.get("colours", ())),
-        ),
+        sail=sail(values.get("sail", {})),
         mass_kg=values.get("mass"),
         spine=Spine(spine.get("rod"), spine.get("length"), spine.get("mass")),
         bow=_bow(values.get("bow", {})),

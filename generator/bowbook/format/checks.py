@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from bowbook.book.quantities import HasUnits
-from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag, Wind
+from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag, Sail, Wind
 from bowbook.book.units import show, show_range
 
 Say = Callable[[str, str, str], None]  # path, what is wrong, what to write instead
@@ -21,7 +21,7 @@ MOST_SAG = 0.1  # of the span: beyond it the simple bend is some ten per cent wr
 def check_kite(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -> None:
     """Says everything that cannot be in one kite. `values` are the plain ones the record was built from."""
     if "outline" in values.get("sail", {}):
-        _outline(kite.sail.outline, units, say)
+        _outline(kite.sail, units, say)
     check_bow(kite.bow, values.get("bow", {}), "bow", kite.spine.length_m, units, say)
     length_m = _longest_bow(kite)
     for i, (one, found) in enumerate(zip(kite.bench, records_in(values.get("bench", ())), strict=True)):
@@ -59,8 +59,9 @@ def records_in(found: Any) -> list[Mapping[str, Any]]:
     return [item for item in found if isinstance(item, dict)]
 
 
-def _outline(points: Sequence[tuple[float, float]], units: HasUnits, say: Say) -> None:
+def _outline(sail: Sail, units: HasUnits, say: Say) -> None:
     path = "sail.outline"
+    points = [(corner.out_m, corner.down_m) for corner in sail.corners]
     if len(points) < 3:
         return
     for i, name in ((0, "first"), (-1, "last")):
@@ -98,6 +99,8 @@ def _outline(points: Sequence[tuple[float, float]], units: HasUnits, say: Say) -
             "the outline has no width",
             "Write the points of the right half, from the nose along the edge to the tail.",
         )
+    elif min(x for x, _ in sail.outline) < -1e-9 or _crossing(sail.outline) is not None:
+        say(path, "a curved edge of the outline crosses another edge or the centreline", "Make its curve smaller.")
 
 
 def _crossing(points: Sequence[tuple[float, float]]) -> tuple[int, int] | None:

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Collection, Mapping
 from pathlib import Path
+from typing import Literal
+
+from msgspec.structs import replace
+
 
 from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
 from bowbook.book.suggest import nearest
+from bowbook.format.drawing import DrawingError, read_drawing
+from bowbook.format.folder import read_bytes
 from bowbook.format.pictures import LONGEST_NAME, picture_problem
 from bowbook.storage.regular import NotPlainError
 
 PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic")
+_KINDS = {"photo": (PICTURES, "Use a .jpg, .png or .webp file."), "drawing": ((".svg",), "Use an .svg file.")}
 
 
 def check_stock(kite: Kite, places: Places, rods: Collection[str], skins: Collection[str]) -> list[Problem]:
@@ -61,36 +69,62 @@ def check_photos(kite: Kite, places: Places, base: Path) -> list[Problem]:
 
 def check_photo(place: Location, name: str, base: Path, folder: str) -> list[Problem]:
     """The problem of a photo named at a place, if it has any."""
-    wrong = _name_problem(name, folder) or _file_problem(name, base, folder)
+    wrong = _name_problem(name, folder, "photo") or _not_there(name, base, folder, "photo") or _not_shown(base / folder / name)
     return [Problem(place, *wrong)] if wrong else []
 
 
-def _name_problem(name: str, folder: str) -> tuple[str, str] | None:
+def _name_problem(name: str, folder: str, kind: Literal["photo", "drawing"]) -> tuple[str, str] | None:
     if any(sign in name for sign in "/\\:\0") or name.startswith("."):
-        return f"`{name[:60]}` is a path, not a file name", f"Put the photo into {folder}/ and write its name alone."
-    if not name.lower().endswith(PICTURES):
-        return f"`{name[:60]}` does not look like a photo", "Use a .jpg, .png or .webp file."
+        return f"`{name[:60]}` is a path, not a file name", f"Put the {kind} into {folder}/ and write its name alone."
+    endings, use = _KINDS[kind]
+    if not name.lower().endswith(endings):
+        return f"`{name[:60]}` does not look like a {kind}", use
     if len(name.encode("utf-8", "surrogatepass")) > LONGEST_NAME:
-        return f"the name {name[:60]}… is too long", "Give the photo a shorter name."
+        return f"the name {name[:60]}… is too long", f"Give the {kind} a shorter name."
     return None
 
 
-def _file_problem(name: str, base: Path, folder: str) -> tuple[str, str] | None:
+def _not_there(name: str, base: Path, folder: str, kind: str) -> tuple[str, str] | None:
     path = base / folder / name
     if not os.path.lexists(path):
         there = sorted(path.name for path in (base / folder).iterdir()) if (base / folder).is_dir() else []
         near = nearest(name, there)
-        hint = f"Did you mean {near[0]}?" if near else f"Put the photo into {folder}/."
-        return f"there is no photo {name[:60]} in {folder}/", hint
+        hint = f"Did you mean {near[0]}?" if near else f"Put the {kind} into {folder}/."
+        return f"there is no {kind} {name[:60]} in {folder}/", hint
     if not os.path.realpath(path).startswith(os.path.realpath(base / "content") + os.sep):
-        return f"`{name[:60]}` is a link that leads out of the book", "Copy the photo itself here."
+        return f"`{name[:60]}` is a link that leads out of the book", f"Copy the {kind} itself here."
+    return None
+
+
+def _not_shown(path: Path) -> tuple[str, str] | None:
+    name = path.name[:60]
     try:
         wrong = picture_problem(path)
     except NotPlainError as error:
-        return f"`{name[:60]}`: this is {error.strerror}", "Put a photo in its place."
+        return f"`{name}`: this is {error.strerror}", "Put a photo in its place."
     except OSError as error:
-        return f"`{name[:60]}` cannot be read: {error.strerror}", "Look at who may read it, and whether it is there."
-    return (f"`{name[:60]}` {wrong}", "Save it anew as .jpg, .png or .webp.") if wrong else None
+        return f"`{name}` cannot be read: {error.strerror}", "Look at who may read it, and whether it is there."
+    return (f"`{name}` {wrong}", "Save it anew as .jpg, .png or .webp.") if wrong else None
+
+
+def with_decoration(kite: Kite, places: Places, base: Path) -> tuple[Kite, list[Problem]]:
+    """The kite with its sail's drawing read from its folder, and what is wrong with that drawing."""
+    name = kite.sail.decoration
+    if name is None:
+        return kite, []
+    place, folder = location_of("sail.decoration", places, kite.file), kite.file.removesuffix(".md")
+    if wrong := _name_problem(name, folder, "drawing") or _not_there(name, base, folder, "drawing"):
+        return kite, [Problem(place, *wrong)]
+    problems: list[Problem] = []
+    data = read_bytes(base, f"{folder}/{name}", problems)
+    if data is None:
+        return kite, problems
+    try:
+        drawing = read_drawing(data, re.sub(r"[^\w-]", "_", kite.key) + "-")
+    except DrawingError as error:
+        where = Location(f"{folder}/{name}", error.line) if error.line else place
+        return kite, [Problem(where, error.message, error.hint)]
+    return replace(kite, sail=replace(kite.sail, drawing=drawing)), []
 
 
 def check_compare(settings: Settings, places: Places, kites: Mapping[str, bool]) -> list[Problem]:

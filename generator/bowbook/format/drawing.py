@@ -1,4 +1,4 @@
-"""A maker's drawing (SVG) made safe: only shapes and paints stay, nothing that runs, loads or refers outside."""
+"""A maker's drawing (SVG): only shapes and paints are taken, nothing that runs, loads or refers outside."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 from xml.sax.saxutils import quoteattr
 
+from bowbook.book.records import Drawing
+
 MOST_BYTES = 400_000  # of a drawing's file
 MOST_SHAPES = 5_000  # elements drawn, those that `use` draws again counted each time
 DEEPEST = 40  # elements inside elements
@@ -14,7 +16,12 @@ DEEPEST = 40  # elements inside elements
 _SVG = "http://www.w3.org/2000/svg"
 _SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"})
 _GROUPS = frozenset({"svg", "g", "defs", "clipPath", "linearGradient", "radialGradient", "stop", "pattern"})
-_SILENT = frozenset({"title", "desc", "metadata", "namedview"})  # left out without a word: they draw nothing
+_SILENT = frozenset({"title", "desc", "metadata"})  # left out without a word: they draw nothing
+_REFUSED = {
+    "text": "letters. Turn them into paths in the drawing program, then save it again.",
+    "image": "a picture. A drawing may hold shapes only: remove it, or show it as a photo.",
+    "style": "a style sheet. Save it with its styles as attributes (often called plain SVG).",
+}
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,2})?"
 _LENGTH = re.compile(rf"{_NUMBER}(?:px|mm|%)?")
@@ -51,21 +58,6 @@ class DrawingError(ValueError):
         self.message, self.hint, self.line = message, hint, line
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """A safe drawing: its view box (x, y, width, height), its elements as SVG text, and what was left out of it."""
-
-    view: tuple[float, float, float, float]
-    markup: str
-    left_out: tuple[str, ...]
-
-    def standalone(self) -> bytes:
-        """The drawing as a file of its own."""
-        box = " ".join(f"{n:g}" for n in self.view)
-        size = f'width="{self.view[2]:g}" height="{self.view[3]:g}"'
-        return f'<svg xmlns="{_SVG}" viewBox="{box}" {size}>{self.markup}</svg>\n'.encode()
-
-
 @dataclass(slots=True)
 class _Element:
     name: str
@@ -74,7 +66,7 @@ class _Element:
 
 
 def read_drawing(data: bytes, prefix: str = "") -> Drawing:
-    """The safe part of an SVG file.
+    """The shapes and paints of an SVG file.
 
     Parameters
     ----------
@@ -83,10 +75,12 @@ def read_drawing(data: bytes, prefix: str = "") -> Drawing:
 
     Raises
     ------
-    DrawingError : it is too large, not well-formed, no SVG, brings a document type, or draws without end.
+    DrawingError : it is too large, not well-formed, no SVG, declares entities, draws without end, or holds what is
+    neither a shape nor a paint (letters, pictures, styles, scripts, filters). What other programs note in it for
+    themselves goes without a word.
 
-    >>> read_drawing(b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><path onload="x()" d="M0 0"/></svg>')
-    Drawing(view=(0.0, 0.0, 4.0, 3.0), markup='<path d="M0 0"/>', left_out=('onload',))
+    >>> read_drawing(b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><path class="x" d="M0 0"/></svg>')
+    Drawing(view=(0.0, 0.0, 4.0, 3.0), markup='<path d="M0 0"/>')
     """
     if len(data) > MOST_BYTES:
         raise DrawingError(f"the drawing is larger than {MOST_BYTES // 1000} kB", "Simplify it in a drawing program.")
@@ -100,14 +94,19 @@ def read_drawing(data: bytes, prefix: str = "") -> Drawing:
             "Simplify it in a drawing program.",
         )
     markup = "".join(_text(child, ids, prefix) for child in root.children)
-    return Drawing(view, markup, tuple(sorted(reader.left_out)))
+    return Drawing(view, markup)
+
+
+def standalone(drawing: Drawing) -> bytes:
+    """A drawing as an SVG file of its own."""
+    box, size = " ".join(f"{n:g}" for n in drawing.view), f'width="{drawing.view[2]:g}" height="{drawing.view[3]:g}"'
+    return f'<svg xmlns="{_SVG}" viewBox="{box}" {size}>{drawing.markup}</svg>\n'.encode()
 
 
 class _Reader:
-    """Builds the allowed elements while the file is parsed; what is not allowed is noted and left out."""
+    """Builds the allowed elements while the file is parsed; what is not allowed is refused."""
 
     def __init__(self) -> None:
-        self.left_out: set[str] = set()
         self._stack: list[_Element] = []
         self._root: _Element | None = None
         self._skipping = 0
@@ -145,12 +144,11 @@ class _Reader:
         space, _, local = name.rpartition(" ")
         if self._root is None and (space != _SVG or local != "svg"):
             raise DrawingError("this is not an SVG drawing", "Put an .svg file here.", self._parser.CurrentLineNumber)
-        allowed = space == _SVG and local in _SHAPES | _GROUPS and (local != "svg" or not self._stack)
-        if self._skipping or not allowed:
-            if not self._skipping and local not in _SILENT:
-                self.left_out.add(local)
+        if self._skipping or space != _SVG or local in _SILENT:
             self._skipping += 1
             return
+        if local not in _SHAPES | _GROUPS or (local == "svg" and self._stack):
+            self._refuse(local)
         if len(self._stack) >= DEEPEST:
             raise DrawingError("the drawing's groups are nested too deep", "Ungroup it in a drawing program.")
         element = _Element(local, self._attributes(attributes))
@@ -159,6 +157,12 @@ class _Reader:
         else:
             self._root = element
         self._stack.append(element)
+
+    def _refuse(self, what: str) -> None:
+        holds, _, instead = _REFUSED.get(what, "{}. A drawing may hold shapes and colours only: remove it.").partition(
+            ". "
+        )
+        raise DrawingError(f"the drawing holds {holds.format(what)}", instead, self._parser.CurrentLineNumber)
 
     def _end(self, _: str) -> None:
         if self._skipping:
@@ -181,8 +185,8 @@ class _Reader:
                 kept[name] = f"url(#{found[1]})"
             elif name in _TAKES and len(value) <= 60_000 and _TAKES[name].fullmatch(value):
                 kept[name] = value
-            elif name.startswith("on") or name == "href":
-                self.left_out.add(name)
+            elif name.startswith("on") or name == "href" or (name in _REFERS and "url" in value):
+                self._refuse(name)
         return kept
 
 

@@ -18,7 +18,7 @@ from bowbook.book.quantities import HasUnits
 from bowbook.book.records import Book, Kite, Page, Rod, Settings, Skin, Strip, Units
 from bowbook.format import book_schema, build_records, fields
 from bowbook.format.checks import Say, check_round, check_section, records_in
-from bowbook.format.cross_checks import check_compare, check_photos, check_stock, nearest_stock
+from bowbook.format.cross_checks import check_compare, check_photos, check_stock, nearest_stock, with_decoration
 from bowbook.format.folder import key_of, markdown_files, read_bytes
 from bowbook.format.kite_file import KiteFile, read_kite, read_page
 from bowbook.format.source_file import LARGEST_BYTES, Source, read_text
@@ -26,7 +26,7 @@ from bowbook.format.validate import Walk, is_empty, pairs, walk
 from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
 
-__all__ = ["Frame", "KiteEntry", "KiteFile", "assemble", "read_book", "read_frame", "read_kite", "read_page"]
+__all__ = ["Frame", "KiteEntry", "KiteFile", "assemble", "read_book", "read_decorated", "read_frame", "read_kite", "read_page"]
 
 StockCheck = Callable[[str, Mapping[str, Any], HasUnits, Say], None]
 KITES = "content/kites"
@@ -73,7 +73,7 @@ def read_book(root: Path | str) -> Book:
     entries = {}
     for name in frame.kites:
         if (data := read_bytes(base, name, problems)) is not None:
-            read = read_kite(data, name, frame.settings.units)
+            read = read_decorated(data, name, frame.settings.units, base)
             found = kite_problems(read.kite, read.problems, read.places, base, frame)
             entries[key_of(name)] = KiteEntry(read.hidden, found, partial(_whole, read, frame.settings))
     return assemble(base, frame, entries, problems)
@@ -107,6 +107,15 @@ def read_frame(base: Path) -> Frame:
         problems=tuple(problems),
         page_problems=tuple(page_problems),
     )
+
+
+def read_decorated(data: bytes, name: str, units: HasUnits, base: Path) -> KiteFile:
+    """One kite's file as `read_kite` reads it, with the drawing that its sail names in the book at `base`."""
+    read = read_kite(data, name, units)
+    if read.kite is None:
+        return read
+    kite, wrong = with_decoration(read.kite, read.places, base)
+    return replace(read, kite=kite, problems=(*read.problems, *wrong))
 
 
 def kite_problems(

@@ -8,11 +8,13 @@ from typing import Any
 from bowbook.book.records import (
     Bow,
     Change,
+    Corner,
     Covered,
     Droop,
     Flight,
     Kite,
     Origin,
+    Panels,
     Press,
     Reading,
     Rod,
@@ -36,7 +38,7 @@ def of_kite(kite: Kite) -> Values:
         "made": kite.made,
         "stage": kite.stage,
         "summary": kite.summary,
-        "sail": {"skin": kite.sail.skin, "outline": kite.sail.outline, "colours": kite.sail.colours},
+        "sail": {"skin": kite.sail.skin, "outline": [_point(p) for p in kite.sail.corners], "colours": kite.sail.colours, "panels": _panels(kite.sail.panels)},
         "mass": kite.mass_kg,
         "spine": {"rod": spine.rod, "length": spine.length_m, "mass": spine.mass_kg},
         "bow": _bow(bow),
@@ -195,6 +197,15 @@ def _reading(reading: Reading | None) -> Values | None:
         case Droop(load, length, drops):
             return {"droop": {"load": load, "length": length, "drop": drops}}
     return None
+
+
+def _point(corner: Corner) -> Values | tuple[float, float]:
+    at = (corner.out_m, corner.down_m)
+    return {"at": at, "curve": corner.curve_m} if corner.curve_m else at
+
+
+def _panels(panels: Panels | None) -> Values | None:
+    return {"lay": panels.lay, "colours": panels.colours, "count": panels.count} if panels else None
 
 
 def _stations(stations: Sequence[Station]) -> list[Values]:

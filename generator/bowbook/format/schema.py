@@ -20,7 +20,7 @@ from bowbook.format.fields import (
     Whole,
     WindSpan,
 )
-from bowbook.format.shapes import BELOW, BOW, COLOURS, LENGTH, LINK, MASS, NOTE, POINT, PRESS, ROUND
+from bowbook.format.shapes import BELOW, BOW, COLOURS, LENGTH, LINK, MASS, NOTE, PANELS, POINT, PRESS, ROUND
 
 _FLIGHT = Record(
     {
@@ -112,6 +112,10 @@ KITE: Final = Record(
                         COLOURS,
                         "One colour, or two for left and right as seen from the front.",
                         ["#2a4b8d", "#e8e2d0"],
+                    ),
+                    "panels": Key(PANELS, "The sail's pieces, where it is made of more than two."),
+                    "decoration": Key(
+                        Text(200), "A drawing (.svg) in the kite's own folder, laid over the whole sail.", "crane.svg"
                     ),
                 },
                 called="skin, outline, colours",

@@ -35,10 +35,45 @@ LOAD = Quantity("force", 1e-3, 1000.0)
 PRESSES = Quantities("force", 1e-3, 2000.0)
 DROPS = Quantities("length", 1e-4, 5.0)
 BACK = Quantities("length", 1e-3, 1.0, most=2)
-POINT = Quantities("length", 0.0, 10.0, exactly=2, zero=True)
 NOTE = Text(5000)
 COLOUR = Text(7, r"#[0-9a-fA-F]{6}", "a colour as # and six hexadecimal figures, such as #2a4b8d")
 COLOURS = ListOf(COLOUR, 1, 2, single=True)
+
+_PAIR = Quantities("length", 0.0, 10.0, exactly=2, zero=True)
+POINT = Record(
+    {
+        "at": Key(
+            _PAIR, "Out from the centreline, down from the nose.", ["300 mm", "190 mm"], "Say where the point is."
+        ),
+        "curve": Key(
+            Quantity("length", -3.0, 3.0, zero=True),
+            "How far the edge to the next point stands out from a ruler laid between them, at its middle; "
+            "negative where it is hollow.",
+            "14 mm",
+        ),
+    },
+    short=_PAIR,
+    stands_for="at",
+    called="a point, such as [300 mm, 190 mm] or {at: [300 mm, 190 mm], curve: 14 mm}",
+)
+PANELS = Record(
+    {
+        "lay": Key(
+            Choice(("across", "down", "quarters", "border")),
+            "How the pieces lie: across the spine, down along it, quarters, or a border.",
+            "quarters",
+            "Say how the pieces lie.",
+        ),
+        "colours": Key(
+            ListOf(COLOUR, 2, 6),
+            "The pieces' colours, in turn; of a border, the edge first.",
+            ["#1b2b4b", "#e3b93a"],
+            "Panels need two colours at least.",
+        ),
+        "count": Key(Whole(2, 60), "How many pieces, across or down.", 7),
+    },
+    called="lay, colours and count",
+)
 _HOST = r"https?://[^\s<>\x22\x27`\\/?#@]+"
 _PATH = r"(/[^\s<>\x22\x27`\\?#]*)?"
 ADDRESS = Text(500, _HOST + _PATH, "a web address such as https://example.org/kites/, without @, ? or # in it")
