@@ -94,7 +94,13 @@ def _needed(node: yaml.Node, shape: fields.Record, seen: dict[str, yaml.Node], a
             place = at.location(where)
             if where is node and node.start_mark.line != node.end_mark.line:
                 place = Location(place.file, place.line, place.column, place.column + 1)
-            at.source.problem(place, key.needed[0].lower() + key.needed[1:].rstrip("."), f"Write {name}: {key.example}")
+            at.source.problem(place, key.needed[0].lower() + key.needed[1:].rstrip("."), _example(name, key))
+
+
+def _example(name: str, key: fields.Key) -> str:
+    """What to write for a key that is wanting."""
+    example = f"[{', '.join(key.example)}]" if isinstance(key.example, list) else key.example
+    return f"Write {name}: {example}"
 
 
 def is_empty_at(node: yaml.Node, name: str) -> bool:
