@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from bowbook.book.records import Bow, Kite, Press, Round, Sail, Stage
+from bowbook.book.records import Bow, Kite, Press, Round, Stage
+from bowbook.book.sail import Sail
 from bowbook.findings.bench_results import Balance, BowFindings, Measured, ShaveOption, Shaving, Stiffness, Verdict
 from bowbook.findings.results import Findings, FlyerFindings, Predicted, Range, SkinFindings, WindFindings
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 
-from bowbook.book.records import Book, Bow, Covered, Kite, Press, Round, Sail, Settings, Shave, Skin, Units, Zone
+from bowbook.book.records import Book, Bow, Covered, Kite, Press, Round, Settings, Shave, Skin, Units, Zone
+from bowbook.book.sail import Sail
 from bowbook.findings.bench_results import (
     Balance,
     BowFindings,

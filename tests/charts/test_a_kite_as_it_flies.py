@@ -7,7 +7,8 @@ import re
 
 import pytest
 
-from bowbook.book.records import Kite, Sail
+from bowbook.book.records import Kite
+from bowbook.book.sail import Sail
 from bowbook.charts.in_flight import ROLL_DEG, TURN_RAD, in_flight_svg
 from bowbook.findings.results import Findings
 

@@ -8,7 +8,8 @@ from xml.etree import ElementTree
 import pytest
 from msgspec.structs import replace
 
-from bowbook.book.records import Bow, Kite, Sail, Skin
+from bowbook.book.records import Bow, Kite, Skin
+from bowbook.book.sail import Sail
 from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.silhouette import NEUTRAL, describe, silhouette, silhouette_svg
 from bowbook.findings.bench_results import Shape

@@ -17,7 +17,6 @@ from bowbook.book.records import (
     Rod,
     Round,
     Sag,
-    Sail,
     Section,
     Settings,
     Shave,
@@ -26,6 +25,7 @@ from bowbook.book.records import (
     Wind,
     Zone,
 )
+from bowbook.book.sail import Sail
 from bowbook.findings.compute import compute_findings
 
 GF = 0.00980665

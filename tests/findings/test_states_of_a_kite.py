@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bowbook.book.records import Bow, Change, Covered, Flight, Kite, Press, Round, Sail, Shave, Tips
+from bowbook.book.records import Bow, Change, Covered, Flight, Kite, Press, Round, Shave, Tips
+from bowbook.book.sail import Sail
 from bowbook.findings.states import newest, states_of
 
 FIRST, SECOND = Bow("carbon-1.5", 0.64, 0.60, crosses_m=0.11), Bow("glass-2", 0.64, 0.598)

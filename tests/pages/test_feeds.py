@@ -19,7 +19,8 @@ import pytest
 from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Problem
-from bowbook.book.records import Band, Book, Flight, Kite, Sail, Settings, Wind
+from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
+from bowbook.book.sail import Sail
 from bowbook.build.targets import Listed
 from bowbook.findings.bench_results import BowFindings, Measured, Stiffness
 from bowbook.findings.results import BookFindings, Findings

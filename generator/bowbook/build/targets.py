@@ -15,7 +15,8 @@ from typing import Any, get_args
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Book, Bow, Kite, Sail, Settings
+from bowbook.book.records import Book, Bow, Kite, Settings
+from bowbook.book.sail import Sail
 from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fingerprint
 from bowbook.build.reading import ReadBook
 from bowbook.charts.style import Style

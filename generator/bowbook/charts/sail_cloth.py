@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
-from bowbook.book.records import Drawing, Panels
+from bowbook.book.sail import Drawing, Panels
 from bowbook.charts.svg import number
 
 Points = Sequence[tuple[float, float]]

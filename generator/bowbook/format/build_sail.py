@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bowbook.book.records import Corner, Panels, Sail
+from bowbook.book.sail import Corner, Panels, Sail
 
 _STEPS = 16  # straight pieces of a curved edge: a curve of 60 mm is followed to 0.2 mm
 

@@ -7,7 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from bowbook.book.quantities import HasUnits
-from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag, Sail, Wind
+from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag, Wind
+from bowbook.book.sail import Sail
 from bowbook.book.units import show, show_range
 
 Say = Callable[[str, str, str], None]  # path, what is wrong, what to write instead

@@ -10,7 +10,6 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-
 from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
 from bowbook.book.suggest import nearest
@@ -69,7 +68,11 @@ def check_photos(kite: Kite, places: Places, base: Path) -> list[Problem]:
 
 def check_photo(place: Location, name: str, base: Path, folder: str) -> list[Problem]:
     """The problem of a photo named at a place, if it has any."""
-    wrong = _name_problem(name, folder, "photo") or _not_there(name, base, folder, "photo") or _not_shown(base / folder / name)
+    wrong = (
+        _name_problem(name, folder, "photo")
+        or _not_there(name, base, folder, "photo")
+        or _not_shown(base / folder / name)
+    )
     return [Problem(place, *wrong)] if wrong else []
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 from xml.sax.saxutils import quoteattr
 
-from bowbook.book.records import Drawing
+from bowbook.book.sail import Drawing
 
 MOST_BYTES = 400_000  # of a drawing's file
 MOST_SHAPES = 5_000  # elements drawn, those that `use` draws again counted each time

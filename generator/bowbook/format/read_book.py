@@ -26,7 +26,17 @@ from bowbook.format.validate import Walk, is_empty, pairs, walk
 from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
 
-__all__ = ["Frame", "KiteEntry", "KiteFile", "assemble", "read_book", "read_decorated", "read_frame", "read_kite", "read_page"]
+__all__ = [
+    "Frame",
+    "KiteEntry",
+    "KiteFile",
+    "assemble",
+    "read_book",
+    "read_decorated",
+    "read_frame",
+    "read_kite",
+    "read_page",
+]
 
 StockCheck = Callable[[str, Mapping[str, Any], HasUnits, Say], None]
 KITES = "content/kites"

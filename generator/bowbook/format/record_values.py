@@ -8,13 +8,11 @@ from typing import Any
 from bowbook.book.records import (
     Bow,
     Change,
-    Corner,
     Covered,
     Droop,
     Flight,
     Kite,
     Origin,
-    Panels,
     Press,
     Reading,
     Rod,
@@ -26,6 +24,7 @@ from bowbook.book.records import (
     Station,
     Target,
 )
+from bowbook.book.sail import Corner, Panels
 
 Values = dict[str, Any]
 
@@ -38,7 +37,12 @@ def of_kite(kite: Kite) -> Values:
         "made": kite.made,
         "stage": kite.stage,
         "summary": kite.summary,
-        "sail": {"skin": kite.sail.skin, "outline": [_point(p) for p in kite.sail.corners], "colours": kite.sail.colours, "panels": _panels(kite.sail.panels)},
+        "sail": {
+            "skin": kite.sail.skin,
+            "outline": [_point(corner) for corner in kite.sail.corners],
+            "colours": kite.sail.colours,
+            "panels": _panels(kite.sail.panels),
+        },
         "mass": kite.mass_kg,
         "spine": {"rod": spine.rod, "length": spine.length_m, "mass": spine.mass_kg},
         "bow": _bow(bow),
@@ -199,9 +203,8 @@ def _reading(reading: Reading | None) -> Values | None:
     return None
 
 
-def _point(corner: Corner) -> Values | tuple[float, float]:
-    at = (corner.out_m, corner.down_m)
-    return {"at": at, "curve": corner.curve_m} if corner.curve_m else at
+def _point(corner: Corner) -> Values:
+    return {"at": (corner.out_m, corner.down_m), "curve": corner.curve_m or None}
 
 
 def _panels(panels: Panels | None) -> Values | None:

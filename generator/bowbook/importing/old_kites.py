@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from msgspec.structs import replace
 
 from bowbook.book.quantities import QuantityError, split_quantity
-from bowbook.book.records import STAGES, Book, Bow, Covered, Flight, Kite, Press, Round, Sail, Spine, Wind
+from bowbook.book.records import STAGES, Book, Bow, Covered, Flight, Kite, Press, Round, Spine, Wind
+from bowbook.book.sail import Sail
 from bowbook.book.units import from_unit, parse_quantity, parse_wind, unit_of
 from bowbook.format.folder import key_for
 from bowbook.importing.old_records import KINDS, Column, OldTable
