@@ -14,6 +14,7 @@ from bowbook.format.read_book import read_book
 from bowbook.format.share import kite_to_share
 from bowbook.format.yaml_text import laid_out
 from bowbook.pages import data_files
+from bowbook.pages.atom import as_atom, entries_of
 from bowbook.pages.links import link_problems
 from bowbook.pages.theme import Theme
 from helpers import small_book
@@ -186,7 +187,8 @@ def hold(root: Path, theme: Theme, dice: random.Random) -> bool:
         theme.render(spec, spec.model())
     data_files.json_text(data_files.as_json(findings))
     data_files.as_csv(data_files.kite_as_csv(found) for found in findings.kites.values())
-    data_files.as_atom(findings)
+    units = read.settings.units
+    as_atom(read.settings, [entries_of(found.kite, units) for found in findings.kites.values()])
     for key in read.kites:
         kite_to_share(read, key)
     if read.kites and dice.random() < 0.1:
