@@ -200,3 +200,25 @@ def test_covered_rounds_are_no_readings_of_the_bare_bow(told: Told) -> None:
     both = told(tern=SIZES + "bench:\n" + BARE + COVERED)
 
     assert both["repeatability"]["session"] == bare["repeatability"]["session"]
+
+
+def test_a_bow_that_went_soft_is_told_and_one_that_scatters_is_not(told: Told) -> None:
+    """A fifth less five years later is more than sessions scatter; two in a hundred are not."""
+    later = "  - {on: 2031-05-01, left: '171, 171, 171 g', right: '171, 171, 171 g'}\n"
+    same = "  - {on: 2031-05-01, left: '210, 210, 210 g', right: '210, 210, 210 g'}\n"
+
+    soft = told(tern=SIZES + "bench:\n" + BARE + later)["kites"]["tern"]
+    as_ever = told(tern=SIZES + "bench:\n" + BARE + same)["kites"]["tern"]
+
+    assert soft["drift"]["since"] == "2026-05-01"
+    assert soft["drift"]["change"]["value"] == pytest.approx(171 / 213.8 - 1, abs=0.002)
+    assert any(w.startswith("Softer by 20 ±") and "bows take a set" in w for w in soft["warnings"])
+    assert as_ever["drift"] is None
+
+
+def test_what_a_shave_took_is_no_drift(told: Told) -> None:
+    """Rounds before and after a shave are of two states, and never compared as one."""
+    first = "  - {on: 2026-05-01, left: 214 g, right: 214 g, shave: [{side: left}, {side: right}]}\n"
+    later = "  - {on: 2026-05-02, left: 171 g, right: 171 g}\n"
+
+    assert told(tern=SIZES + "bench:\n" + first + later)["kites"]["tern"]["drift"] is None

@@ -8,11 +8,12 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite
+from bowbook.findings.drift import drift_of, drift_said
 from bowbook.findings.kite_findings import kite_result, on_the_bench
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.pooled import PooledFigures
-from bowbook.findings.readings import Precision
-from bowbook.findings.results import Findings, KiteResult, Liked, Range, StateFindings
+from bowbook.findings.readings import Precision, repeated
+from bowbook.findings.results import Drift, Findings, KiteResult, Liked, Range, StateFindings
 from bowbook.findings.states import State, newest, states_of
 from bowbook.findings.target import target_findings
 from bowbook.findings.winds import flown
@@ -42,7 +43,8 @@ def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
         flown_by |= one.flown
         if one.flex_m_s is not None and not one.flex_m_s.least and state.told:
             liked |= {name: Liked(one.flex_m_s.value, r.low, r.high) for name, r in one.flown.items()}
-    return _with_life(kite, states, shown, main, found, flown_by, liked)
+    drift = drift_of(shown.kite, repeated(kite).reread, pooled.precision)
+    return _with_life(kite, states, shown, main, found, flown_by, liked, drift)
 
 
 def _is_worth(state: State, following: State | None) -> bool:
@@ -67,10 +69,11 @@ def _with_life(
     told: tuple[StateFindings, ...],
     flown_by: dict[str, Range],
     liked: dict[str, Liked],
+    drift: Drift | None,
 ) -> KiteResult:
     """The result of the state that is shown, with what all states say of the kite."""
     found, last = main.findings, states[-1]
-    warnings = found.warnings
+    warnings = found.warnings if drift is None else (*found.warnings, drift_said(drift))
     if last is not shown and shown.told:
         since = f" since {last.since}" if last.since else ""
         before = f"What is said here is of the bow as it was before{since}: {_done(last)}, and not read again."
@@ -79,6 +82,7 @@ def _with_life(
         found,
         kite=replace(shown.kite, flights=filed.flights),
         states=told,
+        drift=drift,
         target=target_findings(shown.kite, found.bow),
         wind=replace(found.wind, flown=flown_by),
         wanting={path: why for path, why in found.wanting.items() if path != "wind.flown" or not flown_by},

@@ -159,7 +159,8 @@ def _hand_shown(kite: Kite) -> tuple[float, float] | None:
 def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
     """How sure any one reading is, from what all kites' readings say."""
     presses = _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.presses))
-    days = scatter.session_scatter(_change(again, presses, settings.scale_N) for k in of_kites for again in k.reread)
+    changes = (change_between(again, presses, settings.scale_N) for kite in of_kites for again in kite.reread)
+    days = scatter.session_scatter(changes)
     return Precision(
         presses,
         _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.drops)),
@@ -181,7 +182,7 @@ def _tabled(found: Scatter) -> Scatter:
     return replace(found, degrees=max(row for row in _TABLE if row <= found.degrees))
 
 
-def _change(again: Reread, of: Scatter, step: float) -> scatter.Change:
+def change_between(again: Reread, of: Scatter, step: float) -> scatter.Change:
     """How far a reading moved between two days, and how sure each is, relative to the mean of both."""
 
     def relative(value: float, n: int) -> float:

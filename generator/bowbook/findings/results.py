@@ -159,6 +159,7 @@ class Drift(Struct, frozen=True):
     since: str | None
     until: str | None
     change: Measured  # relative, of the mean of both halves; below zero is softer
+    expanded: float  # 95 % half width of the change
 
 
 class TargetPart(Struct, frozen=True):

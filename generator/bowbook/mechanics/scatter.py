@@ -228,6 +228,30 @@ class SessionScatter(Struct, frozen=True):
     degrees: int = ASSUMED_DEGREES
 
 
+def session_scatter_without(days: SessionScatter, changes: Iterable[Change]) -> SessionScatter:
+    """The scatter between days as it is without some of the changes that it was worked out from.
+
+    Parameters
+    ----------
+    days : from `session_scatter` of all changes
+    changes : those to leave out; no unit
+
+    Returns
+    -------
+    The scatter of the others; the assumption before any half was read twice where no other is left.
+
+    >>> both = session_scatter([Change(0.03, 0.005, 0.005), Change(-0.02, 0.005, 0.005)])
+    >>> session_scatter_without(both, [Change(0.03, 0.005, 0.005), Change(-0.02, 0.005, 0.005)])
+    SessionScatter(relative=0.01, degrees=3)
+    """
+    left_out = list(changes)
+    own = fsum(c.change**2 - c.u_before**2 - c.u_after**2 for c in left_out) / 2
+    degrees = max(ASSUMED_DEGREES, days.degrees - len(left_out))
+    if degrees == ASSUMED_DEGREES:
+        return SessionScatter()
+    return SessionScatter(sqrt(max(0.0, (days.degrees * days.relative**2 - own) / degrees)), degrees)
+
+
 def session_scatter(changes: Iterable[Change]) -> SessionScatter:
     """How much a reading differs between days for reasons that repeats on one day do not show.
 

@@ -122,6 +122,9 @@ def _kite(f: Findings) -> dict[str, object]:
             }
             for state in f.states
         ],
+        "drift": None
+        if f.drift is None
+        else {"since": f.drift.since, "until": f.drift.until, "change": _measured(f.drift.change)},
         "assumed": list(f.assumed),
         "warnings": list(f.warnings),
         "wanting": dict(f.wanting),
