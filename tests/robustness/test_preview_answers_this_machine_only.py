@@ -11,9 +11,8 @@ import signal
 import socket
 import subprocess
 import sys
-import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -152,65 +151,110 @@ def test_only_reading_is_possible(port: int) -> None:
     assert ask(port, "/", "HEAD")[1] == b""
 
 
+def heard(port: int, page: str = "/", **headers: str) -> tuple[dict[str, object], str]:
+    """What a page is answered that asks for news, and the mark of that answer."""
+    status, body, given = ask(port, f"/-preview/news?{page}", **headers)
+    return (json.loads(body) if status == 200 else {}), given["ETag"]
+
+
 def test_a_page_hears_of_a_new_site_and_of_problems(port: int, news: News) -> None:
-    """A listening page is told the state at once, then each change, problems with their text."""
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5)
-    with contextlib.closing(connection):
-        connection.request("GET", "/-preview/news")
-        answer = connection.getresponse()
-
-        def hear() -> dict[str, object]:
-            line = answer.readline()
-            answer.readline()
-            heard: dict[str, object] = json.loads(line.removeprefix(b"data: "))
-            return heard
-
-        assert hear() == {"site": 0, "problems": ""}
-        news.tell((Problem(Location("content/kites/x.md", 3), "the name is missing"),), new_site=False)
-        heard = hear()
-        assert heard["site"] == 0
-        assert "content/kites/x.md:3" in str(heard["problems"])
-        news.tell((), new_site=True)
-        assert hear() == {"site": 1, "problems": ""}
+    """A page that asks is told the state, problems with their text; where it knows that already, only so (RFC 9110)."""
+    first, mark = heard(port)
+    assert first == {"site": 0, "problems": ""}
+    assert ask(port, "/-preview/news?/", **{"If-None-Match": mark})[:2] == (304, b"")
+    news.tell((Problem(Location("content/kites/x.md", 3), "the name is missing"),), new_site=False)
+    second, mark = heard(port, **{"If-None-Match": mark})
+    assert second["site"] == 0
+    assert "content/kites/x.md:3" in str(second["problems"])
+    news.tell((), new_site=True)
+    assert heard(port, **{"If-None-Match": mark})[0] == {"site": 1, "problems": ""}
 
 
 def test_a_page_shown_ahead_is_heard_of_once_and_by_its_own_listeners(port: int, news: News) -> None:
     """Who looks at it hears of a new site at once and of nothing new when that site stands; others hear only then."""
 
-    def listen(path: str) -> tuple[http.client.HTTPConnection, Callable[[], object]]:
-        connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5)
-        connection.request("GET", f"/-preview/news?{path}")
-        answer = connection.getresponse()
+    def sites() -> tuple[object, object]:
+        return heard(port, "/kites/knot/")[0]["site"], heard(port, "/")[0]["site"]
 
-        def hear() -> object:
-            line = answer.readline()
-            answer.readline()
-            return json.loads(line.removeprefix(b"data: "))["site"]
-
-        return connection, hear
-
-    knot, hear_knot = listen("/kites/knot/")
-    home, hear_home = listen("/")
-    with contextlib.closing(knot), contextlib.closing(home):
-        assert (hear_knot(), hear_home()) == (0, 0)
-        assert news.pages() == {"kites/knot/index.html", "index.html"}
-        news.show({"kites/knot/index.html": PAGE.replace("home", "ahead").encode()})
-        assert (hear_knot(), hear_home()) == (1, 0)
-        assert b"ahead" in ask(port, "/kites/knot/")[1]
-        assert b"/-preview/follow.js" in ask(port, "/kites/knot/index.html")[1]
-        assert b"ahead" not in ask(port, "/")[1]
-        news.tell((), new_site=True)
-        assert (hear_knot(), hear_home()) == (1, 1)
-        assert b"ahead" not in ask(port, "/kites/knot/")[1]
+    assert sites() == (0, 0)
+    assert news.pages() == {"kites/knot/index.html", "index.html"}
+    news.show({"kites/knot/index.html": PAGE.replace("home", "ahead").encode()})
+    assert sites() == (1, 0)
+    assert b"ahead" in ask(port, "/kites/knot/")[1]
+    assert b"/-preview/follow.js" in ask(port, "/kites/knot/index.html")[1]
+    assert b"ahead" not in ask(port, "/")[1]
+    news.tell((), new_site=True)
+    assert sites() == (1, 1)
+    assert b"ahead" not in ask(port, "/kites/knot/")[1]
 
 
 def test_a_page_shown_ahead_of_a_site_that_never_came_is_taken_back(port: int, news: News) -> None:
-    """With a problem found after it, the last good site is what is served, and who listens is sent back to it."""
+    """With a problem found after it, the last good site is what is served, and who asks is sent back to it."""
     news.show({"index.html": b"ahead"})
-    assert json.loads((news.after(-1, 1, "index.html") or (0, b""))[1].removeprefix(b"data: "))["site"] == 1
+    assert heard(port)[0]["site"] == 1
     news.tell((Problem(Location("themes/mine/templates/home.html", 3), "this cannot be filled"),), new_site=False)
-    assert json.loads((news.after(-1, 1, "index.html") or (0, b""))[1].removeprefix(b"data: "))["site"] == 0
+    assert heard(port)[0]["site"] == 0
     assert b"home" in ask(port, "/")[1]
+
+
+def test_connections_that_drip_are_closed(site: Path, news: News, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A request that comes letter by letter is hung up on, however steadily it drips; the next one is answered."""
+    monkeypatch.setattr("bowbook.preview.server._LONGEST_S", 0.6)
+    with serving(site, news) as address:
+        port = int(address.rstrip("/").rpartition(":")[2])
+        with socket.create_connection(("127.0.0.1", port), timeout=5) as dripping:
+            start = time.monotonic()
+            with contextlib.suppress(OSError):
+                while time.monotonic() < start + 10 and not _hung_up(dripping):
+                    dripping.sendall(b"G")
+                    time.sleep(0.05)
+            assert time.monotonic() < start + 5
+        assert ask(port, "/")[0] == 200
+
+
+def _hung_up(other: socket.socket) -> bool:
+    other.setblocking(False)
+    try:
+        return other.recv(1) == b""
+    except BlockingIOError:
+        return False
+    finally:
+        other.setblocking(True)
+
+
+def test_a_port_that_is_taken_gives_the_next_free_one(site: Path, news: News) -> None:
+    """Two previews asked for one port stand side by side; where all are taken, the ports are named."""
+    with serving(site, news) as first:
+        port = int(first.rstrip("/").rpartition(":")[2])
+        with serving(site, news, port) as second:
+            assert port < int(second.rstrip("/").rpartition(":")[2]) < port + 20
+            assert ask(port, "/")[0] == 200
+
+
+def test_a_fault_of_the_program_is_shown_and_the_next_save_tried(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever publishing raises, the preview says what and where, and goes on."""
+    from bowbook.preview import watch
+
+    root = small_book(tmp_path / "book", {"knot": "---\nname: Knot\n---\n"})
+    told: list[tuple[bool, str]] = []
+
+    def hear(_: str, report: watch.PublishReport) -> None:
+        told.append((report.wrote, "".join(f"{problem.message} {problem.hint}" for problem in report.problems)))
+
+    def changes(_: Path) -> Iterator[object]:
+        with monkeypatch.context() as broken:
+            broken.setattr("json.dumps", lambda *_, **__: 1 / 0)  # a library that fails in the middle of a publish
+            (root / "content" / "kites" / "knot.md").write_text("---\nname: Knot\nmass: 20 g\n---\n")
+            yield None
+        yield None
+
+    monkeypatch.setattr(watch, "_changes", changes)
+    watch.preview(root, hear=hear)
+    assert [wrote for wrote, _ in told] == [True, False, True]
+    assert "ZeroDivisionError" in told[1][1]
+    assert "Last calls" in told[1][1]
 
 
 def test_junk_does_not_stop_it(port: int) -> None:
@@ -235,22 +279,6 @@ def test_connections_that_say_nothing_do_not_shut_others_out(port: int) -> None:
     finally:
         for other in silent:
             other.close()
-
-
-def test_it_ends_cleanly_with_pages_still_listening(site: Path, news: News) -> None:
-    """When the preview ends, listeners are let go and no thread stays."""
-    before = threading.active_count()
-    with serving(site, news) as address:
-        connection = http.client.HTTPConnection(address.removeprefix("http://").rstrip("/"), timeout=5)
-        connection.request("GET", "/-preview/news")
-        answer = connection.getresponse()
-        answer.readline()
-    answer.read()
-    connection.close()
-    end = time.monotonic() + 5
-    while threading.active_count() > before and time.monotonic() < end:
-        time.sleep(0.02)
-    assert threading.active_count() == before
 
 
 def test_before_there_is_a_site_a_page_waits_for_it(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from bowbook.commands.common import agree_to_theme, book_option, open_book, prin
 from bowbook.terminal.output import say
 
 if TYPE_CHECKING:
+    from bowbook.build.progress import ProgressLine
     from bowbook.build.report import PublishReport
 
 
@@ -35,18 +36,21 @@ def command(port: int, book: Path, trust_theme: bool) -> None:
     open_book(book)
     changed = agree_to_theme(book, trust_theme)
     with ProgressLine(sys.stderr) as progress:
-        preview(book, port, progress=progress, hear=_Told(), changed=changed)
+        preview(book, port, progress=progress, hear=_Told(port, progress), changed=changed)
     say("\nThe preview has ended.")
 
 
 class _Told:
     """Says the address once, then what came of every publish."""
 
-    def __init__(self) -> None:
-        self._said = False
+    def __init__(self, port: int, progress: ProgressLine) -> None:
+        self._port, self._progress, self._said = port, progress, False
 
     def __call__(self, address: str, report: PublishReport) -> None:
+        self._progress.wipe()
         if not self._said:
+            if self._port and f":{self._port}/" not in address:
+                say(f"Port {self._port} is taken by another program; the next free one is used.")
             say(f"The site is at {address} on this machine only. Ctrl-C ends the preview.", bold=True)
             self._said = True
         if report.problems:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import http.server
 import json
 import mimetypes
 import os
 import posixpath
+import socket
 import stat
 import threading
-from collections import Counter
-from collections.abc import Iterator, Mapping
+import time
+from collections.abc import Mapping
 from http import HTTPStatus
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote
 
 from bowbook.book.problems import Problem, render
@@ -22,19 +25,29 @@ HOST = "127.0.0.1"
 _OWN = "/-preview/"
 _MOST_AT_ONCE = 64  # connections: a browser holds a handful
 _SILENCE_S = 10.0  # a request that takes longer to arrive is no browser's
-_ALIVE_S = 10.0  # between signs of life to a page that listens
+_LONGEST_S = 20.0  # that a connection may take in all
+_LOOKED_AT_S = 3.0  # after a page has asked: it asks four times a second, or every two seconds behind others
 _TYPES = {".webp": "image/webp", ".svg": "image/svg+xml", ".js": "text/javascript", ".md": "text/markdown"}
 
 FOLLOW = """\
 // Reloads the page when the site has changed, and shows over it what is wrong with the book.
-const news = new EventSource("/-preview/news?" + location.pathname);
 let known = null;
-news.onmessage = (event) => {
-  const { site, problems } = JSON.parse(event.data);
-  if (known !== null && site !== known) { location.reload(); return; }
-  known = site;
-  show(problems);
-};
+let mark = "";
+async function ask() {
+  try {
+    const headers = mark ? { "If-None-Match": mark } : {};
+    const answer = await fetch("/-preview/news?" + location.pathname, { headers, cache: "no-store" });
+    if (answer.status === 200) {
+      mark = answer.headers.get("ETag");
+      const { site, problems } = await answer.json();
+      if (known !== null && site !== known) { location.reload(); return; }
+      known = site;
+      show(problems);
+    }
+  } catch { /* the preview has ended, or is about to begin again */ }
+  setTimeout(ask, document.hidden ? 2000 : 250);
+}
+ask();
 function show(problems) {
   document.getElementById("preview-problems")?.remove();
   if (!problems) return;
@@ -65,69 +78,44 @@ _WAITING = """\
 
 
 class News:
-    """How many times the site has changed, and what is wrong with the book; whoever listens is told of changes.
+    """How many times the site has changed, and what is wrong with the book; open pages ask for it again and again.
 
-    Pages may be shown `ahead` of the site they belong to: to who listens there, that site has then come already.
+    No page keeps a connection for it: a browser opens six to one address, and a seventh page would wait for ever.
+    Pages may be shown `ahead` of the site they belong to: to who asks there, that site has then come already.
     """
 
     def __init__(self, problems: tuple[Problem, ...] = ()) -> None:
         self.problems = problems
         self.ahead: Mapping[str, bytes] = {}
-        self._open: Counter[str] = Counter()
+        self._asked: dict[str, float] = {}
         self._site = 0
-        self._number = 0
-        self._ended = False
-        self._changed = threading.Condition()
+        self._lock = threading.Lock()
 
     def tell(self, problems: tuple[Problem, ...], new_site: bool) -> None:
-        """Let all listeners know what came of a publish."""
-        with self._changed:
+        """Note what came of a publish."""
+        with self._lock:
             self.problems = problems
             self.ahead = {}
             self._site += new_site
-            self._number += 1
-            self._changed.notify_all()
 
     def show(self, pages: Mapping[str, bytes]) -> None:
-        """Let those who listen on these pages have them now; whatever comes of the publish is told later."""
-        with self._changed:
+        """Let those who ask on these pages have them now; whatever comes of the publish is told later."""
+        with self._lock:
             self.ahead = dict(pages)
-            self._number += 1
-            self._changed.notify_all()
 
     def pages(self) -> frozenset[str]:
-        """Addresses of the pages that somebody listens on."""
-        with self._changed:
-            return frozenset(+self._open)
+        """Addresses of the pages that were asked from a moment ago."""
+        since = time.monotonic() - _LOOKED_AT_S
+        with self._lock:
+            self._asked = {page: at for page, at in self._asked.items() if at > since}
+            return frozenset(self._asked)
 
-    @contextlib.contextmanager
-    def listening(self, page: str) -> Iterator[None]:
-        """Count a listener on this page while the block runs."""
-        with self._changed:
-            self._open[page] += 1
-        try:
-            yield
-        finally:
-            with self._changed:
-                self._open[page] -= 1
-
-    def end(self) -> None:
-        """Let all listeners go."""
-        with self._changed:
-            self._ended = True
-            self._changed.notify_all()
-
-    def after(self, number: int, wait_s: float, page: str = "") -> tuple[int, bytes] | None:
-        """The news for a page past `number`, waiting for some; where there are none a sign of life; None at the end."""
-        with self._changed:
-            self._changed.wait_for(lambda: self._ended or self._number > number, wait_s)
-            if self._ended:
-                return None
-            if self._number <= number:
-                return number, b": still here\n\n"
+    def now(self, page: str = "") -> bytes:
+        """The news for a page, as JSON."""
+        with self._lock:
+            self._asked[page] = time.monotonic()
             text = "\n\n".join(render(problem) for problem in self.problems)
-            site = self._site + (page in self.ahead)
-            return self._number, f"data: {json.dumps({'site': site, 'problems': text})}\n\n".encode()
+            return json.dumps({"site": self._site + (page in self.ahead), "problems": text}).encode()
 
 
 class Server(http.server.ThreadingHTTPServer):
@@ -140,21 +128,32 @@ class Server(http.server.ThreadingHTTPServer):
     def __init__(self, site: Path, news: News, port: int) -> None:
         self.site, self.news = site, news
         self._room = threading.BoundedSemaphore(_MOST_AT_ONCE)
+        self._ends: dict[socket.socket, float] = {}  # of every connection, when it has had its time
         super().__init__((HOST, port), _Answer)
 
-    def process_request(self, request: object, client_address: object) -> None:
+    def process_request(self, request: Any, client_address: Any) -> None:
         """Answer in a thread of its own, or hang up where too many are being answered."""
         if self._room.acquire(blocking=False):
-            super().process_request(request, client_address)  # type: ignore[arg-type]
+            self._ends[request] = time.monotonic() + _LONGEST_S
+            super().process_request(request, client_address)
         else:
-            self.shutdown_request(request)  # type: ignore[arg-type]
+            self.shutdown_request(request)
 
-    def process_request_thread(self, request: object, client_address: object) -> None:
+    def process_request_thread(self, request: Any, client_address: Any) -> None:
         """Answer one connection."""
         try:
-            super().process_request_thread(request, client_address)  # type: ignore[arg-type]
+            super().process_request_thread(request, client_address)
         finally:
+            self._ends.pop(request, None)
             self._room.release()
+
+    def service_actions(self) -> None:
+        """Hang up on whoever drips: a browser's whole request and its answer take no such time on one machine."""
+        now = time.monotonic()
+        for request, end in list(self._ends.items()):
+            if now > end:
+                with contextlib.suppress(OSError):
+                    request.shutdown(socket.SHUT_RDWR)
 
     def handle_error(self, request: object, client_address: object) -> None:
         """A connection that breaks is the other side's affair."""
@@ -177,7 +176,7 @@ class _Answer(http.server.BaseHTTPRequestHandler):
         else:
             path, _, asked = self.path.partition("#")[0].partition("?")
             if path == f"{_OWN}news":
-                self._listen(page_at(asked))
+                self._news(page_at(asked))
             elif path == f"{_OWN}follow.js":
                 self._send(HTTPStatus.OK, FOLLOW.encode(), "text/javascript")
             else:
@@ -232,19 +231,14 @@ class _Answer(http.server.BaseHTTPRequestHandler):
         if self.command != "HEAD":
             self.wfile.write(body)
 
-    def _listen(self, page: str) -> None:
-        """Progress one page the news, until it goes or the preview ends."""
-        self.send_response(HTTPStatus.OK)
-        self.send_header("Content-Type", "text/event-stream")
-        self.send_header("Cache-Control", "no-store")
-        self.end_headers()
-        number = -1
-        with contextlib.suppress(OSError), self.server.news.listening(page):
-            while self.command != "HEAD" and (news := self.server.news.after(number, _ALIVE_S, page)) is not None:
-                number, text = news
-                self.wfile.write(text)
-                self.wfile.flush()
-        self.close_connection = True
+    def _news(self, page: str) -> None:
+        """The news for one page; where it is what the page has, that it is."""
+        body = self.server.news.now(page)
+        mark = f'"{hashlib.sha256(body).hexdigest()[:16]}"'
+        if self.headers.get("If-None-Match") == mark:
+            self._send(HTTPStatus.NOT_MODIFIED, b"", "application/json", ETag=mark)
+        else:
+            self._send(HTTPStatus.OK, body, "application/json", ETag=mark)
 
 
 def page_at(path: str) -> str:

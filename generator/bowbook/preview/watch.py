@@ -9,12 +9,15 @@ is in the site.
 from __future__ import annotations
 
 import contextlib
+import errno
 import signal
 import threading
+import traceback
 from collections.abc import Callable, Iterator
 from importlib import import_module
 from pathlib import Path
 
+from bowbook.book.problems import Location, Problem
 from bowbook.build.publish import PublishReport, publish
 from bowbook.build.report import Progress
 from bowbook.preview.server import HOST, News, Server
@@ -28,6 +31,7 @@ FIRST_NEEDED = (
     "bowbook.charts.card",
     "bowbook.sheets.pdf",
 )
+_PORTS = 20  # tried one after another
 QUIET_MS = 60  # a program that saves a file does so in several steps; this much later it has done
 
 
@@ -47,7 +51,7 @@ def preview(
     """
     site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
     with contextlib.suppress(KeyboardInterrupt), _asked_to_end():
-        report = publish(root, output, workers, progress)
+        report = _published(root, output, workers, progress)
         news = News(report.problems)
         with serving(site, news, port) as address:
             if hear is not None:
@@ -56,11 +60,26 @@ def preview(
                 import_module(name)
             for _ in _changes(root):
                 changed()
-                report = publish(root, output, 1, progress, news)
+                report = _published(root, output, 1, progress, news)
                 if report.problems != news.problems or report.wrote or news.ahead:
                     news.tell(report.problems, new_site=report.wrote)
                     if hear is not None:
                         hear(address, report)
+
+
+def _published(
+    root: Path, output: Path | None, workers: int, progress: Progress | None, news: News | None = None
+) -> PublishReport:
+    """What came of a publish; a fault of the program is a problem like any other, and the next save is tried."""
+    try:
+        return publish(root, output, workers, progress, news)
+    except Exception as fault:
+        calls = "; ".join(
+            f"{Path(c.filename).name}:{c.lineno} {c.name}" for c in traceback.extract_tb(fault.__traceback__)[-8:]
+        )
+        what = f"publishing stopped by a fault of the program: {type(fault).__name__}: {fault}"
+        hint = f"The site is as it was, and the next save is tried. Last calls: {calls}."
+        return PublishReport(output or root / "output", problems=(Problem(Location("bowbook"), what, hint),))
 
 
 @contextlib.contextmanager
@@ -83,16 +102,27 @@ def _asked_to_end() -> Iterator[None]:
 @contextlib.contextmanager
 def serving(site: Path, news: News, port: int = 0) -> Iterator[str]:
     """Serve a site's folder on this machine while the block runs; gives its address."""
-    server = Server(site, news, port)
+    server = _server(site, news, port)
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)
     thread.start()
     try:
         yield f"http://{HOST}:{server.server_port}/"
     finally:
-        news.end()
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+def _server(site: Path, news: News, port: int) -> Server:
+    """A server at a port, or at the next free one. Raises OSError, with a sentence, where none of them is."""
+    ports = range(port, min(port + _PORTS, 65536)) if port else (0,)
+    for number in ports:
+        try:
+            return Server(site, news, number)
+        except OSError as refused:
+            if refused.errno not in (errno.EADDRINUSE, errno.EACCES):
+                raise
+    raise OSError(errno.EADDRINUSE, f"the ports {ports[0]} to {ports[-1]} are taken; name another with --port")
 
 
 def _changes(root: Path) -> Iterator[object]:

@@ -27,9 +27,14 @@ class ProgressLine:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, tb: TracebackType | None) -> None:
+        self.wipe()
+
+    def wipe(self) -> None:
+        """Take the line away, so that something else can be said; the next work is given its time again."""
         if self._drawn:
             self._stream.write("\r\x1b[K")
             self._stream.flush()
+        self._drawn, self._start = False, time.monotonic()
 
     def __call__(self, what: str, done: int = 0, total: int = 0) -> None:
         """Say what is being done, if this runs on a terminal and has taken long enough to be worth a line."""
