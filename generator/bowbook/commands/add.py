@@ -57,7 +57,7 @@ def command(name: str, source: str | None, maker: str | None, copies: int | None
         raise click.UsageError("A kite's name is at most 200 letters long.")
     base = key_for(name)[:90].strip("-")
     keys = {f"{base}-{n}": one for n, one in enumerate(names, 1)} if copies else {key_for(name): name}
-    read = open_book(book)
+    read = open_book(book, source or "")
     texts, stock, notes = _texts(read, book, keys, source, maker, name if copies else None)
     _refuse_unsound(texts, read)
     try:

@@ -112,7 +112,7 @@ def _bench(root: Path, named: str) -> Bench:
     from bowbook.storage.regular import read_plain
     from bowbook.terminal.bench_session import Bench
 
-    book = open_book(root)
+    book = open_book(root, named)
     kite = kite_of(book, named)
     return Bench(root, book, kite, read_plain(root / kite.file, LARGEST_BYTES), at_the_bench)
 

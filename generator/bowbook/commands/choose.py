@@ -74,7 +74,7 @@ def command(
         raise click.UsageError(f'Which wind? bowbook choose {kite} --wind "4-7 mph"')
     if like is not None and flyer is not None:
         raise click.UsageError("--like repeats the favourite as it is: it takes no --flyer.")
-    read = open_book(book)
+    read = open_book(book, kite or like or "")
     key = kite_of(read, kite or like or "").key
     if rod is not None and rod not in read.rods:
         raise click.UsageError(f"There is no rod {rod} in stock. Rods: {', '.join(read.rods) or 'none'}.")

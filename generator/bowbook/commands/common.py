@@ -28,12 +28,12 @@ book_option = click.option(
 )
 
 
-def open_book(root: Path) -> Book:
-    """The book in this folder; a usage error where there is none."""
+def open_book(root: Path, named: str = "") -> Book:
+    """The book in this folder, with the kite that is `named` even if it is hidden; a usage error without a book."""
     from bowbook.format.read_book import read_book
 
     need_book(root)
-    return read_book(root)
+    return read_book(root, also=lambda kite: bool(named) and _is_called(kite, named))
 
 
 def need_book(root: Path) -> None:
@@ -45,12 +45,21 @@ def need_book(root: Path) -> None:
         )
 
 
+def _key_of(named: str) -> str:
+    return named.removesuffix(".md").rpartition("/")[2]
+
+
+def _is_called(kite: Kite, named: str) -> bool:
+    """Whether a kite has this key, file or name."""
+    return kite.key == _key_of(named) or named.casefold() in (kite.key.casefold(), kite.name.casefold())
+
+
 def kite_of(book: Book, named: str) -> Kite:
     """The kite with this key or name; its problems are printed where it has any, a usage error where it is none."""
-    key = named.removesuffix(".md").rpartition("/")[2]
+    key = _key_of(named)
     if key in book.kites:
         return book.kites[key]
-    same = [k for k in book.kites.values() if named.casefold() in (k.key.casefold(), k.name.casefold())]
+    same = [kite for kite in book.kites.values() if _is_called(kite, named)]
     if len(same) == 1:
         return same[0]
     file = f"content/kites/{key}.md"

@@ -99,7 +99,7 @@ def command(
     from bowbook.terminal.prompts import LeftError
     from bowbook.terminal.stage import stage_after_flight
 
-    read = open_book(book)
+    read = open_book(book, kite)
     of = kite_of(read, kite)
     units = read.settings.units
     _need_bow(of, bow)

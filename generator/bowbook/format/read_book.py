@@ -71,8 +71,11 @@ class KiteEntry(Struct, frozen=True):
     kite: Callable[[], Kite]
 
 
-def read_book(root: Path | str) -> Book:
-    """The whole book in a folder. Bad input never raises; everything wrong is in the book's problems, in file order."""
+def read_book(root: Path | str, also: Callable[[Kite], bool] = lambda _: False) -> Book:
+    """The whole book in a folder. Bad input never raises; everything wrong is in the book's problems, in file order.
+
+    `also` says which hidden kites to include.
+    """
     base = Path(root)
     if not (base / "content").is_dir():
         what = "there is no folder content here, so this is no book yet"
@@ -85,7 +88,8 @@ def read_book(root: Path | str) -> Book:
         if (data := read_bytes(base, name, problems)) is not None:
             read = read_decorated(data, name, frame.settings.units, base)
             found = kite_problems(read.kite, read.problems, read.places, base, frame)
-            entries[key_of(name)] = KiteEntry(read.hidden, found, partial(_whole, read, frame.settings))
+            hidden = read.hidden and not (read.kite is not None and also(read.kite))
+            entries[key_of(name)] = KiteEntry(hidden, found, partial(_whole, read, frame.settings))
     return assemble(base, frame, entries, problems)
 
 
