@@ -12,7 +12,7 @@ from bowbook.pages.accent import READABLE, accent_css, contrast, readable
 from bowbook.pages.plan import PageSpec
 from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
 from bowbook.pages.theme import quiet as quietly
-from bowbook.pages.theme_trust import trust
+from bowbook.storage.noted import note
 from helpers import small_book
 from planned import planned
 
@@ -33,7 +33,7 @@ def trusted(name: str, root: Path) -> Theme:
     """The book's own theme, agreed to as it stands."""
     with pytest.raises(UntrustedThemeError) as new:
         load_theme(name, root)
-    trust(new.value.digest)
+    note("trusted-themes", new.value.digest)
     return load_theme(name, root)
 
 

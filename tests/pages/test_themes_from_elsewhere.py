@@ -16,7 +16,7 @@ from bowbook.build.publish import publish
 from bowbook.cli import main
 from bowbook.pages.plan import PageSpec
 from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
-from bowbook.pages.theme_trust import trust
+from bowbook.storage.noted import note
 from helpers import small_book
 from planned import planned
 
@@ -91,7 +91,7 @@ def agreed(root: Path, name: str = "mine") -> Theme:
     try:
         return load_theme(name, root)
     except UntrustedThemeError as new:
-        trust(new.digest)
+        note("trusted-themes", new.digest)
     return load_theme(name, root)
 
 

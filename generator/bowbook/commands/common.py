@@ -111,7 +111,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
         return lambda: None
     from bowbook.format.read_book import read_settings
     from bowbook.pages.theme import ThemeProblem, UntrustedThemeError, load_theme
-    from bowbook.pages.theme_trust import trust
+    from bowbook.storage.noted import note
     from bowbook.terminal.prompts import typed
 
     name = read_settings(root).theme
@@ -122,7 +122,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
         except UntrustedThemeError as new:
             if not agrees(new):
                 return False
-            trust(new.digest)
+            note("trusted-themes", new.digest)
         except ThemeProblem:
             return False  # publishing says what is wrong with it
         return True

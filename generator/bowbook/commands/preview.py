@@ -12,8 +12,8 @@ from bowbook.commands.common import agree_to_theme, book_option, open_book, prin
 from bowbook.terminal.output import say
 
 if TYPE_CHECKING:
-    from bowbook.build.progress import ProgressLine
     from bowbook.build.report import PublishReport
+    from bowbook.terminal.progress_line import ProgressLine
 
 
 @click.command("preview")

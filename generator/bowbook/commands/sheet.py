@@ -34,9 +34,9 @@ def command(kite: str, paper: str | None, to: Path | None, force: bool, book: Pa
 
     from bowbook.findings.compute import compute_findings
     from bowbook.sheets.sheet import sheet_pdf
-    from bowbook.storage.own_files import is_own, note_own
+    from bowbook.storage.noted import is_written, note_written
 
-    if os.path.lexists(target) and not (is_own(book, target) or (force and target.is_file())):
+    if os.path.lexists(target) and not (is_written(target) or (force and target.is_file())):
         instead = (
             "name another with --to, or overwrite it with --force." if target.is_file() else "name another with --to."
         )
@@ -44,6 +44,6 @@ def command(kite: str, paper: str | None, to: Path | None, force: bool, book: Pa
         sys.exit(1)
 
     data = sheet_pdf(compute_findings(read), key, paper or read.settings.paper)
-    note_own(book, data)
+    note_written(data)
     write_whole(target, data)
     tell(f"The sheet of {read.kites[key].name} is in {target}.")

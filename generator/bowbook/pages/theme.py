@@ -30,7 +30,7 @@ from bowbook.pages.plan import PageSpec
 from bowbook.pages.service_worker import service_worker
 from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
-from bowbook.pages.theme_trust import is_trusted
+from bowbook.storage.noted import is_noted
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -110,7 +110,7 @@ def load_theme(name: str | None, root: Path | str) -> Theme:
     places = theme_places(Path(root))
     folders = _lineage(name or DEFAULT, places if name else places[1:])
     own = tuple(folder for folder in folders if folder.own)
-    if own and not is_trusted(digest_of(own)):
+    if own and not is_noted("trusted-themes", digest_of(own)):
         raise UntrustedThemeError(own[0], digest_of(own))
     return Theme(name or DEFAULT, folders, _environment(folders), _chart_style(folders), _sheets(folders))
 

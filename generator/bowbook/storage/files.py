@@ -59,8 +59,8 @@ def manifest_text(files: Mapping[str, str]) -> bytes:
     return f'{{\n"format": 1,\n"files": {{\n{rows}\n}}\n}}\n'.encode()
 
 
-def read_manifest(site: Path) -> dict[str, str]:
-    """Address and digest of every file a site's own list names; empty where there is no such list.
+def read_manifest(site: Path, is_own: Callable[[str], bool]) -> dict[str, str]:
+    """Address and digest of every file a site's own list names; empty where there is none whose digest `is_own`.
 
     Raises OSError where there is one that the disk does not give: without it every page would pass for the maker's.
     """
@@ -69,6 +69,8 @@ def read_manifest(site: Path) -> dict[str, str]:
         if not stat.S_ISREG(os.lstat(path).st_mode):
             return {}
         data = read_plain(path, _MANIFEST_BYTES)
+        if not is_own(digest_of(data)):
+            return {}
         listed = json.loads(data)
         files = listed["files"] if listed["format"] == 1 else {}
         own = {str(name): str(digest) for name, digest in files.items()}
@@ -90,13 +92,16 @@ def parents(addresses: Iterable[str]) -> set[str]:
     return found
 
 
-def look(site: Path, known: Mapping[str, Held], shared: Collection[str] = ()) -> OutputState:
+def look(
+    site: Path, known: Mapping[str, Held], is_own: Callable[[str], bool], shared: Collection[str] = ()
+) -> OutputState:
     """What stands in `site`, told apart by what is `known` of it and, where that fails, by the site's own list.
 
-    A file counts as bowbook's only if its bytes are those bowbook wrote at that address. Links are never followed.
+    That list counts only if its digest `is_own`: anybody may put one there that names other files. A file counts as
+    bowbook's only if its bytes are those bowbook wrote at that address. Links are never followed.
     `shared` files stand in another folder too: of these it does not matter whether they were written into meanwhile.
     """
-    listed = cache(lambda: read_manifest(site))
+    listed = cache(lambda: read_manifest(site, is_own))
     known_folders = parents(known)
     listed_folders = cache(lambda: parents(listed()))
     files: dict[str, Held] = {}

@@ -11,6 +11,7 @@ finishes what a journal says was begun.
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import json
 import os
 from collections.abc import Iterable, Mapping
@@ -20,12 +21,14 @@ from types import TracebackType
 from bowbook.storage import exchange, files
 from bowbook.storage.files import Held, OutputState
 from bowbook.storage.lock import Lock
+from bowbook.storage.noted import is_noted, note_written
 from bowbook.storage.os_errors import StorageError, explained
 from bowbook.storage.regular import NotPlainError, TooLargeError, read_plain
 
 __all__ = ["FolderSwap", "StorageError", "explained"]
 
 STATE = ".bowbook"
+_MARK = "made-by-bowbook"
 _JOURNAL_BYTES = 4096
 
 
@@ -35,7 +38,7 @@ class FolderSwap:
     def __init__(self, root: Path, output: Path, state: Path) -> None:
         self.root, self.output, self.state = root, output, state
         self.inside = output.parent == root
-        self._room = state if self.inside else output.parent / f".{output.name}{STATE}"
+        self._room = state if self.inside else _room_elsewhere(output, state)
         self.aside = self._room / "aside"
         self._old = self._room / "old"
         self._journal = self._room / "journal"
@@ -56,16 +59,29 @@ class FolderSwap:
                 raise StorageError(
                     str(self.output), "Another publish is still at work here.", "Wait for it to end, or end it."
                 )
-            if not self.inside and (self._room.is_symlink() or not self._journal.exists()):
-                files.remove(self._room)
-            self._room.mkdir(exist_ok=True)
+            if not self.inside:
+                self._make_room()
             self._finish()
+
+    def _make_room(self) -> None:
+        """A folder to work in, among the notes or, on another disk, beside the output; never one of the user's."""
+        if os.path.lexists(self._room) and not self._is_ours():
+            what = f"A folder of yours is in the way: {self._room} is where bowbook works."
+            raise StorageError(str(self._room), what, "Move it, or publish to another folder with --to.")
+        if not self._journal.exists():
+            files.remove(self._room)
+        self._room.mkdir(mode=0o700, parents=True, exist_ok=True)
+        (self._room / _MARK).touch()
+
+    def _is_ours(self) -> bool:
+        """Whether the folder to work in was made here."""
+        return not self._room.is_symlink() and (self._room / _MARK).is_file()
 
     def close(self) -> None:
         """Let the next publish in; beside an output outside the book nothing is left."""
         try:
             with contextlib.suppress(OSError):
-                if not self.inside and self._lock.held and not self._journal.exists():
+                if not self.inside and self._lock.held and self._is_ours() and not self._journal.exists():
                     files.remove(self._room)
         finally:  # Ctrl-C too may come while things are cleared away
             self._lock.give()
@@ -79,7 +95,7 @@ class FolderSwap:
     def look(self, known: Mapping[str, Held]) -> OutputState:
         """What stands in the output now."""
         with explained(self.output):
-            return files.look(self.output, known) if self.output.is_dir() else OutputState()
+            return files.look(self.output, known, self._is_own) if self.output.is_dir() else OutputState()
 
     def begin(self, keep: Mapping[str, Held], planned: Iterable[str]) -> Path:
         """The folder aside, holding the files to keep and room for the planned ones."""
@@ -97,7 +113,14 @@ class FolderSwap:
     def write(self, address: str, data: bytes) -> None:
         """Write one file of the new site."""
         with explained(self.aside / address):
+            if address == files.MANIFEST:
+                with contextlib.suppress(OSError):  # without the note the list says nothing, and nothing is lost
+                    note_written(data)
             files.write_new(self.aside / address, data)
+
+    def _is_own(self, digest: str) -> bool:
+        """Whether a list of files of this digest was made here."""
+        return is_noted("written-files", digest)
 
     def swap(self, present: OutputState) -> None:
         """Put the new site in place of the old, at once, and bring along what is not bowbook's."""
@@ -168,7 +191,7 @@ class FolderSwap:
             files.remove(self.aside)
             self._old.rename(self.aside)
         if self.aside.exists():
-            for address in files.look(self.aside, known or {}, self._shared).foreign:
+            for address in files.look(self.aside, known or {}, self._is_own, self._shared).foreign:
                 self._give_back(address)
         self._journal.unlink(missing_ok=True)
 
@@ -188,3 +211,14 @@ class FolderSwap:
         else:
             new.parent.mkdir(parents=True, exist_ok=True)
             old.rename(new)
+
+
+def _room_elsewhere(output: Path, state: Path) -> Path:
+    """Where a site that goes out of the book is built: among the book's notes, where that is on the same disk.
+
+    Beside the output it could be read by whoever reads that folder's sites.
+    """
+    near = next(folder for folder in output.absolute().parents if folder.exists())
+    if near.stat().st_dev == state.stat().st_dev:
+        return state / "elsewhere" / hashlib.sha256(os.fsencode(output.absolute())).hexdigest()[:16]
+    return output.parent / f".{output.name}{STATE}"
