@@ -157,10 +157,11 @@ LIGHTHOUSE = os.environ.get("BOWBOOK_LIGHTHOUSE")
     [
         ("demo", "index.html"),
         ("demo", "kites/longhand/index.html"),
+        ("demo", "field.html"),
         ("thousand", "index.html"),
         ("thousand", "kites/*/index.html"),
     ],
-    ids=["home", "kite", "home of a thousand", "kite of a thousand"],
+    ids=["home", "kite", "field", "home of a thousand", "kite of a thousand"],
 )
 def test_lighthouse_gives_full_marks(
     which: str, page: str, screen: str, request: pytest.FixtureRequest, tmp_path: Path

@@ -8,7 +8,7 @@ import pytest
 
 from bowbook.book.records import Units
 from bowbook.findings.signs import sign_limits
-from bowbook.wording.field import ANSWERS, NOT_THERE, land_signs
+from bowbook.wording.field import ANSWERS, NOT_THERE, land_signs, not_there
 
 # WMO-No. 8, Guide to Instruments and Methods of Observation: Beaufort 0 to 6, m/s at 10 m, as the table prints them.
 WMO_10_M = ((0, 0.2), (0.3, 1.5), (1.6, 3.3), (3.4, 5.4), (5.5, 7.9), (8.0, 10.7), (10.8, 13.8))
@@ -43,4 +43,5 @@ def test_a_kite_is_offered_unless_its_stage_says_that_it_is_not_there() -> None:
     """Flying, resting and unsaid stages are offered; every other stage has its words."""
     assert not {"flying", "resting", None} & NOT_THERE.keys()
     assert {"planned", "building", "given", "lost", "broken", "retired"} == NOT_THERE.keys()
+    assert (not_there("given", 1), not_there("building", 2)) == ("is given away", "are still being built")
     assert list(ANSWERS) == ["little", "liked", "much"]

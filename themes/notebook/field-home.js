@@ -97,7 +97,7 @@ export function showHome(field, state, change, forget) {
     const row = field.row("row-past"), button = row.firstElementChild;
     button.setAttribute("aria-pressed", String(one.id === session.id));
     button.firstElementChild.textContent = `${longDay(one.on)} ${one.on.slice(0, 4)}`;
-    button.lastElementChild.textContent = `${counted(one.taps.length, "tap")}, ${one.handed ? "handed over" : "not yet"}`;
+    button.lastElementChild.textContent = `${counted(one.taps.length, "tap")}, ${one.handed ? "handed over" : "not handed over"}`;
     button.addEventListener("click", () => { chosen = one.id; find("handed").textContent = ""; showHome(field, state, change, forget); find("home-h").scrollIntoView(); });
     return row;
   }));

@@ -36,7 +36,7 @@ class FieldPage(Struct, frozen=True):
     signs: tuple[field.LandSign, ...]
     kites: tuple[WindRow, ...]
     pictures: tuple[KiteRow, ...]
-    not_offered: tuple[tuple[str, str], ...]
+    not_offered: tuple[tuple[tuple[str, ...], str], ...]
     flyers: tuple[str, ...]
     answers: tuple[tuple[str, str], ...]
     marks: str
@@ -70,7 +70,7 @@ def field_page(
         signs=signs,
         kites=tuple(WindRow(line.name, line.address, _winds(line, len(flyers))) for line in there),
         pictures=there if len(there) <= PICTURES else (),
-        not_offered=tuple((line.name, field.NOT_THERE[line.stage]) for line in lines if line.stage in field.NOT_THERE),
+        not_offered=_not_offered(lines),
         flyers=tuple(flyers),
         answers=tuple(field.ANSWERS.items()),
         marks=", ".join(field.MARKS),
@@ -103,6 +103,12 @@ def flown_of(kite: Kite) -> Flown:
 def _day(flight: Flight) -> str:
     """The first day that a flight may have been on, "" where nobody noted one."""
     return days_of(flight.on).first.isoformat() if flight.on else ""
+
+
+def _not_offered(lines: list[KiteRow]) -> tuple[tuple[tuple[str, ...], str], ...]:
+    """The kites that are not there to fly, by why: (names, "are still being built")."""
+    away = {stage: tuple(line.name for line in lines if line.stage == stage) for stage in field.NOT_THERE}
+    return tuple((names, field.not_there(stage, len(names))) for stage, names in away.items() if names)
 
 
 def _winds(line: KiteRow, flyers: int) -> tuple[str, ...]:

@@ -45,6 +45,12 @@ _SIGNS: Final = (
 _STEPS: Final = {"mph": 1.0, "m/s": 0.5, "km/h": 2.0, "kn": 1.0, "ft/s": 2.0}
 
 
+def not_there(stage: str | None, kites: int) -> str:
+    """Why so many kites are not offered: "is given away", "are given away"."""
+    said = NOT_THERE[stage]
+    return said if kites == 1 else said.replace("is ", "are ", 1)
+
+
 class LandSign(Struct, frozen=True):
     """What the wind does to land, and between which winds, in the unit shown, at the book's height."""
 
