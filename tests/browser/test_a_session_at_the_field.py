@@ -212,6 +212,20 @@ def test_a_kite_that_is_not_there_is_never_offered(demo: Path, demo_url: str, lo
     assert all(kites[key]["name"] in page.locator("#not-offered").inner_text() for key in away)
 
 
+def test_before_any_tap_the_line_offers_what_suits(demo_url: str, look: Look) -> None:
+    """The first kites to touch are those that suit the wind, best first; touching one asks how it flies."""
+    page = look(demo_url + "field.html", **PHONE).page
+    page.locator("#wind").fill("5")
+    page.locator("#wind").blur()
+    best = page.locator("#suits h3").all_inner_texts()[:5]
+    page.locator('a[href="#session"]').tap()
+    offered = page.locator("#on-line label")
+    assert offered.locator("span").all_inner_texts() == best
+    assert "suit 5 mph" in page.locator("#pick").inner_text()
+    offered.nth(1).tap()
+    assert page.locator("#ask").inner_text() == f"{best[1]} in 5 mph?"
+
+
 def test_where_the_browser_refuses_to_keep_anything(demo_url: str, look: Look) -> None:
     """A browser that blocks storage is said to refuse; taps still count on the page and can be taken home."""
     page = look(demo_url + "how.html", **PHONE).page

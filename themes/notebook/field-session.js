@@ -43,10 +43,11 @@ export async function begin(field) {
 
   const tapsOf = (key) => state.current.taps.filter((tap) => tap.kite === key);
   const nameOf = (key) => field.kites.get(key)?.name || state.current.taps.find((tap) => tap.kite === key)?.name || key;
+  // The kites that were tapped, newest first, then those that suit the wind: a hand finds the next one there.
   const onLine = () => {
     const keys = [...state.current.taps].reverse().map((tap) => tap.kite);
     if (state.kite && !keys.includes(state.kite)) keys.unshift(state.kite);
-    return [...new Set(keys)].slice(0, 5);
+    return [...new Set([...keys, ...field.suiting()])].slice(0, 5);
   };
   const choose = (key) => {
     if (key !== state.kite) { state.last = null; state.bow = ""; }
@@ -81,7 +82,8 @@ export async function begin(field) {
       const radio = row.querySelector("input");
       radio.checked = key === state.kite;
       radio.addEventListener("change", () => choose(key));
-      field.draw(row.querySelector("svg"), kite, true);
+      const range = kite && field.rangeOf(kite);
+      field.draw(row.querySelector("svg"), kite, !range || range.flown);
       row.lastElementChild.textContent = nameOf(key);
       return row;
     }));
@@ -115,6 +117,8 @@ export async function begin(field) {
   const showFlying = () => {
     const kite = field.kites.get(state.kite), range = kite && field.rangeOf(kite);
     find("flying").hidden = !state.kite;
+    find("pick").hidden = Boolean(state.kite);
+    find("pick").textContent = onLine().length ? `Touch the kite on your line. These suit ${field.wind} ${data.unit}; “another” has them all.` : `No kite is known to suit ${field.wind} ${data.unit}: “another” has them all.`;
     if (!state.kite) return;
     const taps = tapsOf(state.kite);
     find("kite-name").textContent = nameOf(state.kite);

@@ -77,6 +77,7 @@
     const order = (a, b) => Number(!a.range.flown) - Number(!b.range.flown) || a.far - b.far;
     return { suits: suits.sort(order), almost: almost.sort((a, b) => a.far - b.far) };
   };
+  field.suiting = () => fitting().suits.map(({ kite }) => kite.key);
   const where = ({ low, high }) => {
     const slack = (high - low) / EDGE;
     if (field.wind > high - slack) return ", its top";
