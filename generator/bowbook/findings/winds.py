@@ -8,6 +8,7 @@ from bowbook.book.records import Band, Flight, Kite, Settings, Wind
 from bowbook.findings.bench_results import SailFindings
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.results import FlyerFindings, Predicted, Range
+from bowbook.findings.taught import taught
 from bowbook.mechanics import air, comfort, sail
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
@@ -50,17 +51,32 @@ def least_wind(kite: Kite, of_sail: SailFindings, rho: float, ledger: Ledger) ->
 
 
 def flown(kite: Kite, settings: Settings, ledger: Ledger) -> dict[str, Range]:
-    """Each flyer's best range in this kite: geometric means of the edges, at the book's height, m/s."""
+    """Each flyer's best range in this kite: geometric means of the edges, at the book's height, m/s.
+
+    A flyer's taps of the kite count as one record, where they bound both edges; where they do not, the winds that
+    were liked stand for the range only as long as there is nothing better.
+    """
     liked: dict[str, list[tuple[float, float]]] = {}
+    tapped: dict[str, list[Flight]] = {}
     for flight in kite.flights:
-        if flight.flyer is None or flight.best is None:
+        if flight.flyer is None:
             continue
-        low, high = at_book_height(flight.best, flight, settings)
-        if low is None or high is None:  # an edge that is only bounded is no value to average
-            continue
-        if low < CALM_m_s:
-            ledger.assume("A best wind from 0 is taken as from 0.1 m/s: ratios need more than nothing.")
-        liked.setdefault(flight.flyer, []).append((max(low, CALM_m_s), max(high, CALM_m_s)))
+        if flight.taps:
+            tapped.setdefault(flight.flyer, []).append(flight)
+        elif (edges := _edges(flight, settings, ledger)) is not None:
+            liked.setdefault(flight.flyer, []).append(edges)
+    for flyer, flights in tapped.items():
+        lesson = taught(flights, settings)
+        if lesson.low_middle and lesson.high_middle:
+            liked.setdefault(flyer, []).append((lesson.low_middle, lesson.high_middle))
+        elif flyer not in liked:
+            spans = [edges for flight in flights if (edges := _edges(flight, settings, ledger)) is not None]
+            if spans:
+                ledger.assume(
+                    f"{flyer}'s taps bound at most one edge: the winds that were liked stand for the range, "
+                    "until one was too little and one too much."
+                )
+                liked[flyer] = [(min(low for low, _ in spans), max(high for _, high in spans))]
     if not liked:
         ledger.want("wind.flown", "A flight with its flyer and the best wind.")
     return {
@@ -69,6 +85,18 @@ def flown(kite: Kite, settings: Settings, ledger: Ledger) -> dict[str, Range]:
         )
         for flyer, edges in sorted(liked.items())
     }
+
+
+def _edges(flight: Flight, settings: Settings, ledger: Ledger) -> tuple[float, float] | None:
+    """Both edges of a flight's best wind, m/s at the book's height; one that is only bounded is no value to average."""
+    if flight.best is None:
+        return None
+    low, high = at_book_height(flight.best, flight, settings)
+    if low is None or high is None:
+        return None
+    if low < CALM_m_s:
+        ledger.assume("A best wind from 0 is taken as from 0.1 m/s: ratios need more than nothing.")
+    return max(low, CALM_m_s), max(high, CALM_m_s)
 
 
 def at_book_height(wind: Wind, flight: Flight, settings: Settings) -> tuple[float | None, float | None]:
