@@ -114,3 +114,14 @@ def test_a_file_that_is_not_there_and_a_day_that_cannot_be(book: Path) -> None:
     assert "--on" in wrong.stderr
     assert run_bowbook("fly", "--from", "s.json", "--yes", "--on", "2026-06-14", cwd=book).returncode == 0
     assert "on: 2026-06-14" in (book / "content/kites/nib.md").read_text(encoding="utf-8")
+
+
+def test_one_undo_takes_the_whole_session_back(book: Path) -> None:
+    """Two kites written by one session are both as they were after one undo, every byte."""
+    before = bytes_under(book / "content")
+    write_session(book / "s.json", tap("nib", 6, "liked"), tap("kluut-2", 7, "much"), place="the dunes")
+    assert run_bowbook("fly", "--from", "s.json", "--yes", cwd=book).returncode == 0
+    assert bytes_under(book / "content") != before
+    undone = run_bowbook("undo", cwd=book, given="yes\n")
+    assert undone.returncode == 0, undone.stderr
+    assert bytes_under(book / "content") == before

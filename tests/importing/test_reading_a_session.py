@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from bowbook.book.records import Book, Flight, Kite, Settings, Tap, Wind
+from bowbook.book.records import Book, Bow, Flight, Kite, Settings, Tap, Wind
 from bowbook.format.session_file import SessionError, read_session, session_schema
 from bowbook.importing.session_flights import day_of, found_kite, joined, kites_named
 
@@ -140,6 +140,25 @@ def test_two_flyers_and_another_height_are_kept_apart() -> None:
     assert [flight.flyer for flight in found[0].flights] == ["Ansa", "Rook"]
     assert found[0].flights[1].best is None
     assert {flight.height_m for flight in found[0].flights} == {10.0}
+
+
+def test_a_second_bow_a_place_and_marks_come_along() -> None:
+    """Flights with either bow are two; a bow that the kite has not got is kept as a word; the last marks count."""
+    taps = [
+        {"at": "14:00", "kite": "nib", "wind": 5, "said": "liked", "bow": "light", "pull": 2, "track": 5},
+        {"at": "14:10", "kite": "nib", "wind": 7, "said": "liked", "bow": "strong", "pull": 4, "turn": 1},
+        {"at": "14:20", "kite": "nib", "wind": 8, "said": "liked", "bow": "strong", "pull": 5},
+        {"at": "14:30", "kite": "nib", "wind": 8, "said": "much", "bow": "borrowed"},
+    ]
+    nib = Kite("nib", "Nib", bows={"light": Bow(), "strong": Bow()})
+    whole = read_session(as_bytes(session(taps=taps, place="the dunes")))
+    (found,) = joined(whole, "2026-06-14", {"nib": nib}, 2.0)
+    assert [(f.bow, f.pull, f.turn, f.track, f.place) for f in found.flights] == [
+        ("light", 2, None, 5, "the dunes"),
+        ("strong", 5, 1, None, "the dunes"),
+        (None, None, None, None, "the dunes"),
+    ]
+    assert found.flights[2].note == "with the bow borrowed"
 
 
 def test_a_session_read_again_writes_only_what_is_new() -> None:

@@ -69,13 +69,13 @@ def joined(session: Session, on: str, means: Mapping[str, Kite], height_m: float
 def _kite_taps(kite: Kite, taps: list[SessionTap], session: Session, on: str, height_m: float) -> KiteTaps:
     parts: dict[tuple[str, str], list[SessionTap]] = {}
     for tap in taps:
-        parts.setdefault((tap.flyer, tap.bow), []).append(tap)
+        parts.setdefault((tap.flyer, tap.bow if tap.bow in kite.bows else ""), []).append(tap)
     flights = []
-    for (flyer, _bow), own in parts.items():
+    for (flyer, bow), own in parts.items():
         held = Counter(
             _mark(tap)
             for flight in kite.flights
-            if flight.session == session.id and (flight.flyer or "") == flyer
+            if (flight.session, flight.flyer or "", flight.bow or "") == (session.id, flyer, bow)
             for tap in flight.taps
         )
         fresh = []
@@ -86,7 +86,7 @@ def _kite_taps(kite: Kite, taps: list[SessionTap], session: Session, on: str, he
             else:
                 fresh.append(tap)
         if fresh:
-            flights.append(_flight(fresh, session, on, flyer, height_m))
+            flights.append(_flight(fresh, session, on, flyer, bow, height_m))
     written = sum(len(flight.taps) for flight in flights)
     return KiteTaps(kite, tuple(flights), written, len(taps) - written)
 
@@ -99,10 +99,11 @@ def _tap(tap: SessionTap, session: Session) -> Tap:
     return Tap(from_unit(tap.wind, session.unit, "wind"), tap.said)
 
 
-def _flight(taps: list[SessionTap], session: Session, on: str, flyer: str, height_m: float) -> Flight:
+def _flight(taps: list[SessionTap], session: Session, on: str, flyer: str, bow: str, height_m: float) -> Flight:
     """One flight: what blew while it was tapped, where it was liked, the taps themselves, the last marks, the words."""
     noted = sorted((_tap(tap, session) for tap in taps), key=lambda tap: tap.wind_m_s)
     words = [f"{tap.at} {tap.word}" for tap in taps if tap.word]
+    words += sorted({f"with the bow {tap.bow}" for tap in taps if tap.bow and tap.bow != bow})
     return Flight(
         on=on,
         flyer=flyer or None,
@@ -114,6 +115,11 @@ def _flight(taps: list[SessionTap], session: Session, on: str, flyer: str, heigh
         note="; ".join(words) or None,
         taps=tuple(noted),
         session=session.id,
+        bow=bow or None,
+        place=session.place or None,
+        pull=_last(tap.pull for tap in taps),
+        turn=_last(tap.turn for tap in taps),
+        track=_last(tap.track for tap in taps),
     )
 
 

@@ -13,6 +13,8 @@ from bowbook.book.records import Flight, Kite, Settings, Units
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import Range
 from bowbook.findings.seasons import SeasonFlight, SeasonZone, not_flown_since, season_zones
+from bowbook.findings.states import newest as newest_state
+from bowbook.findings.states import states_of
 from bowbook.pages.chrome import Chrome, kite_address
 from bowbook.wording import numbers
 from bowbook.wording.field import NOT_THERE
@@ -22,7 +24,10 @@ LINKED_FLYERS = 8
 
 
 class KiteDays(Struct, frozen=True):
-    """What the page needs of one kite: small enough to be kept for every kite."""
+    """What the page needs of one kite: small enough to be kept for every kite.
+
+    `settled` are the flights of the state that the flex wind is of: a kite re-covered or shaved since was another.
+    """
 
     key: str
     name: str
@@ -30,6 +35,7 @@ class KiteDays(Struct, frozen=True):
     stage: str | None
     flex_m_s: float | None
     flights: tuple[Flight, ...]
+    settled: tuple[Flight, ...] = ()
 
 
 class Entry(Struct, frozen=True):
@@ -99,7 +105,8 @@ def days_page(chrome: Chrome, settings: Settings, names: tuple[str, ...], told: 
 
 def days_of_kite(kite: Kite, flex_m_s: float | None) -> KiteDays:
     """What the page needs of one kite."""
-    return KiteDays(kite.key, kite.name, kite.made, kite.stage, flex_m_s, kite.flights)
+    settled = newest_state(states_of(kite)).kite.flights
+    return KiteDays(kite.key, kite.name, kite.made, kite.stage, flex_m_s, kite.flights, settled)
 
 
 def _days(kite: KiteDays) -> list[str]:
@@ -172,7 +179,7 @@ def _sum(entries: list[Entry]) -> str:
 
 def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> Table | None:
     """Each flyer's seasons: the middle of what they liked, in a kite that flexes at the book's middle wind."""
-    flown = [SeasonFlight(kite.key, kite.flex_m_s, flight) for kite in told for flight in kite.flights]
+    flown = [_season_flight(kite, flight) for kite in told for flight in kite.flights]
     zones = season_zones(flown, settings)
     if not zones:
         return None
@@ -182,6 +189,10 @@ def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> Table | None:
         ("Flyer", "Season", "Flights", "Kites", f"Likes best, in a kite that flexes at {flexing}"),
         tuple(Row(_zone(zone, flex_m_s, settings.units)) for zone in zones),
     )
+
+
+def _season_flight(kite: KiteDays, flight: Flight) -> SeasonFlight:
+    return SeasonFlight(kite.key, kite.flex_m_s if flight in kite.settled else None, flight)
 
 
 def _zone(zone: SeasonZone, flex_m_s: float, units: Units) -> tuple[str, ...]:

@@ -44,11 +44,12 @@ class FieldPage(Struct, frozen=True):
 
 
 class Flown(Struct, frozen=True):
-    """How often each flyer flew a kite, and its newest day."""
+    """How often each flyer flew a kite, its newest day, and its bows."""
 
     key: str
     times: Mapping[str, int]
     newest: str
+    bows: tuple[str, ...] = ()
 
 
 def field_page(
@@ -88,7 +89,7 @@ def field_page(
                 "marks": dict(field.MARKS),
                 "newest": max((one.newest for one in flights), default=""),
                 "signs": [{"low": sign.low, "high": sign.high, "short": sign.short} for sign in signs],
-                "kites": [_given(line, flown[line.key].times, flyers, units) for line in there],
+                "kites": [_given(line, flown[line.key], flyers, units) for line in there],
             }
         ),
     )
@@ -97,7 +98,7 @@ def field_page(
 def flown_of(kite: Kite) -> Flown:
     """How often each flyer flew a kite."""
     times = dict(Counter(flight.flyer for flight in kite.flights if flight.flyer))
-    return Flown(kite.key, times, max(map(_day, kite.flights), default=""))
+    return Flown(kite.key, times, max(map(_day, kite.flights), default=""), tuple(kite.bows))
 
 
 def _day(flight: Flight) -> str:
@@ -117,7 +118,7 @@ def _winds(line: KiteRow, flyers: int) -> tuple[str, ...]:
     return tuple(said.get(flyer, "") for flyer in range(flyers))
 
 
-def _given(line: KiteRow, times: Mapping[str, int], flyers: list[str], units: Units) -> dict[str, object]:
+def _given(line: KiteRow, told: Flown, flyers: list[str], units: Units) -> dict[str, object]:
     """One kite as the script reads it; winds in the unit shown."""
     return {
         "key": line.key,
@@ -126,11 +127,12 @@ def _given(line: KiteRow, times: Mapping[str, int], flyers: list[str], units: Un
         "picture": line.picture.id,
         "box": line.picture.view_box,
         "colour": line.picture.colour,
+        "bows": list(told.bows),
         "likes": {
             flyers[one.flyer]: {
                 "low": round(one.low, 2),
                 "high": round(one.high, 2),
-                "flown": times.get(flyers[one.flyer], 0) if one.flown else 0,
+                "flown": told.times.get(flyers[one.flyer], 0) if one.flown else 0,
                 "says": one.text.removesuffix("\u00a0" + numbers.wind_unit(units)),
             }
             for one in line.ranges
