@@ -163,7 +163,7 @@ def test_an_empty_book_tells_what_to_do(tmp_path: Path) -> None:
     pages = {spec.address: spec for spec in planned(named)}
     assert {"kites/kittiwake/index.html", "kites/kittiwake/sheet.html"} <= set(pages)
     assert b"One kite, still on the ground." in render(theme, pages["index.html"])
-    assert b"For the next number" in render(theme, pages["kites/kittiwake/index.html"])
+    assert b"Each would give the next number" in render(theme, pages["kites/kittiwake/index.html"])
 
 
 def test_rendering_twice_gives_the_same_bytes(tmp_path: Path) -> None:

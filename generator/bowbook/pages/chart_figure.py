@@ -8,7 +8,10 @@ from bowbook.charts.sheet import Drawing, inline
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
 from bowbook.pages.markup import SafeHtml
-from bowbook.pages.take_home import ENDINGS, stem_of
+from bowbook.pages.take_home import BOOK, ENDINGS, FLYER, KITE, PAIR, stem_of
+
+TAKEN_HOME = frozenset((*KITE, *FLYER, *BOOK, *PAIR))
+"""The names of the charts that have files of their own."""
 
 
 class Chart(Struct, frozen=True):
@@ -31,5 +34,11 @@ def chart_or_none(drawing: Drawing | None, rows: Table | None, caption: str, sty
     """The chart, where there is anything to draw."""
     if drawing is None:
         return None
-    files = tuple((ending[1:].upper(), stem_of(drawing) + ending) for ending in ENDINGS)
-    return Chart(SafeHtml(inline(drawing, style)), rows, caption, files)
+    return Chart(SafeHtml(inline(drawing, style)), rows, caption, files_of(drawing))
+
+
+def files_of(drawing: Drawing) -> tuple[tuple[str, str], ...]:
+    """What kinds of file a chart is taken home in, and their addresses; none of one that only stands beside a text."""
+    if drawing.name not in TAKEN_HOME:
+        return ()
+    return tuple((ending[1:].upper(), stem_of(drawing) + ending) for ending in ENDINGS)

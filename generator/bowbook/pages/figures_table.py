@@ -1,55 +1,102 @@
-"""Every figure of one kite in one table, each with its unit, and ± where it was measured."""
+"""Every figure of one kite in groups, each with its unit, and ± where it was measured."""
 
 from __future__ import annotations
 
+from msgspec import Struct
+
 from bowbook.book.records import Units
-from bowbook.charts.tables import Row, Table
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
-
-def figures_table(found: Findings, units: Units) -> Table | None:
-    """The table; None where nothing at all is known."""
-    rows = [Row((label, said)) for label, said in _exact(found, units) + _measured(found, units)]
-    return Table(("Figure", "Value"), tuple(rows)) if rows else None
+Exact = tuple[str, float | None, str]
+Sure = tuple[str, Measured | None, str]
 
 
-def _exact(found: Findings, units: Units) -> list[tuple[str, str]]:
+class FigureGroup(Struct, frozen=True):
+    """Figures that belong together: a title, and (name, figure) in order."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+
+
+def figure_groups(found: Findings, units: Units) -> tuple[FigureGroup, ...]:
+    """Sail, bow, skin and wind, each with what is known of it; a group of which nothing is known is left out."""
+    groups = (
+        FigureGroup("Sail", _sail(found, units)),
+        FigureGroup("Bow", _bow(found, units)),
+        FigureGroup("Skin", _skin(found, units)),
+        FigureGroup("Wind", _wind(found, units)),
+    )
+    return tuple(group for group in groups if group.rows)
+
+
+def _sail(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
     sail, record = found.sail, found.kite
-    wanted: list[tuple[str, float | None, str]] = [
-        ("Sail, wide", sail.width_m, "length"),
-        ("Sail, tall", sail.height_m, "length"),
-        ("Sail area", sail.area_m2, "area"),
-        ("Mean chord", sail.mean_chord_m, "length"),
-        ("Whole kite, flying", record.mass_kg, "mass"),
-        ("Sail loading", sail.loading_kg_m2, "areal"),
-        ("Spine", record.spine.length_m, "length"),
-        ("Bow", record.bow.length_m, "length"),
-        ("Bow, tip to tip", record.bow.span_m, "length"),
-        ("Bow crosses the spine below the nose", record.bow.crosses_m, "length"),
-        ("Tow point, below the nose", found.tow.down_m if found.tow else None, "length"),
-        ("Tow point, out from the sail", found.tow.out_m if found.tow else None, "length"),
-        ("Least wind that carries it", found.wind.least_m_s, "wind"),
-    ]
-    return [(label, numbers.both(value, kind, units)) for label, value, kind in wanted if value is not None]
+    return _exact(
+        (
+            ("Wide", sail.width_m, "length"),
+            ("Tall", sail.height_m, "length"),
+            ("Area", sail.area_m2, "area"),
+            ("Mean chord", sail.mean_chord_m, "length"),
+            ("Whole kite, flying", record.mass_kg, "mass"),
+            ("Sail loading", sail.loading_kg_m2, "areal"),
+            ("Spine", record.spine.length_m, "length"),
+            ("Tow point, below the nose", found.tow.down_m if found.tow else None, "length"),
+            ("Tow point, out from the sail", found.tow.out_m if found.tow else None, "length"),
+        ),
+        units,
+    )
 
 
-def _measured(found: Findings, units: Units) -> list[tuple[str, str]]:
-    bow = found.bow
-    wanted: list[tuple[str, Measured | None, str]] = [
-        ("Left half on the scale", bow.left.press_N, "force"),
-        ("Right half on the scale", bow.right.press_N, "force"),
-        ("Whole bow on the scale", bow.whole.press_N, "force"),
-        ("Left half, stiffness", bow.left.EI_Nm2, "rigidity"),
-        ("Right half, stiffness", bow.right.EI_Nm2, "rigidity"),
-        ("Whole bow, stiffness", bow.whole.EI_Nm2, "rigidity"),
-        ("Rod's modulus", bow.modulus_Pa, "stress"),
-        ("Skin's part of the stiffness", found.skin.EI_Nm2, "rigidity"),
-        ("Bow and skin together", found.total, "rigidity"),
-        ("Wind in which the tips flex", found.wind.flex_m_s, "wind"),
-    ]
-    said = [(label, numbers.measured_both(m, kind, units)) for label, m, kind in wanted if m is not None]
-    if bow.hold_factor is not None:
-        said.append(("Hold, inferred from the whole bow", numbers.number(bow.hold_factor)))
-    return said
+def _bow(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
+    record, bow = found.kite.bow, found.bow
+    exact = _exact(
+        (
+            ("Long", record.length_m, "length"),
+            ("Tip to tip", record.span_m, "length"),
+            ("Crosses the spine below the nose", record.crosses_m, "length"),
+        ),
+        units,
+    )
+    measured = _measured(
+        (
+            ("Left half on the scale", bow.left.press_N, "force"),
+            ("Right half on the scale", bow.right.press_N, "force"),
+            ("Whole bow on the scale", bow.whole.press_N, "force"),
+            ("Left half, stiffness", bow.left.EI_Nm2, "rigidity"),
+            ("Right half, stiffness", bow.right.EI_Nm2, "rigidity"),
+            ("Whole bow, stiffness", bow.whole.EI_Nm2, "rigidity"),
+            ("Rod’s modulus", bow.modulus_Pa, "stress"),
+        ),
+        units,
+    )
+    hold = (("Hold, inferred from the whole bow", numbers.number(bow.hold_factor)),) if bow.hold_factor else ()
+    return exact + measured + hold
+
+
+def _skin(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
+    share = (("Its share", numbers.share(found.skin.share, units)),) if found.skin.share is not None else ()
+    measured = _measured(
+        (
+            ("Left half, skin on", found.skin.left_N, "force"),
+            ("Right half, skin on", found.skin.right_N, "force"),
+            ("Its part of the stiffness", found.skin.EI_Nm2, "rigidity"),
+            ("Bow and skin together", found.total, "rigidity"),
+        ),
+        units,
+    )
+    return measured + share
+
+
+def _wind(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
+    flex = _measured((("Flex wind", found.wind.flex_m_s, "wind"),), units)
+    return flex + _exact((("Least wind that carries it", found.wind.least_m_s, "wind"),), units)
+
+
+def _exact(wanted: tuple[Exact, ...], units: Units) -> tuple[tuple[str, str], ...]:
+    return tuple((name, numbers.both(value, kind, units)) for name, value, kind in wanted if value is not None)
+
+
+def _measured(wanted: tuple[Sure, ...], units: Units) -> tuple[tuple[str, str], ...]:
+    return tuple((name, numbers.measured_both(m, kind, units)) for name, m, kind in wanted if m is not None)

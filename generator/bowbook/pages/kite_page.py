@@ -1,8 +1,8 @@
-"""A kite's own page: what it is, the three answers, the bench, the strung bow, its winds, its flights, its story."""
+"""A kite's own page: its picture, the three answers, its days state by state, its place among the others, figures."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -10,7 +10,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.days import middle_of
-from bowbook.book.records import Flight, Kite, Units
+from bowbook.book.records import Flight, Kite, Rod, Skin, Units
+from bowbook.charts.answers import even_chart, stiff_chart
 from bowbook.charts.bench import bench_chart, bench_rows
 from bowbook.charts.bow import bow_chart, bow_rows
 from bowbook.charts.comfort import comfort_chart, comfort_rows, flyer_of
@@ -18,41 +19,59 @@ from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
-from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none
+from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none, files_of
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
-from bowbook.pages.figures_table import figures_table
+from bowbook.pages.figures_table import FigureGroup, figure_groups
+from bowbook.pages.kite_days import states_of
+from bowbook.pages.kite_drawings import round_drawings, winds_drawing, years_drawing
 from bowbook.pages.kite_row import KiteRow
-from bowbook.pages.markup import Data, SafeHtml, data_block
+from bowbook.pages.kite_told import ShownState, shown_states
+from bowbook.pages.markup import Data, data_block
 from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import Shave, shaving_of
-from bowbook.pages.story_html import Links, photos_html, story_html
-from bowbook.wording import answers, numbers
+from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts
+from bowbook.wording import numbers
+from bowbook.wording.days import dated_in_a_line, flights_lead, judged
+from bowbook.wording.kite_answers import SureAnswer, sure_answers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
+
+LONG_WORD = 11
+"""Letters of the longest word of a name, from which on it is set smaller."""
+
+
+class DrawnAnswer(Struct, frozen=True):
+    """One of the three answers with its small drawing."""
+
+    said: SureAnswer
+    picture: Chart | None
 
 
 class KitePage(Struct, frozen=True):
     """What a kite's page shows."""
 
     title: str
+    long: bool
     description: str
     kite: Kite
     line: KiteRow
     portrait: str
-    said: tuple[str, ...]
-    answers: tuple[answers.Answer, ...]
+    hero: ShownPhoto | None
+    facts: tuple[tuple[str, str], ...]
+    answers: tuple[DrawnAnswer, ...]
     warnings: tuple[str, ...]
-    bench: Chart | None
     shave: Shave | None
+    lead: str
+    years: Chart | None
+    states: tuple[ShownState, ...]
+    bench: Table | None
+    bench_files: tuple[tuple[str, str], ...]
     bow: Chart | None
     comfort: Chart | None
     comfort_of: str | None
     winds: Table | None
     bands: tuple[NavItem, ...]
     flights: Table | None
-    figures: Table | None
-    photos: tuple[SafeHtml, ...]
-    captions: tuple[str | None, ...]
-    story: SafeHtml | None
+    figures: tuple[FigureGroup, ...]
     missing: tuple[Missing, ...]
     assumed: tuple[Note, ...]
     folder: str
@@ -62,22 +81,30 @@ class KitePage(Struct, frozen=True):
 
 
 class BowCharts(Struct, frozen=True):
-    """The charts of a kite's bow by itself."""
+    """The charts of a kite's bow by itself, what each round showed, and all as a table with its chart to take home."""
 
-    bench: Chart | None
+    even: Chart | None
+    stiff: Chart | None
+    rounds: Mapping[str, Chart]
+    verdicts: tuple[str | None, ...]
+    bench: Table | None
+    bench_files: tuple[tuple[str, str], ...]
     bow: Chart | None
 
 
 def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
     """A kite's rounds at the bench and its strung bow; the winds it was flown in have no part in them."""
+    bench, table = bench_chart(found, book), bench_rows(found, book)
+    units, tolerance = book.book.settings.units, found.balance.tolerance
+    rounds = {name: chart_or_none(one, None, said, style) for name, (one, said) in round_drawings(found, book).items()}
     return BowCharts(
-        chart_or_none(
-            bench_chart(found, book),
-            bench_rows(found, book),
-            "Every round at the bench; bars are 95 % intervals.",
-            style,
-        ),
-        chart_or_none(bow_chart(found, book), bow_rows(found, book), "The strung bow, true to shape.", style),
+        even=chart_or_none(even_chart(found, book), None, "", style),
+        stiff=chart_or_none(stiff_chart(found, book), None, "", style),
+        rounds={name: chart for name, chart in rounds.items() if chart},
+        verdicts=tuple(judged(one, book.coverage, tolerance, units) for one in found.balance.rounds),
+        bench=table if table.rows else None,
+        bench_files=files_of(bench) if bench else (),
+        bow=chart_or_none(bow_chart(found, book), bow_rows(found, book), "The strung bow, true to shape.", style),
     )
 
 
@@ -85,6 +112,15 @@ def comfort_part(found: Findings, book: BookFindings, style: Style) -> ComfortPa
     """The kite among those a flyer has logged; `book` has the one flyer whose records are shown, if any."""
     flyer = flyer_of(found, book)
     return ComfortPart() if flyer is None else ComfortPart(_comfort(found, book, flyer, style), flyer)
+
+
+class Surroundings(Struct, frozen=True):
+    """What a kite's page needs of the book around it: its rod and its skin in stock, links of its story, the style."""
+
+    rod: Rod | None
+    skin: Skin | None
+    links: Links
+    style: Style
 
 
 def kite_page(
@@ -95,34 +131,40 @@ def kite_page(
     charts: BowCharts,
     comfort: ComfortPart,
     photos: tuple[PhotoView, ...],
-    links: Links,
+    around: Surroundings,
 ) -> KitePage:
     """The page as its template takes it; of the `flyers` only how many records they have is shown."""
-    record, units = found.kite, chrome.units
-    said = answers.three_answers(found, units, flyers, chrome.flyer)
-    address = kite_address(record.key)
-    pictures, captions = photos_html(photos, address)
+    record, units, address, style = found.kite, chrome.units, kite_address(found.kite.key), around.style
+    said = sure_answers(found, units, flyers, chrome.flyer)
+    shown = photos_html(photos, address)
+    loose = {photo.file: photo for photo in shown[1:]}
+    story = story_parts(record.story, record.file, address, around.links, photos)
+    states = states_of(record, story, [(file, None) for file in loose])
+    pictures = charts.even, charts.stiff, chart_or_none(winds_drawing(found, units), None, "", style)
     return KitePage(
         title=record.name,
-        description=record.summary or " ".join(a.text for a in said),
+        long=max((len(word) for word in record.name.split()), default=0) >= LONG_WORD,
+        description=record.summary or " ".join(answer.say for answer in said),
         kite=record,
         line=replace(row, ranges=(), own_flyer=""),
         portrait=describe(found),
-        said=_said(record, chrome),
-        answers=said,
+        hero=shown[0] if shown else None,
+        facts=_facts(record, chrome, around),
+        answers=tuple(DrawnAnswer(answer, picture) for answer, picture in zip(said, pictures, strict=True)),
         warnings=found.warnings,
-        bench=charts.bench,
         shave=shaving_of(found, units),
+        lead=flights_lead(record.flights),
+        years=chart_or_none(years_drawing(found, states, units, found.wind.flyer), None, "", style),
+        states=shown_states(found, units, states, loose, charts.rounds, charts.verdicts, style, around.rod),
+        bench=charts.bench,
+        bench_files=charts.bench_files,
         bow=charts.bow,
         comfort=comfort.chart,
         comfort_of=comfort.flyer,
         winds=_winds(found, units),
         bands=tuple(band for band in chrome.bands if band.title in found.wind.bands),
         flights=_flights(record, units),
-        figures=figures_table(found, units),
-        photos=pictures,
-        captions=captions,
-        story=story_html(record.story, record.file, address, links, photos),
+        figures=figure_groups(found, units),
         missing=missing_of(found),
         assumed=notes_of(found),
         folder=f"kites/{record.key}",
@@ -132,17 +174,20 @@ def kite_page(
     )
 
 
-def _said(record: Kite, chrome: Chrome) -> tuple[str, ...]:
-    """The short facts under the name: stage, date, where it came from."""
-    said: list[str] = [record.stage] if record.stage else []
-    if record.made:
-        said.append(f"made {record.made}")
+def _facts(record: Kite, chrome: Chrome, around: Surroundings) -> tuple[tuple[str, str], ...]:
+    """The short facts under the name: what it is now, who made it and when, after what, of what."""
+    maker = chrome.maker
+    facts: list[tuple[str, str]] = [("Now", record.stage)] if record.stage else []
+    made = ", ".join(part for part in (maker, dated_in_a_line(record.made) if record.made else None) if part)
+    if made:
+        facts.append(("Made by" if maker else "Made", made))
     if record.origin and (record.origin.kite or record.origin.maker):
         by = f" by {record.origin.maker}" if record.origin.maker else ""
-        said.append(f"after {record.origin.kite or 'a kite'}{by}")
-    elif chrome.maker:
-        said.append(f"by {chrome.maker}")
-    return tuple(said)
+        facts.append(("After", f"{record.origin.kite or 'a kite'}{by}"))
+    of = [stuff.material or stuff.key for stuff in (around.rod, around.skin) if stuff]
+    if of:
+        facts.append(("Of", ", ".join(of)))
+    return tuple(facts)
 
 
 def _comfort(found: Findings, book: BookFindings, flyer: str, style: Style) -> Chart | None:
@@ -176,23 +221,23 @@ def _winds(found: Findings, units: Units) -> Table | None:
 
 
 def _flights(record: Kite, units: Units) -> Table | None:
-    """The log, newest first."""
-    rows = [
-        Row(
-            (
-                flight.on or "no date",
-                flight.flyer or "–",
-                _wind(flight, "wind", units),
-                _wind(flight, "best", units),
-                f"{flight.control} of 5" if flight.control else "–",
-                f"{flight.speed} of 5" if flight.speed else "–",
-                flight.note or "",
-            )
+    """The log, newest first; a column that nobody filled in is left out."""
+    head = ("Day", "Flyer", "It blew", "Liked best", "Control", "Speed", "Note")
+    cells = [
+        (
+            dated_in_a_line(flight.on) if flight.on else "no date",
+            flight.flyer or "–",
+            _wind(flight, "wind", units),
+            _wind(flight, "best", units),
+            f"{flight.control} of 5" if flight.control else "–",
+            f"{flight.speed} of 5" if flight.speed else "–",
+            flight.note or "–",
         )
         for flight in sorted(record.flights, key=_day, reverse=True)
     ]
-    head = ("Day", "Flyer", "It blew", "Liked best", "Control", "Speed", "Note")
-    return Table(head, tuple(rows)) if rows else None
+    kept = [column for column in range(len(head)) if not column or any(row[column] != "–" for row in cells)]
+    rows = tuple(Row(tuple(row[column] for column in kept)) for row in cells)
+    return Table(tuple(head[column] for column in kept), rows) if rows else None
 
 
 def _day(flight: Flight) -> date:
@@ -209,14 +254,14 @@ def _wind(flight: Flight, which: str, units: Units) -> str:
     return numbers.winds(wind, units) + height
 
 
-def _about(record: Kite, chrome: Chrome, said: tuple[answers.Answer, ...]) -> dict[str, Any]:
+def _about(record: Kite, chrome: Chrome, said: Sequence[SureAnswer]) -> dict[str, Any]:
     """The page for machines, in schema.org's words."""
     about: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "CreativeWork",
         "name": record.name,
         "genre": "kite",
-        "description": record.summary or " ".join(a.text for a in said),
+        "description": record.summary or " ".join(a.say for a in said),
         "isPartOf": {"@type": "CollectionPage", "name": chrome.title},
     }
     if chrome.maker:

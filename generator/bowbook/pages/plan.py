@@ -36,7 +36,7 @@ from bowbook.pages.flyers_page import flyer_part, flyers_page
 from bowbook.pages.free_page import free_page
 from bowbook.pages.home_page import home_page
 from bowbook.pages.how_page import how_page
-from bowbook.pages.kite_page import BowCharts, bow_charts, comfort_part, kite_page
+from bowbook.pages.kite_page import BowCharts, Surroundings, bow_charts, comfort_part, kite_page
 from bowbook.pages.kite_row import KiteRow, row_of
 from bowbook.pages.links import linked, pair_address
 from bowbook.pages.not_found import not_found
@@ -140,8 +140,17 @@ class _Plan:
         )
         whole = bind(finished, told.kite, kite.result, kite.winds, kite.logs)
         records = self.records if kite.winds().wind.range is None else self.nobody
+        rod, skin = self.book.rods.get(kite.facts.bow_rod or ""), self.book.skins.get(kite.facts.skin or "")
         page = bind(
-            kite_page, self.chrome, whole, self.rows[key], records, charts, comfort, told.photos, Given(told.links)
+            kite_page,
+            self.chrome,
+            whole,
+            self.rows[key],
+            records,
+            charts,
+            comfort,
+            told.photos,
+            Given(Surroundings(rod, skin, told.links, self.style())),
         )
         sheet = bind(sheet_page, sheet_book(self.book, kite, told.kite, self.values.scatter, self.steps), Given(key))
         return [

@@ -18,6 +18,7 @@ from msgspec import Struct
 from bowbook.book.unseen import UNSEEN_IN_VALUE
 from bowbook.pages.chrome import relative
 from bowbook.pages.links import WEB, address_of, own_picture
+from bowbook.pages.story_days import parted_by_day
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -41,16 +42,44 @@ class Setting(Struct, frozen=True):
     top: int = 2
 
 
+class StoryPart(Struct, frozen=True):
+    """A stretch of a story: the day it is about (None before the first day named), and its HTML."""
+
+    on: str | None
+    html: str
+    headed: bool  # whether it begins with a heading of its own
+
+
 def to_html(story: str, setting: Setting) -> str:
     """The story as HTML, ready to stand inside a page."""
-    reader = _reader()
+    return _rendered(*_read(story, setting))
+
+
+def to_parts(story: str, setting: Setting) -> tuple[StoryPart, ...]:
+    """The story parted by the days that its headings and lines name; what stands before the first has no day."""
+    tokens, env = _read(story, setting)
+    parts = []
+    for on, stretch in parted_by_day(tokens):
+        html = _rendered(stretch, env)
+        if html.strip():
+            parts.append(StoryPart(on, html, stretch[0].type == "heading_open"))
+    return tuple(parts)
+
+
+def _read(story: str, setting: Setting) -> tuple[list[Token], dict[str, Any]]:
+    """The story's tokens, every link of which leads to its place, and what their renderer needs beside them."""
     env: dict[str, Any] = {"setting": setting}
-    tokens = reader.parse(story, env)
+    tokens = _reader().parse(story, env)
     anchors = _head(tokens, setting.top)
     for token in tokens:
         _unstyle(token)
         if token.children:
             token.children = _mend_links(token.children, setting, anchors)
+    return tokens, env
+
+
+def _rendered(tokens: Sequence[Token], env: dict[str, Any]) -> str:
+    reader = _reader()
     return UNSEEN_IN_VALUE.sub("\ufffd", str(reader.renderer.render(tokens, reader.options, env)))  # "&#x202e;" is text
 
 
@@ -144,16 +173,20 @@ def _image(renderer: Any, tokens: Sequence[Token], index: int, options: Any, env
     return escape(alt) if photo is None else picture(photo, setting, alt)
 
 
-def picture(photo: PhotoView, setting: Setting, alt: str) -> str:
-    """One photo as a picture element that keeps its place while it loads."""
+IN_STORY = "(min-width: 60rem) 40rem, 100vw"
+"""How wide a photo of a story is shown, as `sizes` say it."""
+
+
+def picture(photo: PhotoView, setting: Setting, alt: str, shown: str = IN_STORY, loading: str = "lazy") -> str:
+    """One photo as a picture element that keeps its place while it loads; `shown` is how wide."""
     sources = []
     for media_type, files in photo.sources:
         sizes = ", ".join(f"{_file(name, setting)} {width}w" for name, width in files)
-        sources.append(f'<source type="{media_type}" srcset="{sizes}" sizes="(min-width: 60rem) 40rem, 100vw">')
+        sources.append(f'<source type="{media_type}" srcset="{sizes}" sizes="{shown}">')
     return (
         f"<picture>{''.join(sources)}"
         f'<img src="{_file(photo.fallback, setting)}" width="{photo.width}" height="{photo.height}"'
-        f' alt="{escape(alt)}" loading="lazy" decoding="async"></picture>'
+        f' alt="{escape(alt)}" loading="{loading}" decoding="async"></picture>'
     )
 
 

@@ -31,6 +31,7 @@ from bowbook.pages.service_worker import service_worker
 from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
 from bowbook.storage.noted import is_noted
+from bowbook.wording.terms import explained
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -63,6 +64,7 @@ class Theme(Struct, frozen=True):
                 here=spec.address,
                 canonical=frame.absolute(spec.address),
                 to=partial(link, spec.address),
+                explain=partial(explain, used=set()),
             )
         except Exception as error:
             problem = blame(error, self.name, tuple(folder.path for folder in self.folders))
@@ -210,6 +212,13 @@ def _template(folder: ThemeFolder, name: str) -> tuple[str, str, None] | None:
 
 _GIVE_OR_TAKE = re.compile(r"(±[\s\u00a0\u202f]?[\d.,\u202f]+(?:[\s\u00a0\u202f]?%)?)")
 _SPAN = re.compile(r"([\d.,]+–[\d.,]+\u00a0[^\s<,;.)]+)")
+
+
+def explain(text: object, used: set[str]) -> Markup:
+    """A sentence as HTML with the words of the trade explained that this page has not `used` before."""
+    from markupsafe import Markup
+
+    return Markup(explained(quiet(text), used))
 
 
 def quiet(text: object) -> Markup:

@@ -53,6 +53,13 @@ def measured_both(figure: Measured, kind: str, units: Units) -> str:
     return f"at\u00a0least {said}" if figure.least else said
 
 
+def about(value_si: float, kind: str, units: Units) -> str:
+    """A computed figure to two figures of its unit, for a sentence that needs no more."""
+    unit = book_units.unit_of(kind, units)
+    shown = book_units.to_unit(value_si, unit, kind)
+    return _kept(f"{number(float(f'{shown:.2g}'))} {unit}")
+
+
 def share(fraction: float, units: Units, spread: float | None = None) -> str:
     """A fraction as percent, with its half width where there is one: "7 ± 2 %"."""
     return _kept(book_units.show(_rough(fraction), "ratio", units, spread))

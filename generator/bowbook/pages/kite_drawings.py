@@ -1,0 +1,137 @@
+"""What is drawn on a kite's page beside its answers and its days, from the findings of that kite."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from bowbook.book.days import days_of
+from bowbook.book.records import Flight, Kite, Press, Units
+from bowbook.charts.answers import wind_chart
+from bowbook.charts.flown import Flown, flown_chart, highest
+from bowbook.charts.press_round import Pressed, PressRound, limits_of, round_chart
+from bowbook.charts.sheet import Drawing
+from bowbook.charts.years import Stretch, years_chart
+from bowbook.findings.results import BookFindings, Findings, Predicted, Range
+from bowbook.pages.kite_days import Day, State
+from bowbook.wording import numbers
+from bowbook.wording.days import dated
+
+COVERED = "skin-on"
+"""The covered readings among the rounds."""
+
+
+def winds_drawing(found: Findings, units: Units) -> Drawing | None:
+    """The winds that up to four flyers like the kite in; where nobody has flown it, those they should."""
+    wind = found.wind
+    people: Mapping[str, Range | Predicted] = wind.flown or wind.predicted
+    first = sorted(people, key=lambda name: (name != wind.flyer, name))[:4]
+    shown = {name: people[name] for name in first}
+    most = max([strongest(found.kite), *(span.high for span in shown.values())], default=0.0)
+    return wind_chart(found, units, shown, most) if shown else None
+
+
+def strongest(kite: Kite) -> float:
+    """The strongest wind of any flight, m/s: the end of the axis that all charts of winds share."""
+    return highest([wind for flight in kite.flights for wind in (flight.wind, flight.best)])
+
+
+def years_drawing(found: Findings, states: Sequence[State], units: Units, own: str | None) -> Drawing | None:
+    """The strip of all the kite's years."""
+    stretches = [Stretch(days_of(s.since).first, s.name, s.cover) for s in states if s.since]
+    return years_chart(found.kite, _growing(stretches), units, own)
+
+
+def _growing(stretches: Sequence[Stretch]) -> list[Stretch]:
+    """The stretches as far as each begins later than the one before."""
+    kept: list[Stretch] = []
+    latest = date.min
+    for one in stretches:
+        if one.since > latest:
+            kept.append(one)
+            latest = one.since
+    return kept
+
+
+def round_drawings(found: Findings, book: BookFindings) -> Mapping[str, tuple[Drawing, str]]:
+    """Every round with a press of a half, by its number, and the covered readings, with captions; all on one scale."""
+    units = book.book.settings.units
+    rounds = [one for number in range(len(found.balance.rounds)) if (one := _round(found, number, book)) is not None]
+    if covered := _covered(found, units):
+        rounds.append(covered)
+    if not rounds:
+        return {}
+    limits = limits_of(rounds, book.coverage)
+    captions = dict.fromkeys((one.name for one in rounds), "")
+    captions[rounds[0].name] = "Each tick is one press, each bar their mean, 19 times in 20."
+    if covered:
+        captions[COVERED] = "Pressed with the skin on; the dot is the bow alone."
+    return {one.name: (round_chart(one, limits, units, book.coverage), captions[one.name]) for one in rounds}
+
+
+def _round(found: Findings, number: int, book: BookFindings) -> PressRound | None:
+    judged = found.balance.rounds[number]
+    record = found.kite.bench[number] if number < len(found.kite.bench) else None
+    if record is None:
+        return None
+    earlier = found.balance.rounds[number - 1] if number else None
+    before = (earlier.left_N, earlier.right_N) if earlier else (None, None)
+    halves = [
+        Pressed(side, reading.values_N, mean, was.value if was else None)
+        for side, reading, mean, was in zip(
+            ("left", "right"), (record.left, record.right), (judged.left_N, judged.right_N), before, strict=True
+        )
+        if isinstance(reading, Press) and mean is not None
+    ]
+    if not halves:
+        return None
+    units, tolerance = book.book.settings.units, found.balance.tolerance
+    act = {"left stiffer": "left", "right stiffer": "right"}.get(judged.verdict or "")
+    apart = f"{numbers.share(abs(judged.difference.value), units)} apart" if judged.difference else ""
+    softer = min(half.mean.value for half in halves)
+    ratio = (2 - tolerance) / (2 + tolerance)
+    even = (softer * ratio, softer / ratio) if len(halves) == 2 else None
+    title = f"Round {number + 1} of {found.kite.name}"
+    return PressRound(f"{number}", found.kite.key, title, tuple(halves), apart, act, even)
+
+
+def _covered(found: Findings, units: Units) -> PressRound | None:
+    covered, bow, skin = found.kite.covered, found.bow, found.skin
+    if covered is None:
+        return None
+    halves = [
+        Pressed(side, reading.values_N, mean, bare.value if bare else None)
+        for side, reading, mean, bare in (
+            ("left", covered.left, skin.left_N, bow.left.press_N),
+            ("right", covered.right, skin.right_N, bow.right.press_N),
+        )
+        if isinstance(reading, Press) and mean is not None
+    ]
+    share = f"the skin’s share is {numbers.share(skin.share, units)}" if skin.share is not None else ""
+    title = f"{found.kite.name} pressed with its skin on"
+    return PressRound(COVERED, found.kite.key, title, tuple(halves), share) if halves else None
+
+
+def flights_drawing(found: Findings, day: Day, number: int, most: float, units: Units) -> Drawing | None:
+    """What blew and what was liked on one day, or on many days one under another."""
+    several = len(day.flights) > 1
+    own = found.wind.flyer
+    rows = [
+        Flown(
+            _row_name(flight, day),
+            "" if several or not flight.best else f"liked {numbers.winds(flight.best, units)}",
+            flight.wind,
+            flight.best,
+            main=not own or flight.flyer in (own, None) or not several,
+        )
+        for flight in day.flights
+    ]
+    return flown_chart("flown", f"{found.kite.key}-{number}", f"Flights of {found.kite.name}", rows, most, units)
+
+
+def _row_name(flight: Flight, day: Day) -> str:
+    """What stands before a flight's row: its day among several days, else its flyer among several flyers."""
+    if day.season:
+        when = dated(flight.on).strong if flight.on else "no day"
+        return f"{when}, {flight.flyer}" if flight.flyer else when
+    return flight.flyer or "" if len(day.flights) > 1 else ""

@@ -1,0 +1,130 @@
+"""A kite's record and its story are put together by date, state by state.
+
+The expected order of each case is written by hand from the dates in its file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bowbook.book.records import Covered, Flight, Kite, Press, Round, Sail, Shave
+from bowbook.pages.kite_days import State, states_of
+from bowbook.pages.story import Setting, StoryPart, to_parts
+
+PRESS = Press((2.0, 2.1))
+
+
+def parts_of(story: str) -> tuple[StoryPart, ...]:
+    return to_parts(story, Setting("kites/reed/index.html", "content/kites/reed.md", top=4))
+
+
+def told(states: Sequence[State]) -> list[tuple[str, list[tuple[str, str | None]]]]:
+    return [(state.name, [(day.kind, day.on) for day in state.days]) for state in states]
+
+
+def test_days_stand_oldest_first_and_the_skin_begins_a_state() -> None:
+    """Rounds, covering, finished kite, story parts, photos and flights stand by date."""
+    kite = Kite(
+        "reed",
+        "Reed",
+        made="2026-05-04",
+        sail=Sail("washi"),
+        bench=(Round("2026-05-01", PRESS, PRESS, shave=Shave("left")), Round("2026-05-02", PRESS, PRESS)),
+        covered=Covered(PRESS, PRESS, "2026-05-03"),
+        flights=(Flight("2026-06-09", note="Again."), Flight("2026-05-10", note="First.")),
+    )
+    story = parts_of("## 2026-04-30 The strip\n\nSplit.\n\n## 2026-06-01 Rain\n\nNone flew.\n")
+    assert told(states_of(kite, story, [("a.jpg", "2026-05-20")])) == [
+        ("The bow, bare", [("told", "2026-04-30"), ("bench", "2026-05-01"), ("bench", "2026-05-02")]),
+        (
+            "The kite, covered",
+            [
+                ("covered", "2026-05-03"),
+                ("made", "2026-05-04"),
+                ("flown", "2026-05-10"),
+                ("told", "2026-05-20"),
+                ("told", "2026-06-01"),
+                ("flown", "2026-06-09"),
+            ],
+        ),
+    ]
+
+
+def test_what_is_of_one_day_stands_together() -> None:
+    """Two rounds, a part of the story and a photo of one date are one day, which is called by what was done."""
+    kite = Kite("reed", "Reed", bench=(Round("2026-05-01", PRESS, PRESS), Round("2026-05-01", PRESS, PRESS)))
+    (state,) = states_of(kite, parts_of("2026-05-01\n\nCold fingers.\n"), [("a.jpg", "2026-05-01")])
+    (day,) = state.days
+    assert (day.kind, day.rounds, day.photos) == ("bench", (0, 1), ("a.jpg",))
+    assert [part.html for part in day.story] == ["<p>Cold fingers.</p>\n"]
+
+
+def test_a_story_without_days_stays_whole_with_the_finished_kite() -> None:
+    """Undated story is one day, after the bench and before the first flight, also where nothing has a date."""
+    kite = Kite("reed", "Reed", bench=(Round(None, PRESS, PRESS),), flights=(Flight("2026-05-10", note="First."),))
+    days = [day for state in states_of(kite, parts_of("One.\n\n## Two\n\nThree.\n"), []) for day in state.days]
+    assert [day.kind for day in days] == ["bench", "told", "flown"]
+    assert days[1].story[0].html == '<p>One.</p>\n<h4 id="story-two">Two</h4>\n<p>Three.</p>\n'
+
+
+def test_vague_days_stand_among_exact_ones() -> None:
+    """A month and a season stand where they can; a day that may lie within them keeps its place in the file."""
+    kite = Kite(
+        "reed",
+        "Reed",
+        flights=tuple(Flight(on, note="x") for on in ("2026-07-01", "spring 2026", "2025", "2026-09")),
+    )
+    (state,) = states_of(kite, (), [])
+    assert [day.on for day in state.days] == ["2025", "spring 2026", "2026-07-01", "2026-09"]
+
+
+def test_flights_without_words_fold_by_year_between_those_with_words() -> None:
+    """Forty flights of which two have words are two days and, between and after them, a season each."""
+    silent = [Flight(f"2024-{month:02d}-{day:02d}") for month in (6, 7) for day in range(1, 20)]
+    worded = [Flight("2024-05-01", note="First."), Flight("2024-06-30", note="A gale.")]
+    (state,) = states_of(Kite("reed", "Reed", flights=(*silent, *worded)), (), [])
+    assert [(day.on, day.until, len(day.flights)) for day in state.days] == [
+        ("2024-05-01", None, 1),
+        ("2024-06-01", "2024-06-19", 19),
+        ("2024-06-30", None, 1),
+        ("2024-07-01", "2024-07-19", 19),
+    ]
+
+
+def test_a_flight_without_words_joins_the_day_of_one_that_has_some() -> None:
+    """Two flyers on one day are one day, though only one of them wrote."""
+    flights = (Flight("2024-05-01", "Ansa", note="First."), Flight("2024-05-01", "Rook"))
+    (state,) = states_of(Kite("reed", "Reed", flights=flights), (), [])
+    assert [len(day.flights) for day in state.days] == [2]
+
+
+def test_an_empty_kite_has_no_days() -> None:
+    """A name alone tells of no day."""
+    assert states_of(Kite("reed", "Reed"), (), []) == ()
+
+
+def test_a_day_is_named_by_a_heading_or_by_a_line_of_its_own() -> None:
+    """The day is taken out of the words; a heading over a line that is a day keeps with it; other dates stay text."""
+    story = (
+        "Before.\n\n## 2026-05-03: Split\n\nOne.\n\n## Bent (2026-05-04)\n\nTwo.\n\n## Glued\n\n2026-05-05\n\nThree."
+        "\n\n2026-05\nFour, on 2026-05-06 it rained.\n\n## No day\n\nFive."
+    )
+    assert [(part.on, part.headed) for part in parts_of(story)] == [
+        (None, False),
+        ("2026-05-03", True),
+        ("2026-05-04", True),
+        ("2026-05-05", True),
+        ("2026-05", False),
+    ]
+    assert [part.html.split("\n")[0].partition(">")[2] for part in parts_of(story)] == [
+        "Before.</p>",
+        "Split</h4>",
+        "Bent</h4>",
+        "Glued</h4>",
+        "Four, on 2026-05-06 it rained.</p>",
+    ]
+
+
+def test_a_line_that_is_no_day_stays_in_the_story() -> None:
+    """A day that is not in the calendar is the maker's own words."""
+    assert [part.html for part in parts_of("2026-02-30\n\nRain.")] == ["<p>2026-02-30</p>\n<p>Rain.</p>\n"]
