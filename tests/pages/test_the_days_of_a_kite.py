@@ -29,7 +29,7 @@ def test_days_stand_oldest_first_and_the_skin_begins_a_state() -> None:
         "Reed",
         made="2026-05-04",
         sail=Sail("washi"),
-        bench=(Round("2026-05-01", PRESS, PRESS, shave=Shave("left")), Round("2026-05-02", PRESS, PRESS)),
+        bench=(Round("2026-05-01", PRESS, PRESS, shaves=(Shave("left"),)), Round("2026-05-02", PRESS, PRESS)),
         covered=Covered(PRESS, PRESS, "2026-05-03"),
         flights=(Flight("2026-06-09", note="Again."), Flight("2026-05-10", note="First.")),
     )

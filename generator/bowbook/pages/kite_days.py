@@ -18,7 +18,7 @@ Cover = Literal["bare", "first", "later", "away"]
 KINDS: tuple[Kind, ...] = ("bench", "covered", "made", "flown", "told")
 """What a day is foremost, where more than one thing was done on it: the first of these."""
 
-GONE = {"retired": "Retired"}
+GONE = {"given": "Given away", "lost": "Lost", "broken": "Broken", "retired": "Retired"}
 """The stages of a kite that is flown no more, as its last state is named."""
 
 

@@ -149,7 +149,7 @@ def _said(found: Findings, units: Units, day: Day, verdicts: Sequence[str | None
     for number in day.rounds:
         record = found.kite.bench[number]
         verdict = verdicts[number] if number < len(verdicts) else None
-        taken = words.shaved((record.shave,) if record.shave else (), units)
+        taken = words.shaved(record.shaves, units)
         said.append(" ".join(text for text in (record.note, verdict, taken) if text))
     if day.covered and found.skin.share is not None:
         said.append(f"The skin gives {numbers.share(found.skin.share, units)} of what the two resist together.")
