@@ -21,7 +21,7 @@ def liking(site: Path, wind_mph: float, margin: float = 0.0) -> set[str]:
     wind = wind_mph * MPH
     found = set()
     for key, kite in json.loads((site / "data" / "kites.json").read_text(encoding="utf-8"))["kites"].items():
-        if kite["wind"]["basis"] is None:
+        if kite["wind"]["basis"] is None or kite.get("stage") not in (None, "flying"):
             continue
         ranges = kite["wind"][kite["wind"]["basis"]]
         shown = ranges.get("Ansa") or next(iter(ranges.values()))
@@ -42,7 +42,7 @@ def picked(page: Any) -> set[str]:
 
 def answered(seen: FileStamp) -> str:
     """What the shelf says about the wind now."""
-    return seen.page.locator("output.answer").inner_text()
+    return seen.page.locator(".answer output").inner_text()
 
 
 def agrees(site: Path, page: Any, wind_mph: float) -> None:
@@ -55,6 +55,7 @@ def agrees(site: Path, page: Any, wind_mph: float) -> None:
 def test_a_typed_wind_picks_the_kites_that_like_it(wind: int, demo: Path, demo_url: str, look: Look) -> None:
     """A number typed into the field leaves exactly the kites whose range holds it."""
     seen = look(demo_url + "index.html", reduced_motion="reduce")
+    seen.page.locator("#all-winds").click()
     assert len(picked(seen.page)) > len(liking(demo, wind))
     seen.page.locator("#wind-number").fill(str(wind))
     agrees(demo, seen.page, wind)
@@ -85,6 +86,7 @@ def test_a_link_carries_the_wind(demo: Path, demo_url: str, look: Look) -> None:
 def test_any_wind_brings_all_kites_back(demo_url: str, look: Look) -> None:
     """The button that lets go of the wind restores the whole shelf."""
     seen = look(demo_url + "index.html", reduced_motion="reduce")
+    seen.page.locator("#all-winds").click()
     everything = picked(seen.page)
     seen.page.locator("#wind-number").fill("6")
     assert picked(seen.page) < everything
@@ -119,6 +121,70 @@ def test_the_list_can_be_sifted(demo: Path, demo_url: str, look: Look) -> None:
     assert rows(page) == 1
 
 
+def test_a_row_says_whose_wind_it_shows(demo_url: str, look: Look) -> None:
+    """Another flyer chosen in the sentence: the sky, the list's head and each row's wind are theirs or say whose."""
+    page = look(demo_url + "index.html", reduced_motion="reduce").page
+    before = page.locator("svg a.hung .wind").all_inner_texts()
+    heads = page.locator("table.kites thead .by-name")
+    chosen = page.locator("#by-flyer")
+    first = heads.first.inner_text()
+    other = next(name for name in chosen.locator("option").all_inner_texts() if name != first)
+    chosen.select_option(label=other)
+    assert heads.first.inner_text() == other
+    assert page.locator("svg a.hung .wind").all_inner_texts() != before
+    named = page.locator("table.kites .other").all_inner_texts()
+    assert all(name in ("", first) or name != other for name in named)
+
+
+@pytest.mark.parametrize("touch", [False, True])
+def test_sifting_by_keyboard_and_by_touch(touch: bool, demo_url: str, look: Look) -> None:
+    """A sift is reached by keyboard, and on a phone behind one tap; each leaves fewer kites and says how many."""
+    options = {"viewport": {"width": 390, "height": 844}, "has_touch": True} if touch else {}
+    page = look(demo_url + "index.html", reduced_motion="reduce", **options).page
+    everything = rows(page)
+    if touch:
+        page.locator(".sift summary").tap()
+        page.locator("#by-size").select_option(index=1)
+    else:
+        page.locator("#seek").focus()
+        while page.evaluate("document.activeElement.id") != "by-size":
+            page.keyboard.press("Tab")
+        page.keyboard.press("ArrowDown")
+    assert 0 < rows(page) < everything
+    assert page.locator(".sift .tally").inner_text() == f"{rows(page)} of {everything}"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_first_screen_of_a_laptop_holds_the_shelf(scheme: str, demo_url: str, look: Look) -> None:
+    """At 1,280 × 800 every kite, the axis, the bands' names and the answer stand in the first screen, uncut."""
+    page = look(demo_url + "index.html", color_scheme=scheme).page
+    for what in ("svg a.hung .spot use", "svg.axis text", "#wind-number", ".answer output", "#wind"):
+        boxes = [found.bounding_box() for found in page.locator(what).all()]
+        assert boxes, what
+        for box in boxes:
+            assert box, what
+            assert box["x"] >= 0, what
+            assert box["x"] + box["width"] <= 1280, what
+            assert box["y"] >= 0, what
+            assert box["y"] + box["height"] <= 800, what
+
+
+def test_texts_in_the_sky_never_touch(demo_url: str, look: Look) -> None:
+    """As Chromium draws them, no name or wind of one kite lies over another's, whichever flyer is chosen."""
+    page = look(demo_url + "index.html").page
+    for flyer in page.locator("#by-flyer option").all_inner_texts():
+        page.locator("#by-flyer").select_option(label=flyer)
+        boxes = [found.bounding_box() for found in page.locator("svg.sky a.hung text").all()]
+        kept = [box for box in boxes if box]
+        assert len(kept) == len(boxes)
+        for n, a in enumerate(kept):
+            for b in kept[n + 1 :]:
+                across = min(a["x"] + a["width"], b["x"] + b["width"]) - max(a["x"], b["x"])
+                down = min(a["y"] + a["height"], b["y"] + b["height"]) - max(a["y"], b["y"])
+                # the line boxes of one kite's name and winds stand closer than their letters
+                assert across <= 0 or down <= 9
+
+
 def test_nothing_is_remembered(demo_url: str, look: Look) -> None:
     """A visit leaves no cookie and nothing in storage."""
     seen = look(demo_url + "index.html")
@@ -140,4 +206,4 @@ def test_a_thousand_kites_answer_at_once(thousand_url: str, look: Look) -> None:
           document.body.offsetHeight; return performance.now() - start }))"""
     )
     assert took < 100
-    assert page.locator("output.answer").inner_text()
+    assert page.locator(".answer output").inner_text()

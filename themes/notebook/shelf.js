@@ -25,8 +25,8 @@
     get likes() { return (this.likesRead ??= this.row.querySelector(".at")); }
     get strip() { return this.row.querySelector(".strip"); }
     get words() { return (this.wordsRead ??= plain(this.row.textContent)); }
-    get stage() { return this.row.dataset.s; }
-    get skin() { return this.row.dataset.k; }
+    get traits() { return (this.traitsRead ??= this.row.dataset.s.split("|")); }
+    get lit() { return this.traits[0] === "" || this.traits[0] === "flying"; }
     get first() { return this.row.dataset.w ? this.ranges.get(this.row.dataset.w) : undefined; }
     get ranges() {
       if (this.rangesRead) return this.rangesRead;
@@ -44,31 +44,54 @@
   const folds = [...new Set(kites.map((kite) => kite.fold).filter(Boolean))];
 
   const slider = find("wind"), field = find("wind-number"), off = find("all-winds");
-  const now = shelf.querySelector(".now"), answer = shelf.querySelector(".answer");
+  const now = document.querySelector(".now"), rail = shelf.querySelector(".rail");
+  const answer = document.querySelector(".answer output");
   const rest = answer ? answer.textContent : "";
   const sift = document.querySelector(".sift"), tally = document.querySelector(".tally");
   const unit = shelf.dataset.unit, low = +shelf.dataset.low, top = +shelf.dataset.top;
-  // The axis is logarithmic: from 3 to 6 is as far as from 6 to 12. The slider's 200 steps lie along it.
-  const span = Math.log(top / low), STEPS = 200;
-  const share = (wind) => Math.log(Math.min(Math.max(wind, low), top) / low) / span;
+  // Shares of the axis at evenly spaced logarithms of the wind: it is stretched where many kites like the wind.
+  const shares = shelf.dataset.along.split(" ").map(Number), span = Math.log(top / low), STEPS = 400;
+  const share = (wind) => {
+    const at = (Math.log(Math.min(Math.max(wind, low), top) / low) / span) * (shares.length - 1);
+    const n = Math.min(Math.floor(at), shares.length - 2);
+    return shares[n] + (at - n) * (shares[n + 1] - shares[n]);
+  };
   const along = (steps) => {
-    const wind = low * Math.exp((span * steps) / STEPS);
+    const at = steps / STEPS;
+    let n = 0;
+    while (n < shares.length - 2 && shares[n + 1] < at) n += 1;
+    const part = (n + (at - shares[n]) / (shares[n + 1] - shares[n])) / (shares.length - 1);
+    const wind = low * Math.exp(span * part);
     return wind < 10 ? Math.round(wind * 10) / 10 : Math.round(wind * 2) / 2;
   };
-  const state = { wind: null, text: "", flyer: "", stage: "", skin: "" };
+  const LEFT = 0.045313; // share of the sky's width left free at either end of the axis
+  const by = {};
+  const first = find("by-flyer") ? find("by-flyer").value : "";
+  const state = { wind: null, text: "", flyer: first };
   const PAGE = 60;
   const more = new Map();
 
-  const rangeOf = (kite) => (state.flyer ? kite.ranges.get(state.flyer) : kite.first);
+  // Where nothing is known of what this flyer likes, the row shows another's wind and says whose.
+  const rangeOf = (kite) => (state.flyer && kite.ranges.get(state.flyer)) || kite.first;
+  const own = (kite) => !state.flyer || kite.ranges.has(state.flyer);
   const likes = (kite, wind) => {
-    const range = rangeOf(kite);
+    const range = kite.lit ? rangeOf(kite) : null;
     return range && wind >= range.low && wind <= range.high ? range : null;
+  };
+  const tests = {
+    stage: (kite, value) => kite.traits[0] === value,
+    skin: (kite, value) => kite.traits[1] === value,
+    bow: (kite, value) => kite.traits[2] === value,
+    size: (kite, value) => {
+      const [from, to] = value.split(" ").map(Number);
+      return kite.traits[3] !== "" && +kite.traits[3] >= from && +kite.traits[3] < to;
+    },
+    tag: (kite, value) => kite.traits.indexOf(value, 4) >= 4,
+    flown: (kite, value) => Boolean(kite.ranges.get(value)?.flown),
   };
   const sifted = (kite) =>
     (!state.text || kite.words.includes(state.text)) &&
-    (!state.flyer || kite.ranges.has(state.flyer)) &&
-    (!state.stage || kite.stage === state.stage) &&
-    (!state.skin || kite.skin === state.skin);
+    Object.entries(by).every(([what, value]) => !value || tests[what](kite, value));
 
   const linked = (kite) => {
     const a = document.createElement("a");
@@ -89,7 +112,7 @@
     return out;
   };
   // On a phone the list itself shows which they are: a few names leave it room.
-  const small = matchMedia("(max-width: 56rem)");
+  const small = matchMedia("(max-width: 71.99rem)");
   const sentence = (parts, one, many, usual) => {
     const most = small.matches ? Math.min(usual, 2) : usual;
     const out = document.createDocumentFragment();
@@ -104,7 +127,7 @@
       const range = likes(kite, state.wind);
       if (!range) continue;
       const slack = (range.high - range.low) / 8;
-      if (!range.flown) guessed.push(kite);
+      if (!range.flown || !own(kite)) guessed.push(kite);
       else if (state.wind > range.high - slack) topmost.push(kite);
       else if (state.wind < range.low + slack) lowest.push(kite);
       else inside.push(kite);
@@ -144,7 +167,7 @@
     const shown = kites.filter(sifted);
     const visible = new Set(shown);
     const counts = new Map(folds.map((fold) => [fold, 0]));
-    const sifting = state.text || state.flyer || state.stage || state.skin || (folded && chosen);
+    const sifting = state.text || Object.values(by).some(Boolean) || (folded && chosen);
     let listedNow = 0;
     for (const kite of kites) {
       const inside = chosen && likes(kite, state.wind);
@@ -171,9 +194,15 @@
     shelf.classList.toggle("chosen", chosen);
     document.body.classList.toggle("wind-chosen", chosen);
     if (drawing && chosen) {
-      const left = +drawing.dataset.left, right = +drawing.dataset.right;
-      const x = left + (right - left) * share(state.wind);
-      drawing.querySelector(".nowline").setAttribute("transform", `translate(${x.toFixed(1)} 0)`);
+      const part = share(state.wind), x = `${(100 * (LEFT + (1 - 2 * LEFT) * part)).toFixed(3)}%`;
+      const through = drawing.querySelector(".nowline"), flag = drawing.querySelector(".flag");
+      if (through) {
+        through.setAttribute("x1", x);
+        through.setAttribute("x2", x);
+        flag.setAttribute("x", x);
+        flag.classList.toggle("left", part > 0.9);
+        flag.firstElementChild.textContent = `${state.wind} ${unit}`;
+      }
     }
     for (const fold of folds) {
       const n = counts.get(fold);
@@ -188,6 +217,7 @@
     if (answer) {
       answer.replaceChildren(chosen ? said(shown) : rest);
       off.hidden = !chosen;
+      answer.parentElement.classList.toggle("long", answer.textContent.length > 120);
     }
     if (tally) {
       tally.textContent = shown.length === kites.length && !sifting ? "" : `${listedNow} of ${kites.length}`;
@@ -220,6 +250,7 @@
 
   if (slider) {
     now.hidden = false;
+    if (rail) rail.hidden = false;
     slider.addEventListener("input", () => blow(along(+slider.value)));
     slider.addEventListener("change", note);
     field.addEventListener("input", () => { if (field.value !== "" && field.validity.valid) { blow(+field.value); note(); } });
@@ -228,15 +259,22 @@
     addEventListener("hashchange", fromHash);
   }
   if (sift && kites.length > 1) {
+    const folding = sift.querySelector("details");
+    if (folding && matchMedia("(max-width: 56rem)").matches) folding.open = false;
     sift.hidden = false;
     sift.addEventListener("submit", (event) => event.preventDefault());
     find("seek").addEventListener("input", (event) => { state.text = plain(event.target.value.trim()); more.clear(); show(); });
-    for (const [id, key] of [["by-flyer", "flyer"], ["by-stage", "stage"], ["by-skin", "skin"]]) {
-      const select = find(id);
-      if (!select) continue;
+    sift.querySelectorAll("[data-by]").forEach((select) => {
       select.value = "";
-      select.addEventListener("change", () => { state[key] = select.value; more.clear(); if (key === "flyer") reword(); show(); });
-    }
+      select.addEventListener("change", () => { by[select.dataset.by] = select.value; more.clear(); show(); });
+    });
+  }
+  const flyer = find("by-flyer");
+  if (flyer) {
+    flyer.value = first;
+    flyer.hidden = false;
+    flyer.previousElementSibling.hidden = true;
+    flyer.addEventListener("change", () => { state.flyer = flyer.value; more.clear(); rehang(); reword(); show(); });
   }
   for (const fold of folds) {
     const button = document.createElement("button");
@@ -245,20 +283,48 @@
     fold.append(button);
   }
 
-  // With a flyer chosen, each line says what that flyer likes.
-  const reword = () => {
+  // Another flyer's winds: every kite hangs where it was laid out for that flyer.
+  const rehang = () => {
     for (const kite of kites) {
-      const range = rangeOf(kite);
-      const words = kite.likes.querySelector(".likes"), guess = kite.likes.querySelector(".guess");
-      const bar = kite.strip && kite.strip.querySelector(":scope > line:not(.nowline)");
+      if (!kite.sky || !kite.sky.dataset.views) continue;
+      kite.views ??= JSON.parse(kite.sky.dataset.views);
+      const [left, right, x, y, anchor, textX, nameY, winds, windsY, guess, said] = kite.views[+state.flyer];
+      const [from, to] = kite.sky.querySelectorAll(".stop"), line = kite.sky.querySelector(".range");
+      const spot = kite.sky.querySelector(".spot"), name = spot.querySelector(".name"), wind = spot.querySelector(".wind");
+      const set = (el, values) => Object.entries(values).forEach(([key, value]) => el.setAttribute(key, value));
+      set(line, { x1: `${left}%`, x2: `${right}%`, y1: `${y}%`, y2: `${y}%` });
+      set(from, { x: `${left}%`, y: `${y}%` });
+      set(to, { x: `${right}%`, y: `${y}%` });
+      set(spot, { x: `${x}%`, y: `${y}%` });
+      set(name, { x: textX, y: nameY });
+      name.parentElement.setAttribute("class", anchor);
+      if (wind) { set(wind, { x: textX, y: windsY }); wind.textContent = winds; }
+      kite.sky.classList.toggle("predicted", guess);
+      kite.sky.setAttribute("aria-label", said);
+    }
+  };
+  // With a flyer chosen, each line says what that flyer likes, or whose wind it is.
+  const reword = () => {
+    const names = [...flyer.options].map((option) => option.textContent);
+    document.querySelectorAll(".by-name").forEach((el) => { el.textContent = names[+state.flyer]; });
+    for (const kite of kites) {
+      const range = rangeOf(kite), words = kite.likes.querySelector(".likes");
       if (!range || !words) continue;
       words.textContent = range.text;
-      if (guess) guess.textContent = range.flown ? "" : "predicted";
-      if (bar) {
-        bar.setAttribute("x1", `${100 * share(range.low)}%`);
-        bar.setAttribute("x2", `${100 * share(range.high)}%`);
-        kite.strip.classList.toggle("predicted", !range.flown);
+      kite.likes.querySelector(".guess").textContent = range.flown ? "" : "predicted";
+      let other = kite.likes.querySelector(".other");
+      if (!own(kite) && !other) {
+        other = document.createElement("span");
+        other.className = "other";
+        other.dir = "auto";
+        kite.likes.querySelector(".guess").after(" ", other);
       }
+      if (other) other.textContent = own(kite) ? "" : names[+kite.row.dataset.w];
+      const bar = kite.strip && kite.strip.querySelector(":scope > line:not(.nowline)");
+      if (!bar) continue;
+      bar.setAttribute("x1", `${100 * share(range.low)}%`);
+      bar.setAttribute("x2", `${100 * share(range.high)}%`);
+      kite.strip.classList.toggle("predicted", !range.flown);
     }
   };
 
@@ -271,5 +337,7 @@
 
   show();
   if (slider) fromHash();
+  // Where the whole sky is on the screen it opens at a wind, which shows what a wind does.
+  if (state.wind === null && shelf.dataset.start && !small.matches) blow(+shelf.dataset.start);
   ahead(0);
 })();

@@ -7,15 +7,15 @@ import json
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import AWAY, STAGES, Band, Units
+from bowbook.book.records import Band
 from bowbook.findings.results import Range
 from bowbook.pages.chrome import Chrome
+from bowbook.pages.flock import Flock, flock_of
 from bowbook.pages.kite_row import KiteRow, in_order
-from bowbook.pages.sky import Axis, Flock, Sky, axis_of, flock_of, sky_of
+from bowbook.pages.sifts import Sift, sifts_of
+from bowbook.pages.sky import NAMED, Sky, sky_of
+from bowbook.pages.wind_axis import Axis, axis_of
 from bowbook.wording import collection, numbers
-
-SKY_HOLDS = 60
-"""Above this many hung kites the sky shows a flock instead of names, and the table folds by band."""
 
 
 class Group(Struct, frozen=True):
@@ -26,20 +26,15 @@ class Group(Struct, frozen=True):
     lines: tuple[KiteRow, ...]
 
 
-class Choice(Struct, frozen=True):
-    """One entry of a filter."""
-
-    value: str
-    title: str
-
-
 class Home(Struct, frozen=True):
     """What the wind shelf shows."""
 
     title: str
     description: str
     lead: str
+    opening: tuple[str, str] | None  # what is said before and after the flyer whose winds they are
     gaps: str | None
+    axis: Axis | None
     sky: Sky | None
     flock: Flock | None
     groups: tuple[Group, ...]
@@ -49,11 +44,12 @@ class Home(Struct, frozen=True):
     unit: str
     low: str
     top: str
+    along: str  # shares of the axis at evenly spaced logarithms of the wind, for the script
+    start: str | None  # the wind that the page opens at: of those marked, the one most kites like
     units: str
     whose: str | None
-    flyers: tuple[Choice, ...]
-    stages: tuple[Choice, ...]
-    skins: tuple[Choice, ...]
+    flyers: tuple[str, ...]
+    sifts: tuple[Sift, ...]
     edges: tuple[str, ...]
     ruler: tuple[tuple[str, str], ...]
 
@@ -62,20 +58,25 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
     """The page as its template takes it; `rows` are of every kite, in any order."""
     lines = in_order(rows)
     hung = [line for line in lines if line.low is not None]
-    many = len(hung) > SKY_HOLDS
-    covered = collection.coverage(line.span for line in lines if line.span and line.stage not in AWAY)
-    axis = axis_of(hung, bands, covered, chrome.units) if hung else None
+    covered = collection.coverage(line.span for line in lines if line.span and line.lit)
+    whose = chrome.flyer if chrome.flyer in flyers else next((line.whose for line in hung if line.whose), None)
+    if whose:
+        lines = [_as_liked(line, flyers.index(whose), whose) for line in lines]
+        hung = lines[: len(hung)]
+    axis = axis_of(_ranges(hung), bands, covered, chrome.units) if hung else None
     numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
     hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
-    sky = sky_of(hung, axis) if axis and not many else None
-    flock = flock_of(hung, axis) if axis and many else None
+    sky = sky_of(hung, axis, flyers, whose) if axis and len(hung) <= NAMED else None
+    many = len(hung) > NAMED
     return Home(
         title=chrome.title,
         description=chrome.about or f"{collection.lead(len(lines), len(hung))} Build pages of hand-made kites.",
         lead=collection.lead(len(lines), len(hung)),
+        opening=collection.opening(len(lines), len(hung)) if whose else None,
         gaps=collection.gaps(covered, chrome.units),
+        axis=axis,
         sky=sky,
-        flock=flock,
+        flock=flock_of(hung, axis) if axis and sky is None else None,
         groups=_groups(numbered, bands, many),
         grounded=grounded,
         kites=len(lines),
@@ -83,14 +84,37 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
         unit=numbers.wind_unit(chrome.units),
         low=f"{axis.low:.4g}" if axis else "1",
         top=f"{axis.top:.4g}" if axis else "20",
+        along=" ".join(f"{share:.4g}" for _, share in axis.points) if axis else "0 1",
+        start=_start(axis, hung) if axis and sky else None,
         units=json.dumps(numbers.wind_units()),
-        whose=chrome.flyer or (hung[0].whose if hung else None),
-        flyers=tuple(Choice(str(n), name) for n, name in enumerate(flyers)),
-        stages=tuple(Choice(s, s) for s in STAGES if any(x.stage == s for x in lines)),
-        edges=_edges(axis, bands, chrome.units) if axis else (),
+        whose=whose,
+        flyers=flyers,
+        sifts=sifts_of(lines, flyers, chrome.units),
+        edges=tuple(
+            f"{100 * axis.share(wind):.2f}"
+            for band in bands
+            if axis.low < (wind := numbers.wind_number(band.low_m_s, chrome.units)) < axis.top
+        )
+        if axis
+        else (),
         ruler=_ruler(axis) if axis else (),
-        skins=tuple(Choice(k, t) for k, t in sorted({(x.skin_key, x.skin or x.skin_key) for x in lines if x.skin_key})),
     )
+
+
+def _ranges(lines: list[KiteRow]) -> list[tuple[float, float]]:
+    """Every range of winds that some flyer's view shows."""
+    own = [(line.low, line.high) for line in lines if line.low is not None and line.high is not None]
+    return own + [(r.low, r.high) for line in lines for r in line.ranges if str(r.flyer) != line.own_flyer]
+
+
+def _start(axis: Axis, lines: list[KiteRow]) -> str:
+    """Of the winds marked on the axis, the one that most kites like."""
+
+    def liked(text: str) -> int:
+        wind = float(text)
+        return sum(line.low <= wind <= line.high for line in lines if line.lit and line.low and line.high)
+
+    return max((mark.text for mark in axis.marks), key=liked)
 
 
 def _placed(line: KiteRow, number: int, axis: Axis | None) -> KiteRow:
@@ -104,10 +128,13 @@ def _placed(line: KiteRow, number: int, axis: Axis | None) -> KiteRow:
     return replace(line, number=number, strip=edges)
 
 
-def _edges(axis: Axis, bands: tuple[Band, ...], units: Units) -> tuple[str, ...]:
-    """Where bands begin, percent of the axis."""
-    winds = [numbers.wind_number(band.low_m_s, units) for band in bands]
-    return tuple(f"{100 * axis.share(wind):.2f}" for wind in winds if axis.low < wind < axis.top)
+def _as_liked(line: KiteRow, flyer: int, name: str | None) -> KiteRow:
+    """The line with this flyer's winds, flown or predicted, where they are known; else as it is, another's."""
+    own = next((r for r in line.ranges if r.flyer == flyer), None)
+    if own is None:
+        return line
+    basis = "flown" if own.flown else "predicted"
+    return replace(line, low=own.low, high=own.high, likes=own.text, basis=basis, whose=name, own_flyer=str(own.flyer))
 
 
 def _ruler(axis: Axis) -> tuple[tuple[str, str], ...]:

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
-from bowbook.book.records import AWAY, Skin, Units
-from bowbook.charts.silhouette import shapes, silhouette
+from bowbook.book.records import Rod, Skin, Units
+from bowbook.charts.profile import Profile, profile_of
+from bowbook.charts.silhouette import PLACEHOLDER_MM, shapes, silhouette
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings, Range
 from bowbook.pages.chrome import kite_address
@@ -25,6 +26,7 @@ class Picture(Struct, frozen=True):
     height: float
     colour: str
     known: bool
+    profile: Profile
 
 
 class FlyerRange(Struct, frozen=True):
@@ -53,6 +55,8 @@ class KiteRow(Struct, frozen=True):
     stage: str | None
     skin: str | None
     skin_key: str | None
+    bow: str | None  # what its bow is made of
+    wide_m: float | None  # tip to tip of the sail
     likes: str | None
     whose: str | None
     basis: str | None
@@ -68,7 +72,19 @@ class KiteRow(Struct, frozen=True):
     flex_m_s: float | None
     own_flyer: str = ""  # number of the flyer whose range is shown
     number: int = 0
+    tags: tuple[str, ...] = ()
     strip: tuple[str, str] | None = None  # both edges as percent of the shelf's axis
+
+    @property
+    def lit(self) -> bool:
+        """Whether it is there to fly: the others are labelled, and no wind lights them up."""
+        return self.stage in (None, "flying")
+
+    @property
+    def sifted(self) -> str:
+        """What the page's script sifts by: stage, skin, bow, width of the sail in m, tags."""
+        wide = f"{self.wide_m:.3g}" if self.wide_m else ""
+        return "|".join((self.stage or "", self.skin_key or "", self.bow or "", wide, *self.tags))
 
     @property
     def packed(self) -> str:
@@ -76,10 +92,11 @@ class KiteRow(Struct, frozen=True):
         return ";".join(r.packed(self.own_flyer) for r in self.ranges)
 
 
-def row_of(kite: Findings, units: Units, skins: Mapping[str, Skin], flyers: tuple[str, ...] = ()) -> KiteRow:
-    """The row of one kite; `skins` need only have its own."""
+def row_of(
+    kite: Findings, units: Units, skins: Mapping[str, Skin], rods: Mapping[str, Rod], flyers: tuple[str, ...] = ()
+) -> KiteRow:
+    """The row of one kite; `skins` and `rods` need only have its own."""
     record, wind, known = kite.kite, kite.wind, list(flyers)
-    offered = None if record.stage in AWAY else wind.range  # a kite that is not there is offered for no wind
     skin = skins.get(record.sail.skin or "")
     return KiteRow(
         key=record.key,
@@ -90,21 +107,29 @@ def row_of(kite: Findings, units: Units, skins: Mapping[str, Skin], flyers: tupl
         stage=record.stage,
         skin=skin_words(record.sail.skin, skin, units),
         skin_key=record.sail.skin,
+        tags=record.tags,
+        bow=_bow_material(record.bow.rod, rods),
+        wide_m=2 * max(out for out, _ in record.sail.outline) if len(record.sail.outline) > 1 else None,
         likes=answers.likes(kite, units),
         whose=wind.flyer,
         basis=wind.basis,
-        low=numbers.wind_number(offered.low, units) if offered else None,
-        high=numbers.wind_number(offered.high, units) if offered else None,
+        low=numbers.wind_number(wind.range.low, units) if wind.range else None,
+        high=numbers.wind_number(wind.range.high, units) if wind.range else None,
         even=answers.short_even(kite, units)[0],
         even_tone=answers.short_even(kite, units)[1],
         halves=halves_words(kite, units),
         flex=numbers.measured(wind.flex_m_s, "wind", units) if wind.flex_m_s else None,
-        ranges=() if record.stage in AWAY else _ranges(kite, units, known),
-        span=offered,
+        ranges=_ranges(kite, units, known),
+        span=wind.range,
         bands=wind.bands,
         flex_m_s=wind.flex_m_s.value if wind.flex_m_s else None,
         own_flyer=str(known.index(wind.flyer)) if wind.flyer in known else "",
     )
+
+
+def _bow_material(rod: str | None, rods: Mapping[str, Rod]) -> str | None:
+    known = rods.get(rod or "")
+    return known.material if known else None
 
 
 def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange, ...]:
@@ -133,7 +158,7 @@ def _order(span: Range | None, name: str) -> tuple[bool, float, float, str]:
 
 def picture_of(kite: Findings, skin: Skin | None) -> Picture:
     """The kite's silhouette with a little room around it for the pen."""
-    shape = silhouette(kite, skin)
+    shape, outline = silhouette(kite, skin), kite.kite.sail.outline
     room = max(shape.width, shape.height) * 0.03
     box = f"{-shape.width / 2 - room:.0f} {-room:.0f} {shape.width + 2 * room:.0f} {shape.height + 2 * room:.0f}"
     return Picture(
@@ -144,6 +169,7 @@ def picture_of(kite: Findings, skin: Skin | None) -> Picture:
         shape.height,
         shape.colours[0],
         shape.known,
+        profile_of([(x * 1000, y * 1000) for x, y in outline] if shape.known else PLACEHOLDER_MM),
     )
 
 

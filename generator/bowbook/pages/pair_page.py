@@ -43,7 +43,7 @@ def pair_page(chrome: Chrome, book: BookFindings, found: tuple[Findings, ...], s
     return PairPage(
         title=title,
         description=f"{title} side by side: sails, bows, winds and every figure.",
-        lines=tuple(row_of(k, chrome.units, book.book.skins) for k in kites),
+        lines=tuple(row_of(k, chrome.units, book.book.skins, {}) for k in kites),
         answers=tuple(answers.three_answers(k, chrome.units, book.flyers, chrome.flyer) for k in kites),
         charts=tuple(Shown(name, "", chart) for name, chart in charts if chart),
         table=beside_table(kites, book),

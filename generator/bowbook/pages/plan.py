@@ -94,7 +94,7 @@ class _Plan:
         self.shown = bind(book_shown, Given(Book("", settings)), values.scatter)
         flyers = Given(tuple(self.flyers))
         kites = values.kites.values()
-        rows = [bind(row_of, kite.findings, self.units, self._skin(kite), flyers) for kite in kites]
+        rows = [bind(row_of, kite.findings, self.units, self._skin(kite), self._rod(kite), flyers) for kite in kites]
         self.rows = dict(zip(values.kites, steps.run_all(KiteRow, rows), strict=True))
         records = {name: replace(flyer, points=()) for name, flyer in self.flyers.items()}
         self.records, self.nobody = Given(records), Given[Flyers]({})
@@ -177,6 +177,10 @@ class _Plan:
     def _skin(self, kite: KiteValues) -> Value[Mapping[str, Skin]]:
         skin = self.book.skins.get(kite.facts.skin or "")
         return Given({} if skin is None else {skin.key: skin})
+
+    def _rod(self, kite: KiteValues) -> Value[Mapping[str, Rod]]:
+        rod = self.book.rods.get(kite.facts.bow_rod or "")
+        return Given({} if rod is None else {rod.key: rod})
 
     def _flown(self, kite: KiteValues) -> Value[Findings]:
         """A kite as far as its winds are drawn."""

@@ -1,309 +1,241 @@
-"""The sky over the wind axis: silhouettes hung where they like the wind, or a flock where there are too many to name.
+"""The sky over the wind axis: every kite on the line of the winds that a flyer likes it in, out from its wing tips.
 
-All places are px in the drawing's own view box; the page scales it. The axis is marked in the maker's unit, the
-other system below it. It is logarithmic, as ranges of wind are: from 3 to 6 is as far as from 6 to 12, so light-wind
-kites, which are most, do not all hang in one corner.
+Places are percent of the sky's width and height, while sails and texts keep their size in px: a larger sky only draws
+what hangs in it apart.
 """
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import astuple
 
-from bowbook.book import units as book_units
-from bowbook.book.records import Band, Units
 from bowbook.charts.svg import number
-from bowbook.findings.results import Range
-from bowbook.pages.kite_row import KiteRow
-from bowbook.pages.sky_layout import Box, hang, lines_of, text_width
-from bowbook.wording import numbers
+from bowbook.pages.hang_ways import Hangable, Paper
+from bowbook.pages.hanging import Place, hang
+from bowbook.pages.kite_row import FlyerRange, KiteRow
+from bowbook.pages.text_width import cut, text_width
+from bowbook.pages.wind_axis import WIDTH, Axis, percent
 
-WIDTH = 1200.0
-LEFT, RIGHT = 40.0, 1160.0
-TOP = 30.0  # free sky above the highest kite
-FOOT = 18.0  # free sky between the ground and the lowest range
-NAME, SMALL = 17.0, 13.5  # text sizes
-NAME_STEP = 20.0
-HANGING = (150.0, 124.0, 102.0, 84.0)  # px of the largest kite's larger side, name below it; tried in turn
-BESIDE = (72.0, 60.0, 50.0)  # the same where many kites like one wind: the name stands beside its kite
-LEAST = 26.0  # px: no kite is drawn smaller than this, however small it is beside the largest
-TALLEST = 540.0
-NICE = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0)
-LEAST_WIND = 0.4  # in the maker's unit: the axis counts by ratios, and cannot begin at nothing
-APART = 40.0  # px between two marks of the axis
+HEIGHT, TALL = 496.0, 640.0  # px of a sky in the first screen, and of one that needs more
+NAME, SMALL = 16.0, 12.5  # px of names and winds
+CLOSE_NAME = 13.0  # px of names where many kites hang
+LONGEST = 20  # narrow letters of a name that are shown
+BOLD = 1.07  # names of kites that like the wind now are bold, and so a little wider
+SMALLEST = 0.55  # of the largest sail: no sail is drawn smaller
+LINED, NAMED = 32, 99
+"""Up to how many kites hang with their lines and winds, and up to how many with their names."""
 
 
-class Mark(Struct, frozen=True):
-    """A mark on the axis and its text."""
+class Spot(Struct, frozen=True):
+    """Where a kite hangs for one flyer, and its words: percent of the line's ends, of the spine and of the line.
 
-    x: str
-    text: str
+    px of the texts are from the line on the spine; `anchor` says how they stand there: s, m or e.
+    """
 
-
-class BandMark(Struct, frozen=True):
-    """A band's name under the axis, and the place of its lower edge."""
-
-    x: str
-    y: str
-    edge: str
-    name: str
-    address: str
-
-
-class Axis(Struct, frozen=True):
-    """The ground line, in the unit shown: marks, bands, and where it is whole because some kite likes that wind."""
-
-    low: float
-    top: float
     left: str
     right: str
-    unit: str
-    other_unit: str
-    marks: tuple[Mark, ...]
-    other_marks: tuple[Mark, ...]
-    bands: tuple[BandMark, ...]
-    covered: tuple[tuple[str, str], ...]
-
-    def share(self, wind: float) -> float:
-        """How far along the axis a wind stands, 0 to 1; winds off the axis stand at its ends."""
-        return math.log(min(max(wind, self.low), self.top) / self.low) / math.log(self.top / self.low)
-
-    def place(self, wind: float) -> float:
-        """px along the drawing of a wind."""
-        return LEFT + (RIGHT - LEFT) * self.share(wind)
-
-
-class Words(Struct, frozen=True):
-    """One line of text in the sky, centred on x."""
-
     x: str
     y: str
-    text: str
+    anchor: str
+    text_x: str
+    name_y: str
+    winds: str
+    winds_y: str
+    guess: bool
+    said: str
 
 
 class Hung(Struct, frozen=True):
-    """One kite in the sky; `place` moves its drawing in mm to where it hangs."""
+    """One kite in the sky; `place` moves its drawing in mm to the line. `views`: each flyer's spot, for the script."""
 
     line: KiteRow
+    name: str
     place: str
-    names: tuple[Words, ...]
-    bar: str
-    likes: Words
-    predicted: bool
+    spot: Spot
+    views: str
 
 
 class Sky(Struct, frozen=True):
-    """The whole drawing."""
+    """The whole drawing: `close` where names stand alone, and lines show for the wind now only."""
 
-    axis: Axis
-    view_box: str
-    ground: str
+    tall: bool
+    close: bool
     kites: tuple[Hung, ...]
 
 
-class Dot(Struct, frozen=True):
-    """One kite of a flock, in the order of the table: its little outline and its colour."""
+class _Likes(Struct, frozen=True):
+    """What one flyer's view says of a kite: its winds, whether that flyer has not flown it, and the words."""
 
-    path: str
-    colour: str
-    predicted: bool
-
-
-class Flock(Struct, frozen=True):
-    """The whole drawing of a large collection."""
-
-    axis: Axis
-    view_box: str
-    ground: str
-    dots: tuple[Dot, ...]
+    low: float
+    high: float
+    guess: bool
+    words: str
+    said: str
 
 
-def axis_of(lines: Sequence[KiteRow], bands: Sequence[Band], covered: Sequence[Range], units: Units) -> Axis:
-    """The axis that holds all these kites, with a little room at either end."""
-    edges = [edge for line in lines for edge in (line.low, line.high) if edge is not None]
-    low = max(min(edges) * 0.85, LEAST_WIND)
-    top = max(max(edges) * 1.12, low)
-    if top / low < 4:
-        middle = math.sqrt(low * top)
-        low, top = middle / 2, middle * 2
-    unit, other = numbers.wind_unit(units), book_units.second_unit("wind", units)
-    bare = Axis(low, top, number(LEFT), number(RIGHT), unit, other, (), (), (), ())
-    ratio = book_units.from_unit(1.0, other, "wind") / book_units.from_unit(1.0, unit, "wind")
-    spans = tuple(
-        (
-            number(bare.place(numbers.wind_number(c.low, units))),
-            number(bare.place(numbers.wind_number(c.high, units))),
-        )
-        for c in covered
-    )
-    return replace(
-        bare,
-        marks=_marks(bare, 1.0),
-        other_marks=_marks(bare, ratio),
-        bands=_band_marks(bare, bands, units),
-        covered=spans,
-    )
+class Layout(Struct, frozen=True):
+    """How a book's kites hang: on what, at which size, and for each flyer's number where, by key."""
+
+    paper: Paper
+    tall: bool
+    size: tuple[float, float]  # px of the largest sail's larger side, and its mm
+    places: dict[int, dict[str, Place]]
 
 
-def _marks(axis: Axis, unit: float) -> tuple[Mark, ...]:
-    """Marks at winds a person would name, not nearer to each other than their texts allow."""
-    marks: list[tuple[float, float]] = []
-    # Winds more people think in come first, and the rest fill in where there is room.
-    for value in sorted(NICE, key=lambda v: (v not in (1.0, 2.0, 4.0, 6.0, 10.0, 15.0, 20.0, 30.0), v)):
-        x = axis.place(value * unit)
-        if axis.low <= value * unit <= axis.top and all(abs(x - other) >= APART for _, other in marks):
-            marks.append((value, x))
-    return tuple(Mark(number(x), numbers.number(value)) for value, x in sorted(marks))
+def sky_of(lines: Sequence[KiteRow], axis: Axis, flyers: Sequence[str], first: str | None) -> Sky | None:
+    """The sky of a collection that can be named kite by kite; None where there is no room for all its names."""
+    layout = layout_of(lines, axis, flyers, first)
+    if layout is None:
+        return None
+    front = next(iter(layout.places.values()))
+    kites = [_kite(line, axis, flyers, layout) for line in _ordered(lines, front)]
+    return Sky(layout.tall, layout.paper.small is None, tuple(kites))
 
 
-def _band_marks(axis: Axis, bands: Sequence[Band], units: Units) -> tuple[BandMark, ...]:
-    """Band names between their edges, on a second and third row where they would touch."""
-    shown, boxes = [], []
-    for band in bands:
-        low, high = numbers.wind_number(band.low_m_s, units), numbers.wind_number(band.high_m_s, units)
-        if low < axis.top and high > axis.low:
-            half = text_width(band.name, SMALL) / 2
-            middle = (axis.place(low) + axis.place(high)) / 2
-            middle = min(max(middle, half), WIDTH - half)
-            shown.append((band, axis.place(low), middle))
-            boxes.append(Box(middle - half, middle + half, 10.0))
-    return tuple(
-        BandMark(number(x), number(row / 16 * 18), number(edge), band.name, f"bands/{band.key}.html")
-        for (band, edge, x), row in zip(shown, hang(boxes), strict=True)
-    )
-
-
-def sky_of(lines: Sequence[KiteRow], axis: Axis) -> Sky:
-    """The sky for a collection that can be named kite by kite, all kites to one scale."""
-    for size in HANGING:
-        hung, ground = _fill(lines, axis, size, _Hanging)
-        if ground <= TALLEST + TOP + FOOT:
-            return Sky(axis, _view_box(axis, ground), number(ground), hung)
-    for size in BESIDE:
-        hung, ground = _fill(lines, axis, size, _Beside)
-        if ground <= TALLEST + TOP + FOOT:
-            break
-    return Sky(axis, _view_box(axis, ground), number(ground), hung)
-
-
-def _fill(
-    lines: Sequence[KiteRow], axis: Axis, size: float, way: type[_Hanging] | type[_Beside]
-) -> tuple[tuple[Hung, ...], float]:
-    """All kites hung in one way at one size, and how far below the top of the sky the ground is then."""
+def layout_of(lines: Sequence[KiteRow], axis: Axis, flyers: Sequence[str], first: str | None) -> Layout | None:
+    """Where the kites hang, the first flyer's view first: at the largest size at which no view has any two meet."""
+    views = sorted(range(len(flyers)), key=lambda n: flyers[n] != first) or [-1]
     largest = max(max(line.picture.width, line.picture.height) for line in lines)
-    laid = [
-        way(axis, line, max(size / largest, LEAST / max(line.picture.width, line.picture.height))) for line in lines
-    ]
-    boxes = [item.box() for item in laid]
-    feet = hang(boxes)
-    ground = TOP + max(foot + box.height for foot, box in zip(feet, boxes, strict=True)) + FOOT
-    hung = tuple(item.at(ground - FOOT - foot - box.height) for item, foot, box in zip(laid, feet, boxes, strict=True))
-    return hung, ground
+    for tall, close, px in _sizes(len(lines)):
+        paper, size = _paper(tall, close), (px, largest)
+        places: dict[int, dict[str, Place]] = {}
+        for view in views:
+            found, meeting = _hung(
+                tuple(_hangable(line, axis, _likes(line, view, flyers, axis), size, paper) for line in lines), paper
+            )
+            if meeting:
+                break
+            places[view] = found
+        else:
+            return Layout(paper, tall, size, places)
+    return None
 
 
-def _view_box(axis: Axis, ground: float) -> str:
-    rows = max((float(b.y) for b in axis.bands), default=0.0)
-    return f"0 0 {WIDTH:.0f} {ground + 84 + rows:.0f}"
+def _sizes(kites: int) -> list[tuple[bool, bool, float]]:
+    """What to try in turn: a taller sky or not, names alone or not, px of the largest sail's larger side."""
+    lined = [(False, False, size) for size in ((104.0, 90.0, 76.0) if kites <= 12 else (90.0, 78.0, 66.0))]
+    close = [(False, True, 58.0), (False, True, 46.0), (True, True, 46.0)]
+    return (lined if kites <= LINED else []) + (close if kites <= NAMED else [])
 
 
-class _Laid:
-    """One kite with its words, laid out around the middle of its range; `scale` is px per mm."""
+def _paper(tall: bool, close: bool) -> Paper:
+    height = TALL if tall else HEIGHT
+    return Paper(WIDTH, height, 30.0, 14.0, CLOSE_NAME if close else NAME, None if close else SMALL)
 
-    def __init__(self, axis: Axis, line: KiteRow, scale: float) -> None:
+
+@lru_cache(maxsize=24)
+def _hung(items: tuple[Hangable, ...], paper: Paper) -> tuple[dict[str, Place], int]:
+    """Where these kites hang: worked out once for as long as none of them changes its winds, its sail or its name."""
+    return hang(items, paper)
+
+
+def _likes(line: KiteRow, view: int, flyers: Sequence[str], axis: Axis) -> _Likes:
+    """What a flyer's view says of a kite; where nothing is known of theirs, another's winds, with that name."""
+    own = next((r for r in line.ranges if r.flyer == view), None)
+    shown = own or next((r for r in line.ranges if str(r.flyer) == line.own_flyer), None)
+    stage = "" if line.lit else f" · {line.stage}"
+    if shown is None:
         assert line.low is not None
         assert line.high is not None
-        self.line, self.scale = line, scale
-        self.low = axis.place(line.low)
-        self.high = max(axis.place(line.high), self.low + 3)
-        self.wide, self.tall = line.picture.width * scale, line.picture.height * scale
-        self.predicted = line.basis == "predicted"
-        self.likes = f"{line.likes or ''}{', predicted' if self.predicted else ''}"
+        shown = FlyerRange(-1, line.low, line.high, line.basis == "flown", line.likes or "")
+        own = shown
+    winds = shown.text.removesuffix(f"\u00a0{axis.unit}")
+    whose = "" if own else f" · {flyers[shown.flyer]}"
+    guess = not (own and own.flown)
+    how = f", {flyers[shown.flyer]}'s wind" if not own else ", predicted, not flown yet" if guess else ""
+    said = f"{line.name}, {shown.text}{how}{f', {line.stage}' if stage else ''}"
+    return _Likes(shown.low, shown.high, guess, f"{winds}{whose}{stage}", said)
 
-    def middle(self, reach: float) -> float:
-        """The middle of the range, as far from the drawing's sides as the words need."""
-        return min(max((self.low + self.high) / 2, reach), WIDTH - reach)
 
-    def hung(self, x: float, top: float, names: tuple[Words, ...], likes: Words, bar: float) -> Hung:
-        """The kite with its spine at x and its nose at `top`."""
-        return Hung(
-            line=self.line,
-            place=f"translate({number(x)} {number(top)}) scale({self.scale:.4g})",
-            names=names,
-            bar=f"M{number(self.low)} {number(bar)}H{number(self.high)}",
-            likes=likes,
-            predicted=self.predicted,
+def _scale(line: KiteRow, size: tuple[float, float]) -> float:
+    """px per mm: large sails are drawn larger than small ones, but by the root of what they are.
+
+    `size`: px of the largest sail's larger side, and its mm.
+    """
+    side = max(line.picture.width, line.picture.height)
+    return size[0] * max(SMALLEST, math.sqrt(side / size[1])) / side
+
+
+def _hangable(line: KiteRow, axis: Axis, likes: _Likes, size: tuple[float, float], paper: Paper) -> Hangable:
+    scale, picture = _scale(line, size), line.picture
+    left = axis.place(likes.low)
+    return Hangable(
+        key=line.key,
+        left=left,
+        right=max(axis.place(likes.high), left + 3),
+        halves=tuple(half * scale for half in picture.profile.halves),
+        up=picture.profile.tips * scale,
+        down=(picture.height - picture.profile.tips) * scale,
+        name=text_width(cut(line.name, LONGEST), paper.name) * BOLD,
+        winds=text_width(likes.words, paper.small or paper.name),
+    )
+
+
+def _ordered(lines: Sequence[KiteRow], places: dict[str, Place]) -> list[KiteRow]:
+    """A kite whose line passes behind another's sail is drawn before it; else from light winds to strong ones."""
+    order = list(lines)
+    for _ in range(len(order)):
+        late = next(
+            (
+                (n, m)
+                for n, one in enumerate(order)
+                for m in range(n)
+                if _behind(places[one.key], places[order[m].key]) and not _behind(places[order[m].key], places[one.key])
+            ),
+            None,
         )
+        if late is None:
+            break
+        order.insert(late[1], order.pop(late[0]))
+    return order
 
 
-class _Hanging(_Laid):
-    """Kite, name below it, range bar, wind: where there is room."""
-
-    def __init__(self, axis: Axis, line: KiteRow, scale: float) -> None:
-        super().__init__(axis, line, scale)
-        self.name = lines_of(line.name)
-        widest = max(text_width(n, NAME) for n in self.name)
-        self.reach = max(self.wide, widest, text_width(self.likes, SMALL)) / 2
-        self.x = self.middle(self.reach)
-
-    def box(self) -> Box:
-        """What it takes up."""
-        height = self.tall + NAME_STEP * len(self.name) + 37
-        return Box(min(self.x - self.reach, self.low), max(self.x + self.reach, self.high), height)
-
-    def at(self, top: float) -> Hung:
-        """Hung with its box's top there."""
-        x, first = number(self.x), top + self.tall + 21
-        names = tuple(Words(x, number(first + NAME_STEP * n), text) for n, text in enumerate(self.name))
-        bar = first + NAME_STEP * (len(self.name) - 1) + 13
-        return self.hung(self.x, top, names, Words(x, number(bar + 18), self.likes), bar)
+def _behind(one: Place, other: Place) -> bool:
+    """Whether the first one's line passes behind the other's sail."""
+    lines = [box for kind, box in one.way.by_kind() if kind == "line"]
+    sails = [box for kind, box in other.way.by_kind() if kind == "sail"]
+    apart = one.y - other.y
+    return any(
+        line[0] < sail[2] and sail[0] < line[2] and line[1] + apart < sail[3] and sail[1] < line[3] + apart
+        for line in lines
+        for sail in sails
+    )
 
 
-class _Beside(_Laid):
-    """Kite with name and wind beside it, range bar below both: where many kites like one wind."""
-
-    def __init__(self, axis: Axis, line: KiteRow, scale: float) -> None:
-        super().__init__(axis, line, scale)
-        name, more = lines_of(line.name, 22)[0], len(lines_of(line.name, 22)) > 1
-        self.name = name + "…" if more else name
-        self.words = max(text_width(self.name, NAME), text_width(self.likes, SMALL))
-        self.reach = (self.wide + 8 + self.words) / 2
-        self.x = self.middle(self.reach)
-
-    def box(self) -> Box:
-        """What it takes up."""
-        return Box(min(self.x - self.reach, self.low), max(self.x + self.reach, self.high), max(self.tall, 38.0) + 12)
-
-    def at(self, top: float) -> Hung:
-        """Hung with its box's top there."""
-        tall = max(self.tall, 38.0)
-        spine = self.x - self.reach + self.wide / 2
-        words = number(self.x + self.reach - self.words / 2)
-        middle = top + tall / 2
-        names = (Words(words, number(middle - 1), self.name),)
-        likes = Words(words, number(middle + 16), self.likes)
-        return self.hung(spine, top + tall - self.tall, names, likes, top + tall + 8)
+def _kite(line: KiteRow, axis: Axis, flyers: Sequence[str], layout: Layout) -> Hung:
+    scale = _scale(line, layout.size)
+    spots = {
+        view: _spot(_likes(line, view, flyers, axis), places[line.key], axis, layout.paper)
+        for view, places in layout.places.items()
+    }
+    return Hung(
+        line=line,
+        name=cut(line.name, LONGEST),
+        place=f"translate(0 {number(-line.picture.profile.tips * scale)}) scale({scale:.4g})",
+        spot=next(iter(spots.values())),
+        views=json.dumps([astuple(spots[view]) for view in sorted(spots)], ensure_ascii=False, separators=(",", ":"))
+        if len(spots) > 1
+        else "",
+    )
 
 
-def flock_of(lines: Sequence[KiteRow], axis: Axis) -> Flock:
-    """The sky for a large collection: every kite a small diamond over the middle of its range, stacked like birds."""
-    bins: dict[int, list[KiteRow]] = {}
-    for line in lines:
-        assert line.low is not None
-        assert line.high is not None
-        bins.setdefault(math.floor(axis.place((line.low + line.high) / 2) / 11), []).append(line)
-    tallest = max(len(own) for own in bins.values())
-    step = min(13.0, 420.0 / tallest)
-    ground = TOP + tallest * step + FOOT
-    dots = [
-        Dot(
-            f"M{number(n * 11 + 5.5)} {number(ground - 12 - row * step - 6)}l4.5 3.5-4.5 8-4.5-8z",
-            line.picture.colour,
-            line.basis == "predicted",
-        )
-        for n, own in sorted(bins.items())
-        for row, line in enumerate(own)
-    ]
-    return Flock(axis, _view_box(axis, ground), number(ground), tuple(dots))
+def _spot(likes: _Likes, place: Place, axis: Axis, paper: Paper) -> Spot:
+    way, left = place.way, axis.place(likes.low)
+    return Spot(
+        left=percent(left),
+        right=percent(max(axis.place(likes.high), left + 3)),
+        x=percent(way.x),
+        y=number(100 * place.y / paper.height),
+        anchor={"right": "s", "left": "e"}.get(way.side, "m"),
+        text_x=number(way.anchor - way.x, 1),
+        name_y=number(way.name_y, 1),
+        winds=likes.words,
+        winds_y=number(way.winds_y, 1),
+        guess=likes.guess,
+        said=likes.said,
+    )

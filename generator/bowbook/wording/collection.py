@@ -23,6 +23,16 @@ def lead(kites: int, hung: int) -> str:
     return f"{_some(kites)} kites: {numbers.count(hung)} hung where {_they(hung)} the wind, the rest on the ground."
 
 
+def opening(kites: int, hung: int) -> tuple[str, str]:
+    """The shelf's opening line, in two parts: between them stands the flyer whose winds it shows."""
+    if kites == 1:
+        return "One kite, hung on the winds that", "likes it in."
+    if hung == kites:
+        return f"{_some(kites)} kites, each hung on the winds that", "likes it in."
+    rest = f"{numbers.counted(kites - hung, 'is', 'are')} still on the ground"
+    return f"{_some(kites)} kites: {numbers.count(hung)} hung on the winds that", f"likes them in, {rest}."
+
+
 def _some(kites: int) -> str:
     return numbers.capital(numbers.count(kites))
 
