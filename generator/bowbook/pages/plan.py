@@ -18,7 +18,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Book, Kite, Settings, Skin
+from bowbook.book.records import Book, Kite, Rod, Settings, Skin
 from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.findings.compute import BookValues, Flyers, KiteValues, Strokes, Winds, bench_settings, finished
