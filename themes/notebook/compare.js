@@ -1,3 +1,40 @@
+// The table of every kite sorts by any column; what is not known stands last either way.
+(() => {
+  "use strict";
+  const table = document.querySelector(".beside-source");
+  if (!table || table.tBodies[0].rows.length < 2) return;
+  const body = table.tBodies[0], heads = [...table.tHead.rows[0].cells];
+  const order = new Intl.Collator(document.documentElement.lang, { numeric: true });
+  const number = (text) => {
+    const found = /[-\u2212]?\d+(?:[\u202f ]\d{3})*(?:\.\d+)?/.exec(text);
+    return found ? +found[0].replace(/[\u202f ]/g, "").replace("\u2212", "-") : NaN;
+  };
+  const value = (text, column) => {
+    if (text === "" || text === "\u2013") return null;
+    if (column === 0) return text;
+    const read = number(text);
+    return Number.isNaN(read) ? text : read;
+  };
+  const compare = (a, b) =>
+    typeof a === typeof b ? (typeof a === "number" ? a - b : order.compare(a, b)) : typeof a === "string" ? -1 : 1;
+  heads.forEach((head, column) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.append(...head.childNodes);
+    head.append(button);
+    button.addEventListener("click", () => {
+      const turn = head.getAttribute("aria-sort") === "ascending" ? -1 : 1;
+      const rows = [...body.rows].map((row, n) => [value(row.cells[column].textContent.trim(), column), n, row]);
+      rows.sort(([a, n], [b, m]) =>
+        a === null || b === null ? (a === null) - (b === null) || n - m : turn * compare(a, b) || n - m);
+      body.append(...rows.map(([, , row]) => row));
+      heads.forEach((other) => other.removeAttribute("aria-sort"));
+      head.setAttribute("aria-sort", turn === 1 ? "ascending" : "descending");
+    });
+  });
+  document.querySelector(".sorting").hidden = false;
+})();
+
 // Two to four kites side by side, taken from the page's own table. Pairs the book names have pages of their own.
 (() => {
   "use strict";
@@ -6,7 +43,7 @@
   const slots = [...choose.querySelectorAll("[data-slot]")];
   const table = choose.querySelector("table"), body = choose.querySelector("tbody");
   const head = table.createTHead().insertRow();
-  const labels = [...source.querySelectorAll("thead th")].map((cell) => cell.textContent);
+  const labels = [...source.querySelectorAll("thead th")].map((cell) => cell.textContent.trim());
   const keyOf = (row) => decodeURIComponent(row.querySelector("a").getAttribute("href").split("/").at(-2));
   const kites = new Map([...source.querySelectorAll("tbody tr")].map((row) => [keyOf(row), row]));
 

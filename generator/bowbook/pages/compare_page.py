@@ -21,6 +21,12 @@ from bowbook.pages.kite_row import by_wind
 from bowbook.pages.links import pair_address
 from bowbook.wording import numbers
 
+ASKED = "Which stiffness for which wind"
+WHOLE_ROWS = 1500
+"""Up to so many kites the table has every figure of each; of more, those of `SHORT`."""
+
+SHORT = frozenset({"Kite", "Likes", "Even?", "Flexes at", "Sail loading", "Mass"})
+
 
 class Shown(Struct, frozen=True):
     """One comparison: its question, what it tells, the chart."""
@@ -28,6 +34,16 @@ class Shown(Struct, frozen=True):
     title: str
     told: str
     chart: Chart
+    whose: int | None = None  # number of the flyer it is about; None where it is about the kites
+
+
+class Chosen(Struct, frozen=True):
+    """A flyer who can be chosen on the page, what stands behind that flyer's zone, and whether the page opens on it."""
+
+    number: int
+    name: str
+    kites: str
+    first: bool
 
 
 class ComparePage(Struct, frozen=True):
@@ -39,8 +55,11 @@ class ComparePage(Struct, frozen=True):
     pairs: tuple[NavItem, ...]
     elsewhere: str | None
     slots: tuple[str, ...]
+    flyers: tuple[Chosen, ...]  # empty where there is nobody to choose between
+    zones: tuple[Shown, ...]
     charts: tuple[Shown, ...]
     table: Table
+    more: str | None  # where figures are that the table leaves out
     preview: str | None  # the picture for links to this page: its first chart
 
 
@@ -48,20 +67,40 @@ def compare_page(chrome: Chrome, book: BookFindings, kites: tuple[Compared, ...]
     """The page as its template takes it; `book` need have no kites of its own."""
     book = replace(book, kites={one.findings.kite.key: one.findings for one in kites})
     rows = {one.findings.kite.key: one.cells for one in kites}
-    charts = tuple(_charts(book, chrome.flyer, style))
+    drawn = _charts(book, chrome.flyer, style)
+    zones = tuple(shown for shown in drawn if shown.title.startswith(ASKED))
+    charts = tuple(shown for shown in drawn if shown not in zones)
     ordered = sorted(book.kites.values(), key=by_wind)
-    lead = _lead(len(book.kites), len(charts))
+    short = len(ordered) > WHOLE_ROWS
+    columns = [n for n, head in enumerate(HEAD) if not short or head in SHORT]
+    first = next((shown for shown in (*zones, *charts)), None)
     return ComparePage(
         title="Compare",
         description=f"{chrome.title}: stiffness, loading, skin and balance against the winds the kites like.",
-        lead=lead,
+        lead=_lead(len(book.kites), len(drawn)),
         pairs=_pairs(book),
         elsewhere="The winds of every flyer" if crowded(len(book.kites)) and len(book.flyers) > 1 else None,
         slots=("First", "Second", "Third", "Fourth")[: len(book.kites)] if len(book.kites) > 1 else (),
+        flyers=_chosen(book, zones, chrome.flyer),
+        zones=zones,
         charts=charts,
-        preview=chrome.absolute(dict(charts[0].chart.files)["PNG"]) if charts else None,
-        table=Table(HEAD, tuple(Row(rows[kite.kite.key], kite.kite.key) for kite in ordered)),
+        preview=chrome.absolute(dict(first.chart.files)["PNG"]) if first else None,
+        table=Table(
+            tuple(HEAD[n] for n in columns),
+            tuple(Row(tuple(rows[one.kite.key][n] for n in columns), one.kite.key) for one in ordered),
+        ),
+        more="data/kites.csv" if short else None,
     )
+
+
+def _chosen(book: BookFindings, zones: tuple[Shown, ...], own: str | None) -> tuple[Chosen, ...]:
+    """The flyers whose zones are drawn, the book's own first chosen, where there are several."""
+    names = list(book.flyers)
+    found = [shown.whose for shown in zones if shown.whose is not None]
+    if len(found) < 2:
+        return ()
+    first = names.index(own) if own in names and names.index(own) in found else found[0]
+    return tuple(Chosen(n, names[n], numbers.counted(book.flyers[names[n]].kites, "kite"), n == first) for n in found)
 
 
 def _lead(kites: int, charts: int) -> str:
@@ -82,10 +121,11 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
     many = crowded(len(book.kites))
     first = own if own in book.flyers else next(iter(book.flyers), None)
     flyers = {name: who for name, who in book.flyers.items() if name == first or not many}
+    numbered = {name: n for n, name in enumerate(book.flyers)}
     for flyer, who in flyers.items():
         several = f" for {flyer}" if len(book.flyers) > 1 else ""
         shown += _shown(
-            f"Which stiffness for which wind{several}?",
+            f"{ASKED}{several}?",
             _fit(who.kites, who.left_out_error, flyer, book),
             chart_or_none(
                 flyer_chart(book, flyer),
@@ -93,6 +133,7 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
                 f"The wind {flyer} liked best against the wind each kite flexes in.",
                 style,
             ),
+            numbered[flyer],
         )
     for flyer in flyers:
         several = f" for {flyer}" if len(book.flyers) > 1 else ""
@@ -105,6 +146,7 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
                 "Mass on each area of sail.",
                 style,
             ),
+            numbered[flyer],
         )
     for title, told, drawn, rows, caption in (
         (
@@ -135,8 +177,8 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
     return shown
 
 
-def _shown(title: str, told: str, chart: Chart | None) -> list[Shown]:
-    return [Shown(title, told, chart)] if chart else []
+def _shown(title: str, told: str, chart: Chart | None, whose: int | None = None) -> list[Shown]:
+    return [Shown(title, told, chart, whose)] if chart else []
 
 
 def _fit(kites: int, error: float | None, flyer: str, book: BookFindings) -> str:
