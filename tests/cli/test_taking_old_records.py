@@ -10,6 +10,8 @@ from click.testing import Result
 
 from bowbook.book.records import Press
 from bowbook.format.read_book import read_book
+from bowbook.importing.columns import FIELDS
+from bowbook.importing.headings import understand
 from helpers import bytes_under
 
 Run = Callable[..., Result]
@@ -58,9 +60,10 @@ def test_it_says_what_it_understood(own_book: Path, run: Run) -> None:
     before = bytes_under(own_book / "content")
     result = take(run, own_book, SPREADSHEET, "--look")
     said = {tuple(part.strip() for part in line.split("  ") if part.strip()) for line in result.output.splitlines()}
-    assert ("Bow length (cm)", "bow length", "cm, as headed") in said
-    assert ("Right", "right", "g, as in the book") in said
-    assert ("Colour", "not known: kept as words") in said
+    assert ("4", "Bow length (cm)", "64", "bow length", "cm, as headed") in said
+    assert ("8", "Right", "198 g, 199 g | 205", "right", "g, as in the book") in said
+    assert ("13", "Colour", "red", "words") in said
+    assert "- Colour: not known; kept as words." in result.output
     assert bytes_under(own_book / "content") == before
 
 
@@ -76,12 +79,15 @@ def test_any_usual_way_to_save_a_table_is_read(separator: str, encoding: str, ow
 
 
 def test_nothing_is_overwritten(own_book: Path, run: Run) -> None:
-    """A kite that the book has already stays byte for byte; the others are written, and the status says so."""
-    before = (own_book / "content" / "kites" / "dunlin.md").read_bytes()
-    result = take(run, own_book, "name,left\nDunlin,100 g\nRuff,200 g\n")
+    """What a kite's file says stands; a reading that is new comes in below, and the status says what was left out."""
+    before = read_book(own_book).kites["dunlin"]
+    result = take(run, own_book, "name,left,bow length\nDunlin,100 g,777 mm\nRuff,200 g,600 mm\n")
     assert result.exit_code == 1
-    assert "dunlin.md is there already" in " ".join(result.output.split())
-    assert (own_book / "content" / "kites" / "dunlin.md").read_bytes() == before
+    assert "the file stands" in " ".join(result.output.split())
+    after = read_book(own_book).kites["dunlin"]
+    assert after.bow == before.bow
+    assert after.bench[:-1] == before.bench
+    assert press_g(after.bench[-1].left) == [100]
     assert "ruff" in read_book(own_book).kites
 
 
@@ -95,12 +101,14 @@ def test_a_day_that_could_be_two_is_not_guessed(own_book: Path, run: Run) -> Non
     assert read_book(own_book).kites["knot"].made == "2024-05-04"
 
 
-def test_a_row_that_cannot_be_is_left_out_with_its_reason(own_book: Path, run: Run) -> None:
-    """A span longer than its bow is no kite; the sentence names the kite and the reason."""
+def test_what_cannot_be_is_kept_as_words_with_its_reason(own_book: Path, run: Run) -> None:
+    """A span longer than its bow is no kite: the span stays words, the rest is taken, the sentence says why."""
     result = take(run, own_book, "name,bow length,span\nRuff,600,660\n")
-    assert result.exit_code == 1
-    assert "Ruff was left out: a span of 660 mm is not shorter" in " ".join(result.output.split())
-    assert "ruff" not in read_book(own_book).kites
+    assert result.exit_code == 0
+    assert "row 2: span: a span of 660 mm is not shorter" in " ".join(result.output.split())
+    ruff = read_book(own_book).kites["ruff"]
+    assert (ruff.bow.length_m, ruff.bow.span_m) == (0.6, None)
+    assert "- span: 660" in ruff.story
 
 
 @pytest.mark.parametrize(
@@ -109,8 +117,8 @@ def test_a_row_that_cannot_be_is_left_out_with_its_reason(own_book: Path, run: R
         (b"", "empty"),
         (b"\n\n\n", "empty"),
         (b"colour,size\nred,3\n", "No column is headed name"),
-        (b"PK\x03\x04\x00\x00\x00", "not a text file"),
-        (b'name\n"' + b"x" * 200_000, "no table of values"),
+        (b"PK\x03\x04\x00\x00\x00", "workbook is damaged"),
+        (b'name\n"' + b"x" * 200_000, "a quote that is never closed"),
         (b"x" * 10_000_001, "larger than 10 MB"),
         (b"name\n" + b"a\n" * 20_001, "more than 20000 rows"),
     ],
@@ -140,7 +148,93 @@ def test_hostile_cells_stay_words(own_book: Path, run: Run) -> None:
 
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="there is no file without end here")
 def test_a_file_without_end_is_given_up(own_book: Path, run: Run) -> None:
-    """What goes on for ever is not read for ever."""
+    """What goes on for ever is no file of rows, and is not read."""
     result = run(own_book, "take", "/dev/zero")
     assert result.exit_code == 1
     assert "a device, not a file" in result.output
+
+
+def test_the_same_table_twice_writes_nothing_twice(own_book: Path, run: Run) -> None:
+    """The second time every file stays byte for byte, and the sentence says why."""
+    take(run, own_book, SPREADSHEET)
+    before = bytes_under(own_book / "content")
+    result = take(run, own_book, SPREADSHEET)
+    assert result.exit_code == 0, result.output
+    assert "nothing to write" in result.output
+    assert bytes_under(own_book / "content") == before
+
+
+def test_a_second_table_adds_to_the_kites_of_the_first(own_book: Path, run: Run) -> None:
+    """Readings from one table, flights and a mass from another: joined by name, what stood there stays."""
+    take(run, own_book, "kite,date,left,right\nRuff,2021-05-02,214 g,198 g\n")
+    table = "Name,Date,Best wind,Weight,Colour\nruff,2021-06-13,4-6 mph,21 g,red\nRuff,2021-06-20,5-7 mph,,\n"
+    assert take(run, own_book, table).exit_code == 0
+    again = take(run, own_book, table)
+    assert "nothing to write" in again.output
+    book = read_book(own_book)
+    assert book.problems == ()
+    ruff = book.kites["ruff"]
+    assert (len(ruff.bench), len(ruff.flights), ruff.mass_kg) == (1, 2, pytest.approx(0.021))
+    assert ruff.story.count("Colour: red") == 1
+
+
+DOUBTFUL = "Kite,Length,Left (g),Right (g),Read on\nRuff,64,214,198,4/5/2021\n"
+
+
+def test_nothing_doubtful_is_taken_without_a_plan(own_book: Path, run: Run) -> None:
+    """Without a terminal and without a plan, a length that may be two things and a day that may be two stay words."""
+    take(run, own_book, DOUBTFUL, "--yes")
+    ruff = read_book(own_book).kites["ruff"]
+    assert (ruff.bow.length_m, ruff.spine.length_m, ruff.bench[0].on) == (None, None, None)
+    assert "- Length: 64" in ruff.story
+    assert "- Read on: 4/5/2021" in ruff.story
+
+
+def test_a_plan_is_written_changed_and_followed(own_book: Path, run: Run) -> None:
+    """The first time the plan is written and nothing else; what it is changed to holds for this table and the next."""
+    first = take(run, own_book, DOUBTFUL, "--plan", "plan.yaml")
+    assert first.exit_code == 0, first.output
+    assert "ruff" not in read_book(own_book).kites
+    plan = own_book / "plan.yaml"
+    text = plan.read_text(encoding="utf-8")
+    text = text.replace("days: not known", "days: month first")
+    plan.write_text(text.replace("taken as: words", "taken as: bow length\n    unit: cm"), encoding="utf-8")
+    assert take(run, own_book, DOUBTFUL, "--plan", "plan.yaml").exit_code == 0
+    assert take(run, own_book, DOUBTFUL.replace("Ruff", "Teal"), "--plan", "plan.yaml").exit_code == 0
+    for key in ("ruff", "teal"):
+        kite = read_book(own_book).kites[key]
+        assert kite.bow.length_m == pytest.approx(0.64)
+        assert kite.bench[0].on == "2021-04-05"
+
+
+@pytest.mark.parametrize(
+    ("plan", "said"),
+    [
+        ("days: backwards\ncolumns: []\n", "plan.yaml:1: days is day first, month first or not known."),
+        (
+            "columns:\n  - heading: Kite\n    taken as: naem\n",
+            "plan.yaml:3: a column cannot be naem. Did",
+        ),
+        ("columns:\n  - heading: Length\n    taken as: bow length\n    unit: g\n", "g is no unit of bow.length"),
+        ("columns:\n  - taken as: name\n", "plan.yaml:2: a column needs its heading"),
+        ("columns: [\n", "cannot be read"),
+        ("no plan\n", "no list of columns"),
+    ],
+)
+def test_a_plan_that_cannot_be_followed_is_a_sentence(plan: str, said: str, own_book: Path, run: Run) -> None:
+    """What is wrong in a plan is said with its line, and nothing is written."""
+    (own_book / "plan.yaml").write_text(plan, encoding="utf-8")
+    before = bytes_under(own_book / "content")
+    result = take(run, own_book, DOUBTFUL, "--plan", "plan.yaml")
+    assert result.exit_code == 1
+    assert said in " ".join(result.output.split())
+    assert bytes_under(own_book / "content") == before
+
+
+def test_everything_a_column_may_be_is_listed(own_book: Path, run: Run) -> None:
+    """--fields names each thing with its headings, and every one of these is recognised as that thing."""
+    output = " ".join(run(own_book, "take", "--fields").output.split())
+    for field in FIELDS.values():
+        assert f"{field.name.replace('.', ' ')}: {field.says}" in output
+        for heading in field.headings:
+            assert understand(heading).field == field.name

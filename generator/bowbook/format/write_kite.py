@@ -26,8 +26,12 @@ _MANY = 7  # figures, where a number was surely written in another unit
 
 def kite_text(kite: Kite, units: Units, more: Sequence[str] = (SCHEMA_LINE,)) -> str:
     """The whole file: front matter with what is known of the kite, `more` lines as they are, then its story."""
-    lines = laid_out(entry(record_values.of_kite(kite), KITE, units))
-    return "\n".join(["---", *more, *lines, "---", *([kite.story] if kite.story else [])]) + "\n"
+    return file_text(entry(record_values.of_kite(kite), KITE, units), kite.story, more)
+
+
+def file_text(values: Mapping[str, Any], story: str, more: Sequence[str] = (SCHEMA_LINE,)) -> str:
+    """The whole file of a kite from its values as a maker writes them, and its story."""
+    return "\n".join(["---", *more, *laid_out(values), "---", *([story] if story else [])]) + "\n"
 
 
 def kite_lines(kite: Kite, units: Units) -> tuple[str, ...]:
