@@ -80,6 +80,8 @@ _SPELLINGS: Final = {
     '"': "in",
     "″": "in",
     "”": "in",
+    "thou": "mil",
+    "mils": "mil",
     "foot": "ft",
     "feet": "ft",
     "yard": "yd",

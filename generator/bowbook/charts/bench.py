@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bowbook.book.records import Press, Reading, Shave
-from bowbook.book.units import show
 from bowbook.charts import scale
 from bowbook.charts.bench_plot import Column, draw
 from bowbook.charts.differences import difference_chart
@@ -12,6 +11,7 @@ from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import dated, dated_in_full, leaning, spelled
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
+from bowbook.wording import numbers
 
 
 def bench_chart(findings: Findings, book: BookFindings) -> Drawing | None:
@@ -79,7 +79,7 @@ def _shaved(shaves: tuple[Shave, ...], book: BookFindings) -> tuple[str, ...]:
         if shave.strokes is not None:
             pieces.append(f"{shave.strokes} stroke" + ("s" if shave.strokes != 1 else ""))
         if shave.taken_m is not None:
-            pieces.append(show(shave.taken_m, "thin", book.book.settings.units))
+            pieces.append(numbers.shaved(shave.taken_m, book.book.settings.units))
     return tuple(pieces)
 
 

@@ -11,6 +11,7 @@ from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import Drawing, Sheet
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings, Findings
+from bowbook.wording import numbers
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board
@@ -46,7 +47,7 @@ def bow_rows(findings: Findings, book: BookFindings) -> Table:
         ("Strain at the rod's surface", shape.strain, "strain"),
         ("Strain the rod may be bent to", shape.strain_limit, "strain"),
     )
-    rows = [Row((name, show(value, kind, units))) for name, value, kind in figures if value is not None]
+    rows = [Row((name, numbers.plain(value, kind, units))) for name, value, kind in figures if value is not None]
     if shape.deepest_offset_m is not None:
         rows.insert(3, Row(("Deepest point", _deepest(findings, book))))
     return Table(("Strung bow", "Figure"), tuple(rows))
@@ -57,7 +58,7 @@ def _deepest(findings: Findings, book: BookFindings) -> str:
     offset = round((findings.shape.deepest_offset_m or 0.0) / ruler) * ruler  # finer than anyone could check
     if not offset:
         return "in the middle"
-    return f"{show(abs(offset), 'length', book.book.settings.units)} {'right' if offset > 0 else 'left'} of the middle"
+    return f"{numbers.ruled(abs(offset), book.book.settings.units)} {'right' if offset > 0 else 'left'} of the middle"
 
 
 def _draw(board: Board, findings: Findings, book: BookFindings, sheet: Sheet) -> float:
@@ -83,9 +84,9 @@ def _draw(board: Board, findings: Findings, book: BookFindings, sheet: Sheet) ->
     _tips(plot, findings, book, span)
     _depth(plot, findings, book, sheet)
     length = findings.kite.bow.length_m
-    along = f", of a bow {show(length, 'length', units)} long" if length and not sheet.narrow else ""
+    along = f", of a bow {numbers.ruled(length, units)} long" if length and not sheet.narrow else ""
     foot = plot.top + plot.height
-    board.write(left + width / 2, foot + 36, f"span {show(span_m, 'length', units)}{along}", "", "middle")
+    board.write(left + width / 2, foot + 36, f"span {numbers.ruled(span_m, units)}{along}", "", "middle")
     return foot + 44
 
 
@@ -137,7 +138,7 @@ def _depth(plot: Plot, findings: Findings, book: BookFindings, sheet: Sheet) -> 
     plot.upright([(offset, 0, rise)], "ks-accent kw-fine")
     plot.dots([(offset, rise)], 4, "kf-accent")
     (x, y), foot = plot.px(offset, rise), plot.px(0, 0)[1]
-    said = show(findings.shape.rise_m or 0.0, "length", book.book.settings.units)
+    said = numbers.ruled(findings.shape.rise_m or 0.0, book.book.settings.units)
     if sheet.narrow:  # no room beside the line, between the tips' angles
         write(x, y - 10, f"rises {said}, {_deepest(findings, book)}", "kt-small kt-accent kt-halo", "middle")
     else:

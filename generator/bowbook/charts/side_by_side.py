@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from bowbook.book.units import show
 from bowbook.charts import scale
 from bowbook.charts.labels import shortened, stacked
 from bowbook.charts.plot import Axis, Plot
@@ -13,6 +12,7 @@ from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import spelled
 from bowbook.findings.results import BookFindings, Findings
+from bowbook.wording import numbers
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board
@@ -65,7 +65,7 @@ def sails_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
     for f in kites:
         s = f.sail
         figures = ((s.width_m, "length"), (s.height_m, "length"), (s.area_m2, "area"), (s.loading_kg_m2, "areal"))
-        cells = (show(v, kind, units) if v is not None else UNKNOWN for v, kind in figures)
+        cells = (numbers.plain(v, kind, units) if v is not None else UNKNOWN for v, kind in figures)
         rows.append(Row((f.kite.name, *cells), f.kite.key))
     return Table(("Kite", "Wide", "Tall", "Area", "Sail loading"), tuple(rows))
 
@@ -102,7 +102,9 @@ def bows_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
     units = book.book.settings.units
     rows = []
     for f in kites:
-        lengths = (show(v, "length", units) if v is not None else UNKNOWN for v in (f.kite.bow.span_m, f.shape.rise_m))
+        lengths = (
+            numbers.plain(v, "length", units) if v is not None else UNKNOWN for v in (f.kite.bow.span_m, f.shape.rise_m)
+        )
         halves = (spelled(units, "rigidity", half.EI_Nm2) for half in (f.bow.left, f.bow.right))
         together = spelled(units, "rigidity", f.total)
         rows.append(Row((f.kite.name, *lengths, *halves, together, f.balance.verdict or UNKNOWN), f.kite.key))

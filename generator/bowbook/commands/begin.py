@@ -13,13 +13,57 @@ from bowbook.terminal.output import say, tell, visible
 LENGTHS, FORCES, WINDS = ("mm", "cm", "in"), ("g", "oz", "N"), ("mph", "km/h", "m/s", "kn")
 
 
+class UnitName(click.ParamType[str]):
+    """One of a few units, by its short name or spelled out: in, inches, Inch."""
+
+    name = "unit"
+
+    def __init__(self, kind: str, choices: tuple[str, ...]) -> None:
+        self.kind, self.choices = kind, choices
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:  # noqa: ARG002 click asks with both
+        """The choices, as help shows them."""
+        return f"[{'|'.join(self.choices)}]"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The unit's short name; a usage error for what is none of them."""
+        try:
+            return named_unit(value, self.kind, self.choices)
+        except ValueError as wrong:
+            self.fail(f"{visible(value)} is none of these. {wrong}", param, ctx)
+
+
+def named_unit(answer: str, kind: str, choices: tuple[str, ...]) -> str:
+    """The one of these units that is meant. Raises ValueError, with a sentence."""
+    from bowbook.book.unit_tables import find_unit
+
+    words = " ".join(answer.casefold().split())
+    unit = find_unit(answer.strip(), kind) or find_unit(_IN_WORDS.get(words, words), kind)
+    if unit not in choices:
+        raise ValueError(f"Write {', '.join(choices[:-1])} or {choices[-1]}.")
+    return unit
+
+
+_IN_WORDS = {
+    "miles an hour": "mph",
+    "miles per hour": "mph",
+    "miles": "mph",
+    "metres a second": "m/s",
+    "metres per second": "m/s",
+    "meters per second": "m/s",
+    "kilometres an hour": "km/h",
+    "kilometres per hour": "km/h",
+    "kilometers per hour": "km/h",
+}
+
+
 @click.command("begin")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False), metavar="DIR")
 @click.option("--maker", help="Your name, as the pages show it.")
 @click.option("--title", help="The book's title.")
-@click.option("--length", type=click.Choice(LENGTHS), help="Unit of lengths.")
-@click.option("--force", type=click.Choice(FORCES), help="What your scale shows.")
-@click.option("--wind", type=click.Choice(WINDS), help="Unit of winds.")
+@click.option("--length", type=UnitName("length", LENGTHS), help="Unit of lengths.")
+@click.option("--force", type=UnitName("force", FORCES), help="What your scale shows.")
+@click.option("--wind", type=UnitName("wind", WINDS), help="Unit of winds.")
 def command(
     folder: Path, maker: str | None, title: str | None, length: str | None, force: str | None, wind: str | None
 ) -> None:
@@ -40,9 +84,9 @@ def command(
         if (folder / "content").exists():
             raise AlreadyThereError(str(folder / "content"))
         maker = maker if maker is not None else _asked_name()
-        length = length or _asked("Lengths in mm, cm or in? [mm]", LENGTHS)
-        force = force or _asked("Your scale shows g, oz or N? [g]", FORCES)
-        wind = wind or _asked("Winds in mph, km/h, m/s or kn? [mph]", WINDS)
+        length = length or _asked("Lengths in mm, cm or in? [mm]", "length", LENGTHS)
+        force = force or _asked("Your scale shows g, oz or N? [g]", "force", FORCES)
+        wind = wind or _asked("Winds in mph, km/h, m/s or kn? [mph]", "wind", WINDS)
         units = Units(length=length, force=force, mass="oz" if force == "oz" else "g", wind=wind)
         written = begin_book(folder, units, maker, title or (f"The kites of {maker}" if maker else "A book of kites"))
     except AlreadyThereError as there:
@@ -76,14 +120,14 @@ def _name(answer: str) -> str:
     return answer
 
 
-def _asked(question: str, choices: tuple[str, ...]) -> str:
+def _asked(question: str, kind: str, choices: tuple[str, ...]) -> str:
     """One of these from a terminal, the first for Enter alone and where nobody can be asked."""
-    from bowbook.terminal.prompts import ask, one_of, typed
+    from bowbook.terminal.prompts import ask, typed
 
     if not typed():
         return choices[0]
 
-    return ask(question, one_of({"": choices[0], **{c.lower(): c for c in choices}}, " or ".join(choices)))
+    return ask(question, lambda answer: named_unit(answer, kind, choices) if answer else choices[0])
 
 
 def _say_begun(folder: Path, written: list[str]) -> None:

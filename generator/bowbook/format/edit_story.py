@@ -10,6 +10,7 @@ from bowbook.format.edit_positions import EditError
 from bowbook.format.kite_file import read_kite
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.storage.backups import book_root, keep, write_whole
+from bowbook.storage.journal import note_written
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 
@@ -31,4 +32,5 @@ def append_story(path: Path, lines: str, units: HasUnits | None = None) -> Path:
             raise EditError(f"that would not read well: {fresh[0].message}", fresh[0].hint)
         kept = keep(root, real, old)
         write_whole(real, new)
+        note_written(root, real, new, kept)
     return kept

@@ -24,6 +24,8 @@ _PLACE: Final = {
     "covered.left": "covered.left.press",
     "covered.right": "covered.right.press",
     "meter height": "flights.height",
+    "line": "flights.line",
+    "gusts": "flights.gusts",
     "wind.low": "flights.wind",
     "wind.high": "flights.wind",
     "wind": "flights.wind",

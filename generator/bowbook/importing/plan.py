@@ -183,7 +183,7 @@ def _doubt(meant: str, candidates: set[str], values: Sequence[str]) -> str:
         return "which half it is of is not said"
     if meant == "side" and "reading" not in candidates:
         return "there is no column of readings beside it"
-    if meant in ("control", "speed"):
+    if meant in ("control", "speed", "pull", "turn", "track"):
         bad = [value for value in values if not _is_mark(value)]
         if len(bad) > len(values) / 2:
             return f"marks go from 1 to 5, and this has {bad[0][:20]}"

@@ -10,10 +10,9 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Book, Units
+from bowbook.book.records import STAGES, Book, Units
 from bowbook.format.build_records import slug
 from bowbook.format.folder import key_for
-from bowbook.format.schema import STAGES
 from bowbook.importing import cells
 from bowbook.importing.cells import CellError
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
@@ -48,7 +47,8 @@ _TOTALS: Final = frozenset(
 )
 _DITTO: Final = frozenset({'"', "''", "″", "“", "”", "〃", "do", "ditto", "idem", "dito"})
 _HALVES: Final = ("left", "right", "whole")
-_TEXTS: Final = {"summary": 500, "flyer": 80, "note": 5000}
+_TEXTS: Final = {"summary": 500, "flyer": 80, "place": 200, "note": 5000}
+_MARKS: Final = ("control", "speed", "pull", "turn", "track")
 
 
 class Taken(Struct, frozen=True):
@@ -302,7 +302,7 @@ class _RowReader:
             return lambda text, _: day(text, self.reader.plan.days)
         if name == "stage":
             return _stage
-        if name in ("control", "speed"):
+        if name in _MARKS:
             return lambda text, _: cells.mark(text)
         return self._text(name)
 
@@ -390,14 +390,16 @@ class _RowReader:
             "wind": self._wind("wind"),
             "best": self._wind("best"),
             "height": self._one("meter height", self._typed("meter height")),
-            "control": self._one("control", self._typed("control")),
-            "speed": self._one("speed", self._typed("speed")),
+            "gusts": self._one("gusts", self._typed("gusts")),
+            "line": self._one("line", self._typed("line")),
+            "place": self._one("place", self._text("place")),
+            **{name: self._one(name, self._typed(name)) for name in _MARKS},
         }
         found = {key: value for key, value in said.items() if value}
         flying = any(
             FIELDS[c.field].one == "flight" and c.field != "note" for c in self.reader.plan.columns if c.field in FIELDS
         )
-        if not set(found) - {"height"} and not (on and flying and read is None):
+        if not set(found) - {"height", "line", "place"} and not (on and flying and read is None):
             for cell in (cell for value in found.values() for cell in value.cells):
                 self._refused(cell, "the row tells of no flight")
             return None

@@ -16,7 +16,7 @@ from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.importing.old_kites import OPENING, Entry, OldKite, entry_texts, story_line
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
-from bowbook.terminal.starter import AlreadyThereError, new_kite, room_for
+from bowbook.terminal.starter import AlreadyThereError, new_kites
 
 
 class Wrote(Struct, frozen=True):
@@ -43,8 +43,7 @@ def write_old_kite(root: Path, kite: OldKite, units: Units) -> Wrote:
     if not path.exists():
         try:
             with book_lock(root):
-                room_for(root, kite.key)
-                new_kite(root, kite.key, kite.file_text())
+                new_kites(root, {kite.key: kite.file_text()})
         except AlreadyThereError as there:
             return Wrote(left=(f"{kite.name} was left out: {there} is there already, under a name alike.",))
         return Wrote(new=True)

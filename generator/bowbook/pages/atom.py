@@ -15,6 +15,7 @@ from msgspec import Struct
 from bowbook.book.days import days_of
 from bowbook.book.records import Flight, Kite, Settings, Units
 from bowbook.book.units import show_range
+from bowbook.wording.numbers import stopped
 
 LONGEST = 200  # entries: a feed is for what is new, and whoever reads it fetches all of it each time
 _ATOM = "http://www.w3.org/2005/Atom"
@@ -87,7 +88,9 @@ def entries_of(kite: Kite, units: Units) -> tuple[Entry, ...]:
 
 def _entries(kite: Kite, units: Units) -> Iterator[Entry]:
     page = f"kites/{kite.key}/index.html"
-    yield Entry(f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or f"The build page of {kite.name}.")
+    yield Entry(
+        f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or stopped(f"The build page of {kite.name}")
+    )
     for number, flight in enumerate(kite.flights, 1):
         # Two flights of one day are told apart by their order in the file, which only grows.
         name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"

@@ -8,6 +8,7 @@ from bowbook.book.records import Page
 from bowbook.pages.chrome import Chrome
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.story_html import Links, story_html
+from bowbook.wording.numbers import stopped
 
 
 class FreePage(Struct, frozen=True):
@@ -21,4 +22,4 @@ class FreePage(Struct, frozen=True):
 def free_page(chrome: Chrome, page: Page, links: Links) -> FreePage:
     """The page as its template takes it."""
     story = story_html(page.story, page.file, f"pages/{page.key}.html", links, ())
-    return FreePage(page.title, f"{page.title}: a page of {chrome.title}.", story or SafeHtml(""))
+    return FreePage(page.title, stopped(f"{page.title}: a page of {chrome.title}"), story or SafeHtml(""))

@@ -31,6 +31,7 @@ from bowbook.pages.service_worker import service_worker
 from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
 from bowbook.storage.noted import is_noted
+from bowbook.wording.numbers import stopped
 from bowbook.wording.terms import explained
 
 if TYPE_CHECKING:
@@ -201,6 +202,7 @@ def _environment(folders: tuple[ThemeFolder, ...]) -> Environment:
     older = {folder.name: loader for folder, loader in zip(folders[1:], loaders[1:], strict=True)}
     environment = sandbox(jinja2.ChoiceLoader([*loaders, jinja2.PrefixLoader(older)]))
     environment.filters["quiet"] = quiet
+    environment.filters["stop"] = lambda words: stopped(words)[len(words) :]
     return environment
 
 

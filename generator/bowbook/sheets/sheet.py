@@ -7,7 +7,6 @@ from typing import Any
 from urllib.parse import quote
 
 from bowbook.book.records import Book, Kite
-from bowbook.book.units import show
 from bowbook.findings.results import BookFindings
 from bowbook.format.write_kite import kite_lines, stock_lines
 from bowbook.sheets import header_footer, layout, pattern, strip, wording
@@ -15,6 +14,7 @@ from bowbook.sheets.content import Row, Section, SpecView, Table
 from bowbook.sheets.outline import lay_flat
 from bowbook.sheets.page import PAPERS, Item, Page
 from bowbook.sheets.plan import as_svg, draw_plan
+from bowbook.wording import numbers
 
 __all__ = [
     "Row",
@@ -87,7 +87,7 @@ def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> l
     def plan(width: float, height: float) -> tuple[Item, ...]:
         return draw_plan(f, flat, units, width, height)
 
-    laid = pattern.lay_out(flat, paper, lambda m: show(m, "length", units)) if flat else None
+    laid = pattern.lay_out(flat, paper, lambda m: numbers.ruled(m, units)) if flat else None
     note = _TOO_LARGE if flat and laid is None else ""
     qr = _qr_rows(view.address) if view.address else None
     first, type_back_fits = layout.page_one(view, plan, qr, paper, note)

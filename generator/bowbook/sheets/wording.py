@@ -173,7 +173,7 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
 
 def how_to_press(target: TargetReading, units: Units) -> str:
     """How to take the reading, with the same hold and length that the target assumes."""
-    rise = f" by {show(target.rise_m, 'length', units)}" if target.rise_m else " clearly"
+    rise = f" by {numbers.ruled(target.rise_m, units)}" if target.rise_m else " clearly"
     return (
         f"Zero the scale empty. Stand one tip on it, {_hold_words(target.hold)} "
         f"{length(target.length_m, units)} above the scale, press straight down until the half bows "
@@ -199,7 +199,7 @@ def _hold_words(hold: str | float | None) -> str:
 
 
 def _press_how(f: Findings, units: Units) -> str:
-    half = show(f.kite.bow.length_m / 2, "length", units) if f.kite.bow.length_m else "half the bow"
+    half = numbers.ruled(f.kite.bow.length_m / 2, units) if f.kite.bow.length_m else "half the bow"
     return (
         f"Stand one tip on the scale, hold the centre mark ({half}) loosely between two fingertips, press until the "
         "half bows out, read. Three times; then the other half."
@@ -236,8 +236,7 @@ def _off(value_m: float | None, units: Units) -> str:
     """A thickness to take off, to the micrometre or the tenth of a thou: finer than any caliper at a bench."""
     if value_m is None:
         return "too much"
-    step = 2.54e-6 if unit_of("thin", units) == "in" else 1e-6
-    return show(round(value_m / step) * step, "thin", units)
+    return numbers.shaved(value_m, units)
 
 
 _PARTS = {"skin": "Skin", "bow": "Bow", "spine": "Spine", "rest": "Bridle and rest", "whole": "Whole kite"}

@@ -205,8 +205,8 @@ def say_options(options: tuple[ShaveOption, ...], units: Units) -> None:
 
 
 def _fine(taken_m: float, units: Units) -> str:
-    """A shaving to the nearest thousandth of a millimetre: no calliper says more."""
-    return show(round(taken_m, 6), "thin", units)
+    """A shaving as a calliper says it."""
+    return numbers.shaved(taken_m, units)
 
 
 def ask_shave(bench: Bench, side: Side | None) -> Shave | None:

@@ -15,16 +15,17 @@ _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight",
 
 
 def plain(value_si: float, kind: str, units: Units) -> str:
-    """An exact figure in the maker's unit: "21 g". It never breaks over two lines."""
-    return _kept(book_units.show(value_si, kind, units))
+    """An exact figure in the maker's unit: "21 g"; a length as `ruled` has it. It never breaks over two lines."""
+    return _kept(ruled(value_si, units) if kind == "length" else book_units.show(value_si, kind, units))
 
 
 def both(value_si: float, kind: str, units: Units, u: float | None = None) -> str:
     """A figure in the maker's unit with the other system behind it: "640 mm (25.2 in)"."""
-    own = _kept(book_units.show(value_si, kind, units, u))
+    own = plain(value_si, kind, units) if u is None else _kept(book_units.show(value_si, kind, units, u))
     if book_units.second_unit(kind, units) == book_units.unit_of(kind, units):
         return own
-    return f"{own} ({_kept(book_units.second(value_si, kind, units))})"
+    other = _kept(book_units.second(value_si, kind, units))
+    return f"{own[:-1]}, {other})" if own.endswith(")") else f"{own} ({other})"
 
 
 def ruled(length_m: float, units: Units) -> str:
@@ -70,6 +71,17 @@ def shares(fraction: float, spread: float | None, units: Units) -> tuple[str, st
     said = book_units.parts(fraction if spread else _rough(fraction), "ratio", units, spread)
     unit = "\u00a0" + said.unit
     return said.value + unit, f"±\u00a0{said.plus}{unit}" if said.plus else None
+
+
+def shaved(value_m: float, units: Units) -> str:
+    """A shaving to the micrometre; in thou, to a tenth of one, for makers in inches: no calliper says more.
+
+    >>> shaved(0.0000502, Units()), shaved(0.0000502, Units(length="in"))
+    ('0.05 mm', '2 thou')
+    """
+    if book_units.unit_of("thin", units) == "in":
+        return f"{number(round(value_m / THOU_m, 1))} thou"
+    return book_units.show(round(value_m, 6), "thin", units)
 
 
 def thin(value_m: float, units: Units) -> str:
@@ -131,6 +143,15 @@ def counted(number: int, one: str, many: str | None = None) -> str:
 def listed(names: list[str], joint: str = "and") -> str:
     """Names as a sentence lists them: "Knot, Turnstone and Plover"."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}" if names else ""
+
+
+def stopped(sentence: str) -> str:
+    """The sentence with its stop: one alone where it ends in an abbreviation.
+
+    >>> stopped("Records by Mirte K."), stopped("Records by Jo")
+    ('Records by Mirte K.', 'Records by Jo.')
+    """
+    return sentence if sentence.endswith((".", "!", "?", "…")) else f"{sentence}."
 
 
 def capital(sentence: str) -> str:
