@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import BinaryIO
 
 import pytest
 from click.testing import Result
@@ -238,3 +242,71 @@ def test_everything_a_column_may_be_is_listed(own_book: Path, run: Run) -> None:
         assert f"{field.name.replace('.', ' ')}: {field.says}" in output
         for heading in field.headings:
             assert understand(heading).field == field.name
+
+
+def test_undo_takes_what_was_taken_back(own_book: Path, run: Run) -> None:
+    """New kites go and grown ones are as they were, to the byte."""
+    take(run, own_book, "name,left\nRuff,200 g\n")
+    before = bytes_under(own_book / "content")
+    take(run, own_book, "name,left,colour\nRuff,201 g,red\nTeal,160 g,blue\n")
+    assert bytes_under(own_book / "content") != before
+    for _ in range(5):
+        if run(own_book, "undo").exit_code or bytes_under(own_book / "content") == before:
+            break
+    assert bytes_under(own_book / "content") == before
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"\xff\xd8\xff\xe0" + b"\0" * 100, "This is a picture"),
+        (b"%PDF-1.7", "printed document"),
+        (b"\xd0\xcf\x11\xe0" + b"\0" * 100, "workbook of an old kind"),
+        (b"name,left\nRuff,\0\n", "not a text file"),
+        (b"," * 1_000_000 + b"\nname\n", "1000001 columns"),
+        (b'name,left\n"Ruff,200\nTeal,160,3\n', "Line 2 has a quote that is never closed"),
+    ],
+    ids=["picture", "document", "old workbook", "NUL", "a million columns", "quote"],
+)
+def test_what_no_table_can_be_gets_its_own_sentence(data: bytes, said: str, own_book: Path, run: Run) -> None:
+    """Each kind of file that is no table is told what it is, and nothing is written."""
+    (own_book / "old.csv").write_bytes(data)
+    before = bytes_under(own_book / "content")
+    result = run(own_book, "take", "old.csv")
+    assert result.exit_code == 1
+    assert said in " ".join(result.output.split())
+    assert bytes_under(own_book / "content") == before
+
+
+def test_a_folder_and_a_pipe_get_a_sentence(own_book: Path, run: Run) -> None:
+    """What is no plain file is named, and no pipe is waited for."""
+    assert "a folder" in run(own_book, "take", "content").output
+    os.mkfifo(own_book / "pipe")
+    assert "pipe" in run(own_book, "take", "pipe").output
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda file: file.truncate(200_000_000),
+        lambda file: file.write(b"name,left\n" + b"Ruff,200 g\n" * 900_000),
+        lambda file: file.write(b"name" + b",c" * 4_000_000 + b"\n"),
+        lambda file: file.write(b'name,left\n"' + b"x" * 9_900_000),
+    ],
+    ids=["200 MB", "900,000 rows", "4 million columns", "a quote of 10 MB"],
+)
+def test_a_huge_table_takes_little_memory(make: Callable[[BinaryIO], object], own_book: Path) -> None:
+    """Refused with a sentence while never more than 500 MB are in use, as the system counts them."""
+    with (own_book / "old.csv").open("wb") as file:
+        make(file)
+    code = (
+        "import resource, subprocess, sys; run = [sys.executable, '-c', 'from bowbook.cli import main; main()']; "
+        "r = subprocess.run([*run, 'take', 'old.csv'], capture_output=True, text=True); "
+        "print(r.returncode, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss); print(r.stdout, r.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=own_book, capture_output=True, text=True, check=True)
+    first, *rest = done.stdout.splitlines()
+    status, kilobytes = first.split()
+    assert status == "1", rest
+    assert "Traceback" not in done.stdout
+    assert int(kilobytes) < 500_000

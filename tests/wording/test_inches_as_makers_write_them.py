@@ -30,7 +30,7 @@ def test_a_length_of_whole_32nds_is_said_to_the_32nd(count: int) -> None:
 
 def test_the_other_system_stands_behind_the_fraction() -> None:
     """One pair of brackets holds the fraction and the millimetres; a whole inch and a millimetre have no fraction."""
-    assert numbers.both(0.64, "length", INCHES) == "25.2\u00a0in (25\u00a03/16, 640\u00a0mm)"
+    assert numbers.both(0.64, "length", INCHES) == "25.2\u00a0in\u00a0(25\u00a03/16, 640\u00a0mm)"
     assert numbers.both(0.3048, "length", INCHES) == "12\u00a0in (305\u00a0mm)"
     assert numbers.both(0.64, "length", Units()) == "640\u00a0mm (25.2\u00a0in)"
 
