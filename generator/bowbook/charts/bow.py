@@ -47,7 +47,7 @@ def bow_rows(findings: Findings, book: BookFindings) -> Table:
         ("Strain at the rod's surface", shape.strain, "strain"),
         ("Strain the rod may be bent to", shape.strain_limit, "strain"),
     )
-    rows = [Row((name, numbers.plain(value, kind, units))) for name, value, kind in figures if value is not None]
+    rows = [Row((name, numbers.exact(value, kind, units))) for name, value, kind in figures if value is not None]
     if shape.deepest_offset_m is not None:
         rows.insert(3, Row(("Deepest point", _deepest(findings, book))))
     return Table(("Strung bow", "Figure"), tuple(rows))

@@ -65,7 +65,7 @@ def sails_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
     for f in kites:
         s = f.sail
         figures = ((s.width_m, "length"), (s.height_m, "length"), (s.area_m2, "area"), (s.loading_kg_m2, "areal"))
-        cells = (numbers.plain(v, kind, units) if v is not None else UNKNOWN for v, kind in figures)
+        cells = (numbers.exact(v, kind, units) if v is not None else UNKNOWN for v, kind in figures)
         rows.append(Row((f.kite.name, *cells), f.kite.key))
     return Table(("Kite", "Wide", "Tall", "Area", "Sail loading"), tuple(rows))
 
@@ -103,7 +103,7 @@ def bows_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
     rows = []
     for f in kites:
         lengths = (
-            numbers.plain(v, "length", units) if v is not None else UNKNOWN for v in (f.kite.bow.span_m, f.shape.rise_m)
+            numbers.exact(v, "length", units) if v is not None else UNKNOWN for v in (f.kite.bow.span_m, f.shape.rise_m)
         )
         halves = (spelled(units, "rigidity", half.EI_Nm2) for half in (f.bow.left, f.bow.right))
         together = spelled(units, "rigidity", f.total)

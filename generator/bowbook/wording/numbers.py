@@ -14,9 +14,14 @@ THOU_m = 2.54e-5
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
+def exact(value_si: float, kind: str, units: Units) -> str:
+    """An exact figure in the maker's unit: "21 g"; a length as `ruled` has it."""
+    return ruled(value_si, units) if kind == "length" else book_units.show(value_si, kind, units)
+
+
 def plain(value_si: float, kind: str, units: Units) -> str:
-    """An exact figure in the maker's unit: "21 g"; a length as `ruled` has it. It never breaks over two lines."""
-    return _kept(ruled(value_si, units) if kind == "length" else book_units.show(value_si, kind, units))
+    """The same where it may not break over two lines."""
+    return _kept(exact(value_si, kind, units))
 
 
 def both(value_si: float, kind: str, units: Units, u: float | None = None) -> str:
