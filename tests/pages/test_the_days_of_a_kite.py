@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bowbook.book.records import Covered, Flight, Kite, Press, Round, Sail, Shave
+from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Sail, Shave
 from bowbook.pages.kite_days import State, states_of
 from bowbook.pages.story import Setting, StoryPart, to_parts
 
@@ -128,3 +128,25 @@ def test_a_day_is_named_by_a_heading_or_by_a_line_of_its_own() -> None:
 def test_a_line_that_is_no_day_stays_in_the_story() -> None:
     """A day that is not in the calendar is the maker's own words."""
     assert [part.html for part in parts_of("2026-02-30\n\nRain.")] == ["<p>2026-02-30</p>\n<p>Rain.</p>\n"]
+
+
+def test_every_change_begins_a_state_with_the_days_that_follow_it() -> None:
+    """A new skin and a new stringing part the flights before them from those after."""
+    kite = Kite(
+        "reed",
+        "Reed",
+        stage="given",
+        to="Oda",
+        bench=(Round("2023-02-18", PRESS, PRESS), Round("2023-02-26", PRESS, PRESS, skin_on=True)),
+        changes=(Change("2024-06-01", span_m=0.58), Change("2024-03-16", skin="tissue")),
+        flights=tuple(Flight(on, note="x") for on in ("2023-03-04", "2024-03-30", "2024-06-02")),
+    )
+    states = states_of(kite, (), [])
+    assert told(states) == [
+        ("The bow, bare", [("bench", "2023-02-18")]),
+        ("First skin", [("covered", "2023-02-26"), ("flown", "2023-03-04")]),
+        ("Second skin", [("changed", "2024-03-16"), ("flown", "2024-03-30")]),
+        ("Restrung", [("changed", "2024-06-01"), ("flown", "2024-06-02")]),
+        ("With Oda", []),
+    ]
+    assert [state.cover for state in states] == ["bare", "first", "later", "later", "away"]

@@ -9,13 +9,14 @@ from typing import Literal
 from msgspec import Struct
 
 from bowbook.book.days import in_order
-from bowbook.book.records import Flight, Kite
+from bowbook.book.records import Change, Flight, Kite
 from bowbook.pages.story import StoryPart
+from bowbook.wording.days import ORDINALS
 
-Kind = Literal["made", "bench", "covered", "flown", "told"]
+Kind = Literal["made", "bench", "covered", "changed", "flown", "told"]
 Cover = Literal["bare", "first", "later", "away"]
 
-KINDS: tuple[Kind, ...] = ("bench", "covered", "made", "flown", "told")
+KINDS: tuple[Kind, ...] = ("changed", "bench", "covered", "made", "flown", "told")
 """What a day is foremost, where more than one thing was done on it: the first of these."""
 
 GONE = {"given": "Given away", "lost": "Lost", "broken": "Broken", "retired": "Retired"}
@@ -30,7 +31,8 @@ class Day(Struct, frozen=True):
     until: str | None = None  # the last day, of flights without words
     story: tuple[StoryPart, ...] = ()
     made: bool = False
-    covered: bool = False
+    covered: bool = False  # the last press with the skin on
+    change: Change | None = None
     rounds: tuple[int, ...] = ()
     flights: tuple[Flight, ...] = ()
     photos: tuple[str, ...] = ()  # file names
@@ -47,6 +49,7 @@ class State(Struct, frozen=True):
     name: str
     since: str | None
     cover: Cover
+    change: Change | None = None  # that began it
     days: tuple[Day, ...] = ()
 
 
@@ -54,7 +57,7 @@ class _Entry(Struct, frozen=True):
     """One thing that was done or told, before entries of one day are put together."""
 
     day: Day
-    begins: tuple[str, Cover] | None = None  # the state that it begins
+    skin_on: bool = False  # whether it says that the kite is covered by then
     silent: bool = False  # a flight without words
 
 
@@ -66,47 +69,72 @@ def states_of(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str
     """
     entries = in_order(_entries(kite, story, photos), lambda entry: entry.day.on)
     states: list[State] = []
-    name, cover = _opening(kite)
-    own: list[_Entry] = []
+    state, own, skins = _opening(kite), list[_Entry](), 1
     for entry in entries:
-        if entry.begins and entry.begins != (name, cover):
-            states += _state(name, cover, own)
-            (name, cover), own = entry.begins, []
+        change = entry.day.change
+        if change or (entry.skin_on and state.cover == "bare"):
+            states += _with_days(state, own)
+            skins += change is not None and change.skin is not None
+            state = _changed(change, skins) if change else _covered(kite)
+            own = []
         own.append(entry)
-    states += _state(name, cover, own)
+    states += _with_days(state, own)
     if states and kite.stage in GONE:
-        states.append(State(GONE[kite.stage], None, "away"))
+        gone = f"With {kite.to}" if kite.stage == "given" and kite.to else GONE[kite.stage]
+        states.append(State(gone, None, "away"))
     return tuple(states)
 
 
-def _state(name: str, cover: Cover, entries: Sequence[_Entry]) -> list[State]:
-    """The state of these entries, since the first day known of them; none without entries."""
+def _with_days(state: State, entries: Sequence[_Entry]) -> list[State]:
+    """The state with the days of these entries, since the first day known of them; none without entries."""
     since = next((entry.day.on for entry in entries if entry.day.on), None)
-    return [State(name, since, cover, _days(entries))] if entries else []
+    return [State(state.name, since, state.cover, state.change, _days(entries))] if entries else []
 
 
-def _opening(kite: Kite) -> tuple[str, Cover]:
-    """What the first state is called: the bow alone where it was on the bench before the skin went on."""
-    return ("The bow, bare", "bare") if kite.bench else ("The kite", "first")
+def _opening(kite: Kite) -> State:
+    """The first state: the bow alone where it was on the bench before the skin went on."""
+    bare = any(not one.skin_on for one in kite.bench)
+    return State("The bow, bare", None, "bare") if bare else State("The kite", None, "first")
+
+
+def _covered(kite: Kite) -> State:
+    """The state that the first skin begins."""
+    again = any(change.skin for change in kite.changes)
+    return State("First skin" if again else "The kite, covered", None, "first")
+
+
+def _changed(change: Change, skins: int) -> State:
+    """The state that a change begins; `skins` is how many the kite had by then."""
+    if change.skin:
+        name = f"{ORDINALS[skins - 1]} skin" if skins <= len(ORDINALS) else "A new skin"
+    elif change.bow:
+        name = "A new bow"
+    else:
+        name = "Restrung" if change.span_m is not None else "Changed"
+    return State(name, change.on, "first" if skins == 1 else "later", change)
 
 
 def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]) -> list[_Entry]:
     """All that is told of a kite, in the order in which it is made."""
-    skin: tuple[str, Cover] | None = ("The kite, covered", "first") if kite.bench else None
-    entries = [_Entry(Day("bench", one.on, rounds=(number,))) for number, one in enumerate(kite.bench)]
+    last_on = max((number for number, one in enumerate(kite.bench) if one.skin_on), default=-1)
+    entries = []
+    for number, one in enumerate(kite.bench):
+        kind: Kind = "covered" if one.skin_on else "bench"
+        entries.append(_Entry(Day(kind, one.on, covered=number == last_on, rounds=(number,)), one.skin_on))
     if kite.covered and (kite.covered.left or kite.covered.right):
-        entries.append(_Entry(Day("covered", kite.covered.on, covered=True), skin))
+        entries.append(_Entry(Day("covered", kite.covered.on, covered=last_on < 0), True))
     undated = tuple(part for part in story if part.on is None)
     loose = tuple(file for file, on in photos if on is None)
     if kite.made or undated or loose:
         finished = Day("made" if kite.made else "told", kite.made, story=undated, made=bool(kite.made), photos=loose)
-        entries.append(_Entry(finished, skin if kite.made else None))
+        entries.append(_Entry(finished, kite.made is not None))
     entries += [_Entry(Day("told", part.on, story=(part,))) for part in story if part.on]
     entries += [_Entry(Day("told", on, photos=(file,))) for file, on in photos if on]
+    entries += [_Entry(Day("changed", change.on, change=change), True) for change in kite.changes]
     told = {entry.day.on for entry in entries} | {flight.on for flight in kite.flights if flight.note}
     for flight in kite.flights:
         silent = not flight.note and (flight.on is None or flight.on not in told)
-        entries.append(_Entry(Day("flown", flight.on, flights=(flight,)), skin, silent))
+        entries.append(_Entry(Day("flown", flight.on, flights=(flight,)), True, silent))
     return entries
 
 
@@ -142,6 +170,7 @@ def _together(run: Sequence[_Entry]) -> Day:
         story=tuple(part for day in days for part in day.story),
         made=any(day.made for day in days),
         covered=any(day.covered for day in days),
+        change=next((day.change for day in days if day.change), None),
         rounds=tuple(number for day in days for number in day.rounds),
         flights=tuple(flight for day in days for flight in day.flights),
         photos=tuple(file for day in days for file in day.photos),

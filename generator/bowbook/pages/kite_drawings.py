@@ -36,10 +36,10 @@ def strongest(kite: Kite) -> float:
     return highest([wind for flight in kite.flights for wind in (flight.wind, flight.best)])
 
 
-def years_drawing(found: Findings, states: Sequence[State], units: Units, own: str | None) -> Drawing | None:
+def years_drawing(kite: Kite, states: Sequence[State], units: Units, own: str | None) -> Drawing | None:
     """The strip of all the kite's years."""
     stretches = [Stretch(days_of(s.since).first, s.name, s.cover) for s in states if s.since]
-    return years_chart(found.kite, _growing(stretches), units, own)
+    return years_chart(kite, _growing(stretches), units, own)
 
 
 def _growing(stretches: Sequence[Stretch]) -> list[Stretch]:

@@ -15,6 +15,8 @@ from bowbook.charts.answers import even_chart, stiff_chart
 from bowbook.charts.bench import bench_chart, bench_rows
 from bowbook.charts.bow import bow_chart, bow_rows
 from bowbook.charts.comfort import comfort_chart, comfort_rows, flyer_of
+from bowbook.charts.in_flight import in_flight_svg
+from bowbook.charts.sail_cloth import drawing_prefix
 from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
@@ -26,7 +28,7 @@ from bowbook.pages.kite_days import states_of
 from bowbook.pages.kite_drawings import round_drawings, winds_drawing, years_drawing
 from bowbook.pages.kite_row import KiteRow
 from bowbook.pages.kite_told import ShownState, shown_states
-from bowbook.pages.markup import Data, data_block
+from bowbook.pages.markup import Data, SafeHtml, data_block
 from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import Shave, shaving_of
 from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts
@@ -56,6 +58,7 @@ class KitePage(Struct, frozen=True):
     line: KiteRow
     portrait: str
     hero: ShownPhoto | None
+    flying: SafeHtml | None  # where there is no photo and the outline is known
     facts: tuple[tuple[str, str], ...]
     answers: tuple[DrawnAnswer, ...]
     warnings: tuple[str, ...]
@@ -134,12 +137,13 @@ def kite_page(
     around: Surroundings,
 ) -> KitePage:
     """The page as its template takes it; of the `flyers` only how many records they have is shown."""
-    record, units, address, style = found.kite, chrome.units, kite_address(found.kite.key), around.style
+    record, units, address = found.filed or found.kite, chrome.units, kite_address(found.kite.key)
+    style = around.style
     said = sure_answers(found, units, flyers, chrome.flyer)
     shown = photos_html(photos, address)
     loose = {photo.file: photo for photo in shown[1:]}
     story = story_parts(record.story, record.file, address, around.links, photos)
-    states = states_of(record, story, [(file, None) for file in loose])
+    states = states_of(record, story, [(photo.file, photo.on) for photo in record.photos if photo.file in loose])
     pictures = charts.even, charts.stiff, chart_or_none(winds_drawing(found, units), None, "", style)
     return KitePage(
         title=record.name,
@@ -149,13 +153,14 @@ def kite_page(
         line=replace(row, ranges=(), own_flyer=""),
         portrait=describe(found),
         hero=shown[0] if shown else None,
+        flying=None if shown or len(record.sail.outline) < 2 else _flying(found, around.skin),
         facts=_facts(record, chrome, around),
         answers=tuple(DrawnAnswer(answer, picture) for answer, picture in zip(said, pictures, strict=True)),
         warnings=found.warnings,
         shave=shaving_of(found, units),
         lead=flights_lead(record.flights),
-        years=chart_or_none(years_drawing(found, states, units, found.wind.flyer), None, "", style),
-        states=shown_states(found, units, states, loose, charts.rounds, charts.verdicts, style, around.rod),
+        years=chart_or_none(years_drawing(record, states, units, found.wind.flyer), None, "", style),
+        states=shown_states(found, record, units, states, loose, charts.rounds, charts.verdicts, style, around.rod),
         bench=charts.bench,
         bench_files=charts.bench_files,
         bow=charts.bow,
@@ -172,6 +177,12 @@ def kite_page(
         preview=chrome.absolute(f"kites/{record.key}/card.png"),
         about=data_block(_about(record, chrome, said)),
     )
+
+
+def _flying(found: Findings, skin: Skin | None) -> SafeHtml:
+    """The kite as it flies; its ids are others than those of the kite drawn flat on the same page."""
+    prefix = drawing_prefix(found.kite.key)
+    return SafeHtml(in_flight_svg(found, None, skin).replace(prefix, f"flying-{prefix}"))
 
 
 def _facts(record: Kite, chrome: Chrome, around: Surroundings) -> tuple[tuple[str, str], ...]:

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
-from bowbook.book.records import Flight, Rod, Units
+from bowbook.book.records import Flight, Kite, Rod, Units
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
+from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import Findings
 from bowbook.pages.chart_figure import Chart, chart_or_none
 from bowbook.pages.kite_days import Day, State
@@ -55,6 +56,7 @@ class ShownState(Struct, frozen=True):
 
 def shown_states(
     found: Findings,
+    record: Kite,
     units: Units,
     states: Sequence[State],
     photos: Mapping[str, ShownPhoto],
@@ -64,36 +66,51 @@ def shown_states(
     rod: Rod | None,
 ) -> tuple[ShownState, ...]:
     """Every state with its days; `rounds` are charts by the number of the round, `verdicts` what each showed."""
-    most = strongest(found.kite)
-    first = next((flight for flight in found.kite.flights if flight.note), None)
+    most, judged_as = strongest(record), _places(record, found.kite)
+    first = next((flight for flight in record.flights if flight.note), None)
     shown, number = [], 0
+    told = {place: verdict for place, at in judged_as.items() if at < len(verdicts) and (verdict := verdicts[at])}
+    before: dict[str, str] = {}
     for state in states:
         days = []
         for day in state.days:
             number += 1
-            names = [f"{place}" for place in day.rounds] + ([COVERED] if day.covered else [])
+            names = [f"{judged_as[place]}" for place in day.rounds if place in judged_as]
+            names += [COVERED] if day.covered else []
             charts = [rounds[name] for name in names if name in rounds]
             flown = flights_drawing(found, day, number, most, units) if day.flights else None
             rows = _flights_table(day.flights, units) if day.season else None
             if (chart := chart_or_none(flown, rows, _caption(day), style)) is not None:
                 charts.append(chart)
             days.append(
-                _day(found, units, day, verdicts, tuple(charts), tuple(photos[file] for file in day.photos), first)
+                _day(found, record, units, day, told, tuple(charts), tuple(photos[file] for file in day.photos), first)
             )
-        figures = _figures(found, state, rod, units)
+        figures = _figures(found, record, state, rod, units, before)
         shown.append(ShownState(state.name, state.cover, state.cover != "bare", figures, tuple(days)))
     return tuple(shown)
 
 
+def _places(record: Kite, judged: Kite) -> Mapping[int, int]:
+    """For each round of the whole record that was judged, its number among the judged ones."""
+    left, places = list(enumerate(judged.bench)), {}
+    for place, one in enumerate(record.bench):
+        found = next((number for number, (_, other) in enumerate(left) if other == one), None)
+        if found is not None:
+            places[place] = left.pop(found)[0]
+    return places
+
+
 def _day(
     found: Findings,
+    record: Kite,
     units: Units,
     day: Day,
-    verdicts: Sequence[str | None],
+    verdicts: Mapping[int, str],
     charts: tuple[Chart, ...],
     photos: tuple[ShownPhoto, ...],
     first: Flight | None,
 ) -> ShownDay:
+    told = [FlightNote(None, day.change.note)] if day.change and day.change.note else []
     notes = [FlightNote(flight.flyer, flight.note) for flight in day.flights if flight.note]
     if len(day.flights) == 1:
         notes = [FlightNote(None, note.text) for note in notes]
@@ -105,16 +122,18 @@ def _day(
         label=_label(day),
         title=None if headed else _title(day, first, units),
         story=tuple(SafeHtml(part.html) for part in day.story),
-        notes=tuple(notes),
-        said=_said(found, units, day, verdicts),
+        notes=(*told, *notes),
+        said=_said(found, record, units, day, verdicts),
         charts=charts,
         photos=photos,
     )
 
 
 def _label(day: Day) -> str:
-    done = (("made", day.made), ("bench", day.rounds), ("covered", day.covered))
+    done = (("made", day.made), ("bench", day.rounds), ("covered", day.kind == "covered" and not day.rounds))
     parts = [PLAIN[kind] for kind, there in done if there]
+    if day.change:
+        parts.insert(0, words.changed(day.change))
     if day.flights:
         parts.append(words.flown_by(day.flights))
     return ", ".join(parts)
@@ -122,13 +141,15 @@ def _label(day: Day) -> str:
 
 def _title(day: Day, first: Flight | None, units: Units) -> str | None:
     """What a day is called that the story has no heading for."""
+    if day.change:  # its state is called by it
+        return None
+    if day.kind == "covered":
+        return "Pressed with the skin on"
     if day.rounds:
         return " and ".join(
             words.round_title(number) if place == 0 else words.round_title(number).lower()
             for place, number in enumerate(day.rounds)
         ).replace(" round and", " and")
-    if day.covered:
-        return "Pressed with the skin on"
     if any(part.on is None for part in day.story):
         return "How it was made"
     if day.made:
@@ -143,14 +164,14 @@ def _title(day: Day, first: Flight | None, units: Units) -> str | None:
     return "Flown" if day.flights else None
 
 
-def _said(found: Findings, units: Units, day: Day, verdicts: Sequence[str | None]) -> tuple[str, ...]:
+def _said(found: Findings, record: Kite, units: Units, day: Day, verdicts: Mapping[int, str]) -> tuple[str, ...]:
     """What the figures of a day say."""
     said = []
     for number in day.rounds:
-        record = found.kite.bench[number]
-        verdict = verdicts[number] if number < len(verdicts) else None
-        taken = words.shaved(record.shaves, units)
-        said.append(" ".join(text for text in (record.note, verdict, taken) if text))
+        one = record.bench[number]
+        verdict = verdicts.get(number) or words.pressed(one, units)
+        taken = words.shaved(one.shaves, units)
+        said.append(" ".join(text for text in (one.note, verdict, taken) if text))
     if day.covered and found.skin.share is not None:
         said.append(f"The skin gives {numbers.share(found.skin.share, units)} of what the two resist together.")
     return tuple(text for text in said if text)
@@ -162,28 +183,44 @@ def _caption(day: Day) -> str:
     return words.marks(day.flights[0]) if len(day.flights) == 1 else ""
 
 
-def _figures(found: Findings, state: State, rod: Rod | None, units: Units) -> tuple[tuple[str, str, str | None], ...]:
-    """The figures under a state's name: of the bare bow its sizes, of the covered kite how it flexes."""
-    record, section = found.kite, rod.section if rod else None
-    if state.cover == "away":
-        return ()
+def _figures(
+    found: Findings, record: Kite, state: State, rod: Rod | None, units: Units, before: dict[str, str]
+) -> tuple[tuple[str, str, str | None], ...]:
+    """The figures under a state's name, with what they were `before`, which is brought up to date."""
+    known: dict[str, str | None] = {}
     if state.cover == "bare":
+        section = rod.section if rod else None
         thick = numbers.plain(section.thick_m, "thin", units) if section else None
         if section and section.wide_m is not None:
             thick = f"{numbers.plain(section.wide_m, 'thin', units)} × {thick}"
-        rows = (
-            ("long", numbers.plain(record.bow.length_m, "length", units) if record.bow.length_m else None),
-            ("wide, thick" if section and section.wide_m else "thick", thick),
-            ("weighs", numbers.plain(record.bow.mass_kg, "mass", units) if record.bow.mass_kg else None),
-        )
-    else:
-        flex = found.wind.flex_m_s
-        rows = (
-            ("flexes at", numbers.measured(flex, "wind", units) if flex else None),
-            ("skin’s share", numbers.share(found.skin.share, units) if found.skin.share is not None else None),
-            ("weighs", numbers.plain(record.mass_kg, "mass", units) if record.mass_kg else None),
-        )
-    return tuple((name, value, None) for name, value in rows if value)
+        known["long"] = numbers.plain(record.bow.length_m, "length", units) if record.bow.length_m else None
+        known["wide, thick" if section and section.wide_m else "thick"] = thick
+        known["bow weighs"] = numbers.plain(record.bow.mass_kg, "mass", units) if record.bow.mass_kg else None
+    elif state.cover != "away":
+        last = not record.changes or state.change == record.changes[-1]
+        flex, mass = _flex(found, record, state), state.change.mass_kg if state.change else record.mass_kg
+        known["flexes at"] = numbers.measured(flex, "wind", units) if flex else None
+        share = found.skin.share if last else None
+        known["skin’s share"] = numbers.share(share, units) if share is not None else None
+        known["weighs"] = numbers.plain(mass, "mass", units) if mass else None
+        span = state.change.span_m if state.change else record.bow.span_m if record.changes else None
+        known["tip to tip"] = numbers.plain(span, "length", units) if span else None
+    rows = []
+    for name, value in known.items():
+        if value:
+            was = before.get(name)
+            rows.append((name, value, was if was != value else None))
+            before[name] = value
+    return tuple(rows)
+
+
+def _flex(found: Findings, record: Kite, state: State) -> Measured | None:
+    """The flex wind of one state; of the first, before any change."""
+    if not record.changes:
+        return found.wind.flex_m_s
+    begun = {change.on for change in record.changes}
+    own = [s for s in found.states if (s.since == state.change.on if state.change else s.since not in begun)]
+    return next((s.flex_m_s for s in reversed(own) if s.flex_m_s), None)
 
 
 def _flights_table(flights: Sequence[Flight], units: Units) -> Table:

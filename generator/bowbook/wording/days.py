@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from bowbook.book.records import Flight, Shave, Units
+from bowbook.book.records import Change, Flight, Press, Round, Shave, Tips, Units
 from bowbook.findings.bench_results import RoundBalance
 from bowbook.wording import numbers
 
@@ -65,6 +65,22 @@ def judged(one: RoundBalance, coverage: float, tolerance: float, units: Units) -
     return f"The {side} half is {far} stiffer{sure}."
 
 
+def pressed(one: Round, units: Units) -> str | None:
+    """What was read in a round that is not judged, as it was read; None where nothing was pressed."""
+    said = [
+        f"{name} {numbers.listed([numbers.plain(v, 'force', units) for v in part.values_N])}"
+        for name, part in (("left", one.left), ("right", one.right), ("whole bow", one.whole), ("both tips", one.tips))
+        if isinstance(part, Press | Tips)
+    ]
+    return f"{numbers.capital('; '.join(said))}." if said else None
+
+
+def changed(change: Change) -> str:
+    """What a change was: "re-covered", "restrung", "a new bow"."""
+    done = (("re-covered", change.skin), ("a new bow", change.bow), ("restrung", change.span_m))
+    return numbers.listed([word for word, there in done if there is not None]) or "changed"
+
+
 def shaved(shaves: Sequence[Shave], units: Units) -> str | None:
     """What was taken off after a round; None where nothing was."""
     said = [_shaved(shave, units) for shave in shaves]
@@ -90,7 +106,7 @@ def flown_by(flights: Sequence[Flight]) -> str:
 
 def marks(flight: Flight) -> str:
     """The marks a flyer gave: "Control 5 of 5, speed 3 of 5."; "" where none were given."""
-    given = [(name, getattr(flight, name)) for name in ("control", "speed")]
+    given = [(name, getattr(flight, name)) for name in ("control", "speed", "pull", "turn", "track")]
     said = ", ".join(f"{name} {mark} of 5" for name, mark in given if mark)
     return f"{numbers.capital(said)}." if said else ""
 
