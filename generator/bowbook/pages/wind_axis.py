@@ -162,13 +162,14 @@ def _stretched(ranges: Sequence[tuple[float, float]], low: float, top: float) ->
 
 
 def _marks(axis: Axis, ratio: float, apart: float) -> tuple[Mark, ...]:
-    """Marks at winds a person would name, not nearer to each other than their texts allow."""
+    """Marks at winds a person would name, not nearer to each other than their texts allow; else at the axis's ends."""
     marks: list[tuple[float, float]] = []
     # Winds more people think in come first, and the rest fill in where there is room.
     for value in sorted(NICE, key=lambda v: (v not in WHOLE, v)):
         x = axis.place(value * ratio)
         if axis.low <= value * ratio <= axis.top and all(abs(x - other) >= apart for _, other in marks):
             marks.append((value, x))
+    marks = marks or [(end / ratio, axis.place(end)) for end in (axis.low, axis.top)]
     return tuple(Mark(percent(x), numbers.number(value)) for value, x in sorted(marks))
 
 
