@@ -24,9 +24,8 @@ class SkinEstimate(Struct, frozen=True):
 class PooledFigures(Struct, frozen=True):
     """What one kite's figures take from the others: how sure a reading is, and what was learnt about its skin.
 
-    A figure that is gathered from every kite of a book and used for each of them stands here and nowhere else, rounded:
-    to two significant digits, and its degrees of freedom down to those that printed tables have. Then one more reading
-    leaves nearly all other kites as they were.
+    A figure that is gathered from every kite of a book and used for each of them stands here and nowhere else, rounded
+    to two significant digits (JCGM 100:2008, 7.2.6). Its degrees of freedom are counted and stay exact.
     """
 
     precision: Precision

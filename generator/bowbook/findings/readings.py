@@ -158,13 +158,13 @@ def _hand_shown(kite: Kite) -> tuple[float, float] | None:
 
 def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
     """How sure any one reading is, from what all kites' readings say."""
-    presses = _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.presses))
+    presses = scatter.fit_scatter(one for kite in of_kites for one in kite.presses)
     changes = (change_between(again, presses, settings.scale_N) for kite in of_kites for again in kite.reread)
     days = scatter.session_scatter(changes)
     return Precision(
         presses,
-        _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.drops)),
-        _tabled(scatter.fit_scatter(one for kite in of_kites for one in kite.tips)),
+        scatter.fit_scatter(one for kite in of_kites for one in kite.drops),
+        scatter.fit_scatter(one for kite in of_kites for one in kite.tips),
         replace(days, relative=scatter.two_digits(days.relative)),
         _hand(settings, [kite.hand for kite in of_kites if kite.hand]),
         settings.scale_N,
@@ -172,14 +172,6 @@ def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
         settings.mark == "both ends",
         settings.sure,
     )
-
-
-_TABLE = (*range(31), 40, 60, 120)  # the degrees of freedom that printed tables of Student's t have
-
-
-def _tabled(found: Scatter) -> Scatter:
-    """The scatter with its degrees of freedom down to those of printed tables: one more reading then changes little."""
-    return replace(found, degrees=max(row for row in _TABLE if row <= found.degrees))
 
 
 def change_between(again: Reread, of: Scatter, step: float) -> scatter.Change:
