@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bowbook.charts import scale
 from bowbook.charts.labels import shortened, stacked
+from bowbook.charts.names import pair_name
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import UNKNOWN, Row, Table
@@ -113,7 +114,7 @@ def bows_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
 
 def about(kites: Sequence[Findings]) -> str:
     """What a chart of these kites is about, by their keys."""
-    return "-".join(f.kite.key for f in kites)
+    return pair_name([f.kite.key for f in kites])
 
 
 def _centred(findings: Findings, unit: scale.Scale) -> list[tuple[float, float]]:

@@ -7,7 +7,6 @@ beyond that, so that checking a book stays quick.
 
 from __future__ import annotations
 
-import hashlib
 import posixpath
 import re
 from bisect import bisect_right
@@ -21,9 +20,9 @@ from msgspec import Struct
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Book
 from bowbook.book.suggest import nearest
+from bowbook.charts.names import pair_name
 from bowbook.format.cross_checks import check_photo
 
-MOST_NAME_BYTES = 200  # of a file's name; systems take 255, and some names are made longer still
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
 
@@ -145,10 +144,7 @@ def pair_address(keys: Sequence[str]) -> str:
     >>> pair_address(("knot", "tern"))
     'compare/knot-and-tern.html'
     """
-    name = "-and-".join(keys)
-    if name.split("-and-") != list(keys) or len(name.encode()) > MOST_NAME_BYTES:
-        name = hashlib.sha256("\n".join(keys).encode()).hexdigest()[:24]
-    return f"compare/{name}.html"
+    return f"compare/{pair_name(keys)}.html"
 
 
 def linked(story: str, file: str) -> tuple[str, ...]:
