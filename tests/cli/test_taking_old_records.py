@@ -7,7 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 import pytest
 from click.testing import Result
@@ -310,3 +310,23 @@ def test_a_huge_table_takes_little_memory(make: Callable[[BinaryIO], object], ow
     assert status == "1", rest
     assert "Traceback" not in done.stdout
     assert int(kilobytes) < 500_000
+
+
+def test_a_plan_is_talked_over_on_a_terminal(own_book: Path, terminal: Callable[..., Any]) -> None:
+    """The order of days is asked for, a column is changed by its number, and a yes writes the kites so."""
+    (own_book / "old.csv").write_text(DOUBTFUL, encoding="utf-8")
+    typing = terminal(own_book, "take", "old.csv")
+    for question, answer in (
+        ("keeps such days as words", "day"),
+        ("Column to change", "2"),
+        ("Length is", "bow length"),
+        ("Unit of its bare", "cm"),
+        ("Column to change", ""),
+        ("Take one kite", ""),
+    ):
+        typing.expect(question)
+        typing.sendline(answer)
+    typing.expect("1 of 1 kites written")
+    typing.wait()
+    ruff = read_book(own_book).kites["ruff"]
+    assert (ruff.bow.length_m, ruff.bench[0].on) == (pytest.approx(0.64), "2021-05-04")

@@ -58,7 +58,7 @@ def talk_over(table: Table, plan: Plan, book: Book) -> tuple[Plan, Taken]:
 def _changed(plan: Plan, index: int) -> Plan:
     """The plan with one column as the maker says."""
     column = plan.columns[index]
-    now = column.maybe or column.field
+    now = (column.maybe or column.field).replace(".", " ")
     field = ask(
         f"{column.heading} is? [{now}]",
         lambda answer: field_named(answer or now),
