@@ -329,3 +329,12 @@ def test_long_and_odd_texts_stay_whole(note: str) -> None:
     again = read_kite(kite_text(kite, Units()).encode(), "content/kites/k.md").kite
     assert again is not None
     assert (again.name, again.summary, again.bench) == (kite.name, kite.summary, kite.bench)
+
+
+def test_tips_pressed_back_are_shared(tmp_path: Path) -> None:
+    """A reading of both tips, its distance read more than once, comes back in a friend's book."""
+    text = "---\nname: Knot\nbench: [{tips: {both: '14, 15 g', back: '30, 31 mm'}}]\n---\n"
+    book = read_book(small_book(tmp_path / "mine", {"knot": text}))
+    assert not book.problems
+    theirs, mine = in_their_book(kite_to_share(book, "knot")), book.kites["knot"]
+    assert theirs.bench[0].tips == mine.bench[0].tips

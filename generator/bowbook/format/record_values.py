@@ -110,7 +110,7 @@ def of_round(one: Round) -> Values:
         "left": _reading(one.left),
         "right": _reading(one.right),
         "whole": _reading(one.whole),
-        "tips": {"both": one.tips.values_N, "back": one.tips.back_m} if one.tips else None,
+        "tips": {"both": one.tips.values_N, "back": (one.tips.back_m,)} if one.tips else None,
         "skin": "on" if one.skin_on else None,
         "bow": one.bow,
         "shave": [_shave(shave) for shave in one.shaves],
