@@ -173,8 +173,8 @@ _ALL: Final = (
         "the left half, pressed on the scale",
         "round",
         _words(
-            "left, left half, left reading, left press, press left, left side, links, linke hälfte, linke seite, "
-            "linkerhelft, gauche, moitié gauche, izquierda"
+            "left, left half, left reading, left press, press left, left side, bow left, left bow, links, "
+            "linke hälfte, linke seite, linkerhelft, gauche, moitié gauche, izquierda"
         ),
         "force",
         _PRESS,
@@ -184,7 +184,8 @@ _ALL: Final = (
         "the right half, pressed on the scale",
         "round",
         _words(
-            "right, right half, right reading, right press, press right, right side, rechts, rechte hälfte, "
+            "right, right half, right reading, right press, press right, right side, bow right, right bow, rechts, "
+            "rechte hälfte, "
             "rechte seite, rechterhelft, droite, moitié droite, derecha"
         ),
         "force",
