@@ -14,7 +14,7 @@ MPH = 0.44704  # m/s, exact: 1,609.344 m an hour (international mile, 1959)
 
 
 def liking(site: Path, wind_mph: float, margin: float = 0.0) -> set[str]:
-    """Keys of the kites whose shown range holds a wind: the book's flyer's flown one, else the predicted one.
+    """Keys of the kites there to fly whose shown range holds a wind: the book's flyer's, flown or predicted.
 
     With a margin in m/s, only those that hold the wind's whole surroundings (negative: those that come that near).
     """
@@ -23,8 +23,8 @@ def liking(site: Path, wind_mph: float, margin: float = 0.0) -> set[str]:
     for key, kite in json.loads((site / "data" / "kites.json").read_text(encoding="utf-8"))["kites"].items():
         if kite["wind"]["basis"] is None or kite.get("stage") not in (None, "flying"):
             continue
-        ranges = kite["wind"][kite["wind"]["basis"]]
-        shown = ranges.get("Ansa") or next(iter(ranges.values()))
+        flown, predicted = kite["wind"].get("flown") or {}, kite["wind"].get("predicted") or {}
+        shown = flown.get("Ansa") or predicted.get("Ansa") or next(iter((flown or predicted).values()))
         if shown["low"] + margin <= wind <= shown["high"] - margin:
             found.add(key)
     return found
@@ -124,14 +124,14 @@ def test_the_list_can_be_sifted(demo: Path, demo_url: str, look: Look) -> None:
 def test_a_row_says_whose_wind_it_shows(demo_url: str, look: Look) -> None:
     """Another flyer chosen in the sentence: the sky, the list's head and each row's wind are theirs or say whose."""
     page = look(demo_url + "index.html", reduced_motion="reduce").page
-    before = page.locator("svg a.hung .wind").all_inner_texts()
+    before = page.locator("svg a.hung .wind").all_text_contents()
     heads = page.locator("table.kites thead .by-name")
     chosen = page.locator("#by-flyer")
     first = heads.first.inner_text()
     other = next(name for name in chosen.locator("option").all_inner_texts() if name != first)
     chosen.select_option(label=other)
     assert heads.first.inner_text() == other
-    assert page.locator("svg a.hung .wind").all_inner_texts() != before
+    assert page.locator("svg a.hung .wind").all_text_contents() != before
     named = page.locator("table.kites .other").all_inner_texts()
     assert all(name in ("", first) or name != other for name in named)
 
@@ -181,8 +181,8 @@ def test_texts_in_the_sky_never_touch(demo_url: str, look: Look) -> None:
             for b in kept[n + 1 :]:
                 across = min(a["x"] + a["width"], b["x"] + b["width"]) - max(a["x"], b["x"])
                 down = min(a["y"] + a["height"], b["y"] + b["height"]) - max(a["y"], b["y"])
-                # the line boxes of one kite's name and winds stand closer than their letters
-                assert across <= 0 or down <= 9
+                # a line's box has some 3 px of air over its letters and 3 under them, in either of two texts
+                assert across <= 0 or down <= 12
 
 
 def test_nothing_is_remembered(demo_url: str, look: Look) -> None:

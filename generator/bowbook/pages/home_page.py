@@ -7,7 +7,8 @@ import json
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Band
+from bowbook.book import units as book_units
+from bowbook.book.records import Band, Units
 from bowbook.findings.results import Range
 from bowbook.pages.chrome import Chrome
 from bowbook.pages.flock import Flock, flock_of
@@ -58,11 +59,11 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
     """The page as its template takes it; `rows` are of every kite, in any order."""
     lines = in_order(rows)
     hung = [line for line in lines if line.low is not None]
-    covered = collection.coverage(line.span for line in lines if line.span and line.lit)
     whose = chrome.flyer if chrome.flyer in flyers else next((line.whose for line in hung if line.whose), None)
     if whose:
         lines = [_as_liked(line, flyers.index(whose), whose) for line in lines]
         hung = lines[: len(hung)]
+    covered = collection.coverage(_shown(line, chrome.units) for line in hung if line.lit)
     axis = axis_of(_ranges(hung), bands, covered, chrome.units) if hung else None
     numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
     hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
@@ -99,6 +100,12 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
         else (),
         ruler=_ruler(axis) if axis else (),
     )
+
+
+def _shown(line: KiteRow, units: Units) -> Range:
+    """The winds that a hung kite's row shows, m/s."""
+    unit = numbers.wind_unit(units)
+    return Range(*(book_units.from_unit(edge or 0.0, unit, "wind") for edge in (line.low, line.high)))
 
 
 def _ranges(lines: list[KiteRow]) -> list[tuple[float, float]]:
