@@ -71,7 +71,7 @@ class Cache:
 
     def __init__(self, file: Path | None, book: str) -> None:
         """`book` says whose results these are; without a file nothing is kept."""
-        self._file, self._book = file, _signed(encoded(book))
+        self._file, self._book = file, _signed(os.fsencode(book))
         self._process = self._parent = os.getpid()
         self._share: Share = one_by_one
         self.failed = False  # to write
