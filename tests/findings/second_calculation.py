@@ -137,8 +137,9 @@ def two_digits(x):
     return float(f"{x:.2g}") if x else 0.0
 
 
-def tabled(nu):
-    return max(row for row in (*range(31), 40, 60, 120) if row <= nu)
+def in_use(nu):
+    """Degrees of freedom with all but their first two figures struck out."""
+    return nu if nu < 100 else int(str(nu)[:2]) * 10 ** (len(str(nu)) - 2)
 
 
 def scatter(sets, prior=0.02):
@@ -161,7 +162,7 @@ def scatter(sets, prior=0.02):
             a2, b2 = 0.0, (w * v * m**2).sum() / (w * m**4).sum()
         elif b2 < 0:
             a2, b2 = (w * v).sum() / w.sum(), 0.0
-    return two_digits(math.sqrt(a2)), two_digits(math.sqrt(b2)), tabled(int(nu.sum())), m[:-1].min(), m[:-1].max()
+    return two_digits(math.sqrt(a2)), two_digits(math.sqrt(b2)), int(nu.sum()), m[:-1].min(), m[:-1].max()
 
 
 def all_presses():

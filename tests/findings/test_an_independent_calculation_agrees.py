@@ -29,6 +29,7 @@ from findings.second_calculation import (
     flex,
     flown,
     hand,
+    in_use,
     kite_text,
     load,
     reading,
@@ -95,7 +96,7 @@ def test_the_bow_and_its_balance_agree(data, name):
     s = math.hypot(*(p[0] for p in parts))
     mark = 4 * 0.0005 / math.sqrt(6) / (k["length"] / 2000)
     u = math.hypot(s, *(p[1] for p in parts), mark)
-    nu = scatter(all_presses())[2] * (u / s) ** 4
+    nu = in_use(scatter(all_presses())[2]) * (u / s) ** 4
     n = min(len(k["left"][-1]), len(k["right"][-1]))
     bound = abs(d) + stdtrit(nu, 0.975 if n <= 3 else 0.9875) * u
     verdict = "even" if bound <= 0.03 else "too close to call"

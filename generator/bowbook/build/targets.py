@@ -122,7 +122,7 @@ def _data(context: BuildContext) -> Iterator[Target]:
     flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
     shared = Given(Book("", book.settings, book.rods, book.skins))
     texts = Gathered([steps.later(str, bind(kite_as_json, kite.findings)) for kite in kites])
-    figures = bind(_book_figures, shared, Given(flyers), values.scatter)
+    figures = bind(_book_figures, shared, Given(flyers), values.counted)
     yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)
     rows = Gathered([steps.later(str, bind(kite_as_csv, kite.findings)) for kite in kites])
     yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)

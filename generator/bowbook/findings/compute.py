@@ -16,7 +16,7 @@ from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.findings.batches import batches_of
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
 from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins
-from bowbook.findings.readings import Precision, pool, repeated
+from bowbook.findings.readings import Precision, in_use, pool, repeated
 from bowbook.findings.results import (
     BookFindings,
     Findings,
@@ -77,11 +77,15 @@ class KiteValues(Struct, frozen=True):
 
 
 class BookValues(Struct, frozen=True):
-    """A book computed. `book` has no kites of its own; `flights` counts each flyer's, which no other figure uses."""
+    """A book computed. `book` has no kites of its own; `flights` counts each flyer's, which no other figure uses.
+
+    `scatter` is what the kites' figures rest on, `counted` the same with its degrees of freedom as they were counted.
+    """
 
     book: Book
     kites: Mapping[str, KiteValues]
     scatter: Value[Precision]
+    counted: Value[Precision]
     flyers: Value[Flyers]
     flights: Mapping[str, int]
     rods: Value[dict[str, RodFindings]]
@@ -125,7 +129,8 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
     bare = steps.run_all(Kite, [bind(for_figures, facts.kite) for facts in kites.values()])
     bench = dict(zip(kites, bare, strict=True))
     repeats = steps.run_all(Repeated, [bind(repeated, kite) for kite in bare])
-    scatter = steps.run(Precision, bind(pool, Given(settings), Gathered(repeats)))
+    counted = steps.run(Precision, bind(pool, Given(settings), Gathered(repeats)))
+    scatter = steps.run(Precision, bind(in_use, counted))
     shelf = Given(Book("", Settings(), book.rods, book.skins))
     stock = _Stock(book, settings)
     pooled: dict[SkinEstimate | None, Given[PooledFigures]] = {}
@@ -163,6 +168,7 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
         book=book,
         kites=values,
         scatter=scatter,
+        counted=counted,
         flyers=flyers,
         flights=flights,
         rods=steps.run(dict[str, RodFindings], bind(rods_of, shelf, told)),
@@ -172,7 +178,7 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
 
 def findings_of(values: BookValues, book: Book) -> BookFindings:
     """The findings of a computed book, a kite's fetched when it is looked at."""
-    scatter, counts = values.scatter(), values.flights
+    scatter, counts = values.counted(), values.flights
     return BookFindings(
         book=book,
         kites=LazyMapping({key: kite.findings for key, kite in values.kites.items()}),
@@ -228,7 +234,7 @@ def at_the_bench(book: Book, kite: Kite) -> Findings:
     from bowbook.findings.life import life_at_the_bench
 
     kites = tuple({**book.kites, kite.key: kite}.values())
-    precision = pool(book.settings, tuple(repeated(one) for one in kites))
+    precision = in_use(pool(book.settings, tuple(repeated(one) for one in kites)))
     logs = {one.key: logged(one, _material(book, one)) for one in kites}
     return _stroked(life_at_the_bench(book, kite, precision), logs)
 

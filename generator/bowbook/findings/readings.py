@@ -41,7 +41,7 @@ class Precision(Struct, frozen=True):
     @property
     def coverage(self) -> float:
         """Student's t at 95 % for a press reading."""
-        return t_quantile(0.975, self.presses.degrees)
+        return t_quantile(0.975, scatter.degrees_in_use(self.presses.degrees))
 
 
 def variable(value: float, s: float, tag: str) -> UFloat:
@@ -157,7 +157,7 @@ def _hand_shown(kite: Kite) -> tuple[float, float] | None:
 
 
 def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
-    """How sure any one reading is, from what all kites' readings say."""
+    """How sure any one reading is, from what all kites' readings say; degrees of freedom as counted."""
     presses = scatter.fit_scatter(one for kite in of_kites for one in kite.presses)
     changes = (change_between(again, presses, settings.scale_N) for kite in of_kites for again in kite.reread)
     days = scatter.session_scatter(changes)
@@ -172,6 +172,17 @@ def pool(settings: Settings, of_kites: Sequence[Repeated]) -> Precision:
         settings.mark == "both ends",
         settings.sure,
     )
+
+
+def in_use(counted: Precision) -> Precision:
+    """How sure any one reading is, as every kite's figures use it: one more reading then leaves most as they were."""
+
+    def rounded(found: Scatter) -> Scatter:
+        return replace(found, degrees=scatter.degrees_in_use(found.degrees))
+
+    days = replace(counted.session, degrees=scatter.degrees_in_use(counted.session.degrees))
+    presses, drops, tips = (rounded(found) for found in (counted.presses, counted.drops, counted.tips))
+    return replace(counted, presses=presses, drops=drops, tips=tips, session=days)
 
 
 def change_between(again: Reread, of: Scatter, step: float) -> scatter.Change:

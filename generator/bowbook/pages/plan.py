@@ -106,9 +106,8 @@ class _Plan:
         """Every page, home first."""
         bands, rows = self.book.settings.bands, Gathered(self.rows.values())
         home = bind(home_page, self.chrome, Given(bands), Given(tuple(self.flyers)), rows)
-        scatter, names = self.values.scatter, Given(self.names)
-        how = bind(how_book, Given(self.book.settings), scatter)
-        stock = bind(stock_page, self.chrome, names, self.values.rods, self.values.skins)
+        how = bind(how_book, Given(self.book.settings), self.values.counted)
+        stock = bind(stock_page, self.chrome, Given(self.names), self.values.rods, self.values.skins)
         return (
             self._page("index.html", "home.html", home, 1.0),
             *(
