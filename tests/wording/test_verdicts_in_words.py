@@ -193,11 +193,17 @@ def test_a_prediction_says_so_and_on_how_much_it_rests() -> None:
         ((), "Log the best wind of three kites, and this one gets a range."),
         (
             (flyer(1),),
-            "One kite has a best wind from MK and a measured stiffness; two more, and ranges can be predicted.",
+            (
+                "One kite has a best wind from MK and a measured stiffness, skin included; "
+                "two more, and ranges can be predicted."
+            ),
         ),
         (
             (flyer(2),),
-            "Two kites have a best wind from MK and a measured stiffness; one more and ranges can be predicted.",
+            (
+                "Two kites have a best wind from MK and a measured stiffness, skin included; "
+                "one more and ranges can be predicted."
+            ),
         ),
     ],
 )

@@ -78,7 +78,7 @@ class Run:
     @property
     def note(self) -> str:
         """The name of what is noted of this output."""
-        return f"of {self.output}"
+        return f"of {os.fsencode(self.output)!r}"  # a folder's name need not be UTF-8
 
 
 def publish(

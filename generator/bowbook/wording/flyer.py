@@ -26,7 +26,8 @@ def behind(who: FlyerFindings) -> str:
     flights = numbers.counted(who.flights, "flight")
     kites = numbers.counted(who.kites, "kite")
     verb = "tells" if who.kites == 1 else "tell"
-    return f"{numbers.capital(flights)} logged; {kites} with a best wind and a measured stiffness {verb} about it."
+    known = f"{kites} with a best wind and a measured stiffness, skin included, {verb} about it"
+    return f"{numbers.capital(flights)} logged; {known}."
 
 
 def doubt(who: FlyerFindings, units: Units) -> str | None:
@@ -53,7 +54,8 @@ def records_missing(who: FlyerFindings) -> str | None:
     known = numbers.capital(numbers.counted(who.kites, "kite"))
     verb = "has" if who.kites == 1 else "have"
     more = "one more and" if missing == 1 else f"{numbers.count(missing)} more, and"
-    return f"{known} {verb} a best wind from {who.name} and a measured stiffness; {more} ranges can be predicted."
+    has = f"{known} {verb} a best wind from {who.name} and a measured stiffness, skin included"
+    return f"{has}; {more} ranges can be predicted."
 
 
 def log_next(who: FlyerFindings) -> str:

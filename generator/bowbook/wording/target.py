@@ -5,6 +5,7 @@ from __future__ import annotations
 from bowbook.book.records import Units
 from bowbook.book.units import show
 from bowbook.findings.results import TargetFindings
+from bowbook.wording.numbers import share
 
 NEAR = 0.005  # a half of one per cent: no kitchen scale tells less
 
@@ -20,5 +21,5 @@ def target_said(found: TargetFindings, units: Units) -> tuple[str, ...]:
             said.append(f"The {name} reads the {wanted} as wanted.")
         else:
             way = "above" if part.off > 0 else "below"
-            said.append(f"The {name} reads {show(abs(part.off), 'ratio', units)} {way} the {wanted} it is built to.")
+            said.append(f"The {name} reads {share(abs(part.off), units)} {way} the {wanted} it is built to.")
     return tuple(said)
