@@ -81,7 +81,8 @@ def test_panels_cover_the_sail_and_no_more(
         assert areas[colour] == pytest.approx(156_000 * share, rel=0.02), colour
 
 
-DRAWING = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 52"><path id="a" d="M0 0H60V9Z"/></svg>'
+SHAPES = '<path id="a" d="M0 0H60V9Z"/><use href="#a" x="9"/>'
+DRAWING = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 52">{SHAPES}</svg>'
 
 
 def test_a_decoration_lies_over_the_sail_cut_to_its_outline(made: Callable[[str], Findings], book_root: Path) -> None:
@@ -90,7 +91,7 @@ def test_a_decoration_lies_over_the_sail_cut_to_its_outline(made: Callable[[str]
     (book_root / "content/kites/knot/crane.svg").write_text(DRAWING)
     drawn = shapes(silhouette(made(f"{STRAIGHT}, decoration: crane.svg")))
     assert '<clipPath id="knot-cut"><path d="M0 0L300 190L0 520L-300 190Z"/></clipPath>' in drawn
-    assert '<path id="knot-a" d="M0 0H60V9Z"/>' in drawn
+    assert '<path id="knot-a" d="M0 0H60V9Z"/><use href="#knot-a" x="9"/>' in drawn
 
 
 @pytest.mark.parametrize(

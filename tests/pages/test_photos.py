@@ -16,6 +16,7 @@ from PIL import Image, ImageCms, ImageDraw, features
 from bowbook.book.records import Kite, Photo
 from bowbook.pages.photo_view import NamedPhoto
 from bowbook.pages.photos import NoPhotoError, PhotoFile, named_photos, sizes_of, stems, unfold, views_of
+from bowbook.pages.story_html import top_photo
 from bowbook.storage.files import digest_of
 
 
@@ -196,6 +197,21 @@ def test_a_story_shows_a_photo_once() -> None:
     assert (listed.fallback, listed.width, listed.height, listed.in_story) == ("shore-800.jpg", 800, 600, False)
     assert (shown.alt, shown.in_story) == ("a kite", True)
     assert opened(sizes["480.webp"]).size == (480, 360)
+
+
+@pytest.mark.parametrize(
+    ("listed", "top"),
+    [
+        ([("a.svg", "2026-05-01"), ("b.jpg", "2026-05-02"), ("c.jpg", None)], "c.jpg"),
+        ([("a.svg", "2026-05-01"), ("b.jpg", "2026-05-02")], "b.jpg"),
+        ([("a.svg", None), ("b.jpg", "2026-05-02")], "a.svg"),
+        ([("a.svg", "2026-05-01"), ("B.SVG", "2026-05-02")], None),
+        ([], None),
+    ],
+)
+def test_which_picture_fills_the_top_of_the_page(listed: list[tuple[str, str | None]], top: str | None) -> None:
+    """The first without a day, else the first photo; drawings with days stay at them, and the kite is drawn instead."""
+    assert top_photo([Photo(file, "x", on=on) for file, on in listed]) == top
 
 
 def test_photos_of_like_names_stay_apart() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -12,14 +12,14 @@ from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
+from bowbook.book.sail import Drawing
 from bowbook.book.suggest import nearest
-from bowbook.format.drawing import DrawingError, read_drawing
-from bowbook.format.folder import read_bytes
+from bowbook.format.drawing import DrawingError, drawing_in, read_drawing, read_picture
 from bowbook.format.pictures import LONGEST_NAME, picture_problem
 from bowbook.storage.regular import NotPlainError
 
-PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic")
-_KINDS = {"photo": (PICTURES, "Use a .jpg, .png or .webp file."), "drawing": ((".svg",), "Use an .svg file.")}
+PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif", ".tif", ".tiff", ".heic", ".svg")
+_KINDS = {"photo": (PICTURES, "Use a .jpg, .png, .webp or .svg file."), "drawing": ((".svg",), "Use an .svg file.")}
 
 
 def check_stock(kite: Kite, places: Places, rods: Collection[str], skins: Collection[str]) -> list[Problem]:
@@ -68,11 +68,11 @@ def check_photos(kite: Kite, places: Places, base: Path) -> list[Problem]:
 
 def check_photo(place: Location, name: str, base: Path, folder: str) -> list[Problem]:
     """The problem of a photo named at a place, if it has any."""
-    wrong = (
-        _name_problem(name, folder, "photo")
-        or _not_there(name, base, folder, "photo")
-        or _not_shown(base / folder / name)
-    )
+    wrong = _name_problem(name, folder, "photo") or _not_there(name, base, folder, "photo")
+    if wrong is None and name.lower().endswith(".svg"):
+        drawing = _drawn(place, name, base, folder, read_picture)
+        return [drawing] if isinstance(drawing, Problem) else []
+    wrong = wrong or _not_shown(base / folder / name)
     return [Problem(place, *wrong)] if wrong else []
 
 
@@ -100,14 +100,29 @@ def _not_there(name: str, base: Path, folder: str, kind: str) -> tuple[str, str]
 
 
 def _not_shown(path: Path) -> tuple[str, str] | None:
-    name = path.name[:60]
     try:
         wrong = picture_problem(path)
-    except NotPlainError as error:
-        return f"`{name}`: this is {error.strerror}", "Put a photo in its place."
     except OSError as error:
-        return f"`{name}` cannot be read: {error.strerror}", "Look at who may read it, and whether it is there."
-    return (f"`{name}` {wrong}", "Save it anew as .jpg, .png or .webp.") if wrong else None
+        return _unreadable(path.name, error)
+    return (f"`{path.name[:60]}` {wrong}", "Save it anew as .jpg, .png or .webp.") if wrong else None
+
+
+def _drawn(place: Location, name: str, base: Path, folder: str, read: Callable[[bytes], Drawing]) -> Drawing | Problem:
+    """What `read` makes of a drawing's file, or its problem, at its own line where it has one."""
+    try:
+        return read(drawing_in(base / folder / name))
+    except DrawingError as error:
+        where = Location(f"{folder}/{name}", error.line) if error.line else place
+        return Problem(where, error.message, error.hint)
+    except OSError as error:
+        return Problem(place, *_unreadable(name, error))
+
+
+def _unreadable(name: str, error: OSError) -> tuple[str, str]:
+    """Why a picture's file was not read, and what to do."""
+    if isinstance(error, NotPlainError):
+        return f"`{name[:60]}`: this is {error.strerror}", "Put a picture in its place."
+    return f"`{name[:60]}` cannot be read: {error.strerror}", "Look at who may read it, and whether it is there."
 
 
 def with_decoration(kite: Kite, places: Places, base: Path) -> tuple[Kite, list[Problem]]:
@@ -118,15 +133,10 @@ def with_decoration(kite: Kite, places: Places, base: Path) -> tuple[Kite, list[
     place, folder = location_of("sail.decoration", places, kite.file), kite.file.removesuffix(".md")
     if wrong := _name_problem(name, folder, "drawing") or _not_there(name, base, folder, "drawing"):
         return kite, [Problem(place, *wrong)]
-    problems: list[Problem] = []
-    data = read_bytes(base, f"{folder}/{name}", problems)
-    if data is None:
-        return kite, problems
-    try:
-        drawing = read_drawing(data, re.sub(r"[^\w-]", "_", kite.key) + "-")
-    except DrawingError as error:
-        where = Location(f"{folder}/{name}", error.line) if error.line else place
-        return kite, [Problem(where, error.message, error.hint)]
+    prefix = re.sub(r"[^\w-]", "_", kite.key) + "-"
+    drawing = _drawn(place, name, base, folder, lambda data: read_drawing(data, prefix))
+    if isinstance(drawing, Problem):
+        return kite, [drawing]
     return replace(kite, sail=replace(kite.sail, drawing=drawing)), []
 
 

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from pathlib import Path
 from xml.parsers import expat
 from xml.sax.saxutils import quoteattr
 
 from bowbook.book.sail import Drawing
+from bowbook.storage.regular import TooLargeError, read_plain
 
 MOST_BYTES = 400_000  # of a drawing's file
 MOST_SHAPES = 5_000  # elements drawn, those that `use` draws again counted each time
 DEEPEST = 40  # elements inside elements
+LONGEST_SIDE_RATIO = 8  # longer strips are no pictures
 
 _SVG = "http://www.w3.org/2000/svg"
 _SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"})
@@ -65,6 +68,14 @@ class _Element:
     children: list[_Element] = field(default_factory=list)
 
 
+def drawing_in(path: Path) -> bytes:
+    """The bytes of a drawing's file. Raises DrawingError for one that is too large, OSError where it cannot be read."""
+    try:
+        return read_plain(path, MOST_BYTES)
+    except TooLargeError:
+        raise _too_large() from None
+
+
 def read_drawing(data: bytes, prefix: str = "") -> Drawing:
     """The shapes and paints of an SVG file.
 
@@ -83,24 +94,43 @@ def read_drawing(data: bytes, prefix: str = "") -> Drawing:
     Drawing(view=(0.0, 0.0, 4.0, 3.0), markup='<path d="M0 0"/>')
     """
     if len(data) > MOST_BYTES:
-        raise DrawingError(f"the drawing is larger than {MOST_BYTES // 1000} kB", "Simplify it in a drawing program.")
+        raise _too_large()
     reader = _Reader()
     root = reader.read(data)
     view = _view(root)
-    ids = {e.attributes["id"]: e for e in _all(root) if "id" in e.attributes}
+    ids: dict[str, _Element] = {}
+    for element in _all(root):
+        if "id" in element.attributes:
+            ids.setdefault(element.attributes["id"], element)  # of several, the first is meant (SVG 2, 5.3)
     if _drawn(root, ids, {}, ()) > MOST_SHAPES:
         raise DrawingError(
             f"the drawing has more than {MOST_SHAPES} shapes, repeated ones counted",
             "Simplify it in a drawing program.",
         )
+    named = {name for element in _all(root) for name in _referred(element)}
+    ids = {name: element for name, element in ids.items() if name in named}
     markup = "".join(_text(child, ids, prefix) for child in root.children)
     return Drawing(view, markup)
 
 
-def standalone(drawing: Drawing) -> bytes:
-    """A drawing as an SVG file of its own."""
-    box, size = " ".join(f"{n:g}" for n in drawing.view), f'width="{drawing.view[2]:g}" height="{drawing.view[3]:g}"'
-    return f'<svg xmlns="{_SVG}" viewBox="{box}" {size}>{drawing.markup}</svg>\n'.encode()
+def read_picture(data: bytes) -> Drawing:
+    """The drawing of an SVG file that is shown as a picture. Raises DrawingError."""
+    drawing = read_drawing(data)
+    if max(drawing.view[2:]) > LONGEST_SIDE_RATIO * min(drawing.view[2:]):
+        raise DrawingError("the drawing is a strip, over eight times as long as wide", "Draw it less long.")
+    return drawing
+
+
+def standalone(drawing: Drawing, width: int, height: int) -> bytes:
+    """A drawing as an SVG file of its own, this many px large, on white where it is clear."""
+    x, y, across, down = (f"{number:g}" for number in drawing.view)
+    white = f'<rect x="{x}" y="{y}" width="{across}" height="{down}" fill="#fff"/>'
+    box, size = f'viewBox="{x} {y} {across} {down}"', f'width="{width}" height="{height}"'
+    return f'<svg xmlns="{_SVG}" {box} {size}>{white}{drawing.markup}</svg>\n'.encode()
+
+
+def _too_large() -> DrawingError:
+    return DrawingError(f"the drawing is larger than {MOST_BYTES // 1000} kB", "Simplify it in a drawing program.")
 
 
 class _Reader:
@@ -234,7 +264,7 @@ def _referred(element: _Element) -> list[str]:
 
 
 def _text(element: _Element, ids: dict[str, _Element], prefix: str) -> str:
-    """An element and all in it as SVG text; references to what is not there are left out."""
+    """An element and all in it as SVG text; ids and references are those of `ids`, others are left out."""
     said = [element.name]
     for name, value in element.attributes.items():
         found = _LOCAL.fullmatch(value) if name in _REFERS else None
@@ -244,6 +274,8 @@ def _text(element: _Element, ids: dict[str, _Element], prefix: str) -> str:
                 continue
             value = f"url(#{prefix}{target})" if found else f"#{prefix}{target}"
         elif name == "id":
+            if ids.get(value) is not element:
+                continue  # nothing refers to it, and a layer's name may say more than its picture
             value = prefix + value
         said.append(f"{name}={quoteattr(value)}")
     inside = "".join(_text(child, ids, prefix) for child in element.children)

@@ -169,7 +169,7 @@ KITE: Final = Record(
                     {
                         "file": Key(
                             Text(200),
-                            "File name in the kite's own folder.",
+                            "File name in the kite's own folder: a photo, or a drawing (.svg).",
                             "on-the-beach.jpg",
                             "A photo needs its file.",
                         ),
@@ -180,7 +180,9 @@ KITE: Final = Record(
                             "A photo needs a text for those who cannot see it.",
                         ),
                         "caption": Key(Text(500), "A line below the photo.", "Its first evening."),
-                        "on": Key(Date(), "Day the photo was taken.", "2026-05-10"),
+                        "on": Key(
+                            Date(), "Day it was taken: it then stands among what was done that day.", "2026-05-10"
+                        ),
                     },
                     called="file, alt, caption",
                 ),

@@ -31,7 +31,7 @@ from bowbook.pages.kite_told import ShownState, shown_states
 from bowbook.pages.markup import Data, SafeHtml, data_block
 from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import Shave, shaving_of
-from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts
+from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts, top_photo
 from bowbook.wording import numbers
 from bowbook.wording.days import dated_in_a_line, flights_lead, judged
 from bowbook.wording.kite_answers import SureAnswer, sure_answers
@@ -140,8 +140,9 @@ def kite_page(
     record, units, address = found.filed or found.kite, chrome.units, kite_address(found.kite.key)
     style = around.style
     said = sure_answers(found, units, flyers, chrome.flyer)
-    shown = photos_html(photos, address)
-    loose = {photo.file: photo for photo in shown[1:]}
+    top = top_photo(record.photos)
+    loose = photos_html(photos, address, top)
+    hero = loose.pop(top) if top else None
     story = story_parts(record.story, record.file, address, around.links, photos)
     states = states_of(record, story, [(photo.file, photo.on) for photo in record.photos if photo.file in loose])
     pictures = charts.even, charts.stiff, chart_or_none(winds_drawing(found, units), None, "", style)
@@ -152,8 +153,8 @@ def kite_page(
         kite=record,
         line=replace(row, ranges=(), own_flyer=""),
         portrait=describe(found),
-        hero=shown[0] if shown else None,
-        flying=None if shown or len(record.sail.outline) < 2 else _flying(found, around.skin),
+        hero=hero,
+        flying=None if hero or len(record.sail.outline) < 2 else _flying(found, around.skin),
         facts=_facts(record, chrome, around),
         answers=tuple(DrawnAnswer(answer, picture) for answer, picture in zip(said, pictures, strict=True)),
         warnings=found.warnings,

@@ -1,7 +1,8 @@
 """Photos for the site: upright, in three widths, with nothing left in them but the picture.
 
 What a photo says about itself is not believed: it is opened by what it is, only as one of the kinds a camera or a
-phone makes, and refused if it is something else, is too large to unfold, or ends early.
+phone makes, and refused if it is something else, is too large to unfold, or ends early. A drawing (SVG) stays one:
+its shapes and paints are written anew, and nothing else of its file.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from bowbook.book.records import Kite
+from bowbook.format.drawing import DrawingError, read_picture, standalone
 from bowbook.format.pictures import LARGEST_BYTES, NO_PHOTO, TOO_LARGE, formats, shape_problem
 from bowbook.pages.links import pictures
 from bowbook.pages.photo_view import NamedPhoto, PhotoView
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 
 WIDTHS = (480, 960, 1440)  # a phone, a phone of fine grain or a column, a wide column of fine grain
 FALLBACK_WIDTH = 960
+DRAWN = "drawn.svg"  # the end of a drawing's name on the site
 _WEBP = {"format": "WEBP", "quality": 78, "method": 2}
 _JPEG = {"format": "JPEG", "quality": 80, "optimize": True}
 
@@ -94,6 +97,8 @@ def named_photos(kite: Kite) -> tuple[NamedPhoto, ...]:
 
 def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
     """A photo's files for the site, by the end of their names ("480.webp"). Raises NoPhotoError."""
+    if suffix.lower() == ".svg":
+        return _redrawn(data)
     from PIL import Image, UnidentifiedImageError
 
     try:
@@ -112,6 +117,18 @@ def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
         raise NoPhotoError(TOO_LARGE, "Make it smaller before it goes into the book.") from error
     except Exception as error:  # decoders raise all kinds of errors at a file that lies about itself
         raise NoPhotoError("is damaged or ends early", "Copy it from the camera again.") from error
+
+
+def _redrawn(data: bytes) -> tuple[Made, dict[str, bytes]]:
+    """A drawing's one file, as wide or as high as the widest photo."""
+    try:
+        drawing = read_picture(data)
+    except DrawingError as error:
+        raise NoPhotoError(f"cannot be shown: {error.message}", error.hint) from error
+    scale = WIDTHS[-1] / max(drawing.view[2:])
+    width, height = (max(round(side * scale), 1) for side in drawing.view[2:])
+    file = standalone(drawing, width, height)
+    return Made(width, height, {DRAWN: hashlib.sha256(file).hexdigest()}), {DRAWN: file}
 
 
 def _upright(photo: Image.Image) -> Image.Image:
@@ -203,12 +220,12 @@ def _saved(photo: Image.Image, settings: Mapping[str, Any]) -> bytes:
 
 def _view(photo: NamedPhoto, stem: str, made: Made) -> PhotoView:
     widths = sorted(int(end.removesuffix(".webp")) for end in made.files if end.endswith(".webp"))
-    fallback = next(end for end in made.files if end.endswith(".jpg"))
+    fallback = next(end for end in made.files if not end.endswith(".webp"))
     return PhotoView(
         alt=photo.alt,
         width=made.width,
         height=made.height,
-        sources=(("image/webp", tuple((f"{stem}-{width}.webp", width) for width in widths)),),
+        sources=(("image/webp", tuple((f"{stem}-{width}.webp", width) for width in widths)),) if widths else (),
         fallback=f"{stem}-{fallback}",
         caption=photo.caption,
         file=photo.file,

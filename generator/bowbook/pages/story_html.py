@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from bowbook.book.records import Photo
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.photo_view import PhotoView
 
@@ -52,15 +54,24 @@ def story_parts(story: str, file: str, here: str, links: Links, photos: tuple[Ph
     return to_parts(story, Setting(here, file, links.kites, links.pages, photos, folder, 4))
 
 
-def photos_html(photos: tuple[PhotoView, ...], here: str) -> tuple[ShownPhoto, ...]:
-    """The photos that the kite's file lists, in its order; the first fills the top of the page."""
+def top_photo(photos: Sequence[Photo]) -> str | None:
+    """The file of the photo that fills the top of a kite's page: the first without a day, else the first photo.
+
+    A drawing that has a day stands there alone; where there is no other picture the kite itself is drawn at the top.
+    """
+    undated = next((photo.file for photo in photos if photo.on is None), None)
+    return undated or next((photo.file for photo in photos if not photo.file.lower().endswith(".svg")), None)
+
+
+def photos_html(photos: tuple[PhotoView, ...], here: str, top: str | None) -> dict[str, ShownPhoto]:
+    """The photos that the kite's file lists, in its order, by their files; that of `top` fills the top of the page."""
     listed = [photo for photo in photos if not photo.in_story]
     if not listed:
-        return ()
+        return {}
     from bowbook.pages.story import Setting, picture
 
-    setting, shown = Setting(here, "", photos=photos, folder=here.rpartition("/")[0]), []
-    for number, photo in enumerate(listed):
-        how = (BESIDE, "lazy") if number else (WHOLE_SCREEN, "eager")
-        shown.append(ShownPhoto(photo.file, SafeHtml(picture(photo, setting, photo.alt, *how)), photo.caption))
-    return tuple(shown)
+    setting, shown = Setting(here, "", photos=photos, folder=here.rpartition("/")[0]), {}
+    for photo in listed:
+        how = (WHOLE_SCREEN, "eager") if photo.file == top else (BESIDE, "lazy")
+        shown[photo.file] = ShownPhoto(photo.file, SafeHtml(picture(photo, setting, photo.alt, *how)), photo.caption)
+    return shown
