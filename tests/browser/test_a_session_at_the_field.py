@@ -15,7 +15,7 @@ import pytest
 from browsing import FLAGS, Look, violations
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from helpers import chromium, copy_demo, run_bowbook, served
+from helpers import chromium, copy_demo, run_bowbook, served, small_book
 
 PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
 TAPS = (
@@ -126,6 +126,42 @@ def test_a_day_without_signal_reaches_the_kites_pages(book: Path, browser: Brows
         assert text.count(f'taps: "{taps}"') == 1 or text.count(f"taps: {taps}") == 1
         page_text = (book / "output" / "kites" / key / "index.html").read_text(encoding="utf-8")
         assert wind.replace("-", "–").replace(" ", "\u00a0") in page_text
+
+
+def test_a_tap_corrected_after_handing_over_is_corrected_in_the_book(tmp_path: Path, phone: BrowserContext) -> None:
+    """The session counts as not handed over again, and its second file corrects the flight that the first one wrote."""
+    book = small_book(tmp_path / "book", {"nib": "---\nname: Nib\n---\n", "vellum": "---\nname: Vellum\n---\n"})
+    assert run_bowbook("publish", cwd=book).returncode == 0
+    kite = book / "content" / "kites" / "nib.md"
+    with served(book / "output") as address:
+        page = phone.new_page()
+        page.goto(address + "field.html")
+        page.locator("#logging").wait_for(state="attached")
+
+        def home() -> None:
+            page.locator('a[href="#home"]').tap()
+            with page.expect_download() as saved:
+                page.locator("#save").tap()
+            saved.value.save_as(book / "s.json")
+            page.get_by_text("Handed over.", exact=False).first.wait_for()
+            done = run_bowbook("fly", "--from", "s.json", "--yes", cwd=book)
+            assert done.returncode == 0, done.stderr
+
+        tap(page, "Nib", 7, "liked")
+        tap(page, "Nib", 9, "much")
+        tap(page, "Vellum", 5, "liked")
+        home()
+        assert "taps: 7 mph liked, 9 mph much\n" in kite.read_text(encoding="utf-8")
+        page.locator('a[href="#session"]').tap()
+        page.locator("#log summary").nth(1).tap()
+        page.locator("#log [data-say=liked]").tap()
+        page.locator('a[href="#home"]').tap()
+        assert "Not handed over yet." in page.locator("#sum").inner_text()
+        home()
+    text = kite.read_text(encoding="utf-8")
+    assert "taps: 7 mph liked, 9 mph liked\n" in text
+    assert "best: 7-9 mph\n" in text
+    assert text.count("taps:") == 1
 
 
 def test_a_tap_can_be_taken_back_corrected_and_deleted(demo_url: str, look: Look) -> None:

@@ -42,6 +42,43 @@ def test_one_wind_one_flyer_several_kites(book: Path) -> None:
     assert (nib["note"], quarto["note"]) == ("turned tight", None)
 
 
+def test_winds_stay_as_they_were_typed(tmp_path: Path) -> None:
+    """A book in m/s has miles an hour where miles an hour were typed; lines and gusts given for the day come along."""
+    book = small_book(tmp_path / "book", {"nib": "---\nname: Nib\n---\n"}, book="units: {wind: m/s, length: in}\n")
+    words = ("fly", "--flyer", "Ansa", "--line", "25 m", "--gusts", "Bft 4", "--place", "the dunes", "--pull", "3")
+
+    done = run_bowbook(*words, cwd=book, given="4-9 mph\nnib\nto 7 km/h\n\n\n")
+
+    assert done.returncode == 0, done.stderr
+    text = (book / "content" / "kites" / "nib.md").read_text(encoding="utf-8")
+    for line in ("wind: 4-9 mph", "best: to 7 km/h", "line: 25 m", "gusts: Bft 4", "place: the dunes", "pull: 3"):
+        assert f"    {line}\n" in text
+
+
+def test_a_kite_of_several_bows_is_asked_which(tmp_path: Path) -> None:
+    """The bow that flew is written; one undo takes the whole day back."""
+    two = "---\nname: Nib\nbows:\n  light: {length: 640 mm}\n  strong: {length: 640 mm}\n---\n"
+    book = small_book(tmp_path / "book", {"nib": two, "quarto": "---\nname: Quarto\n---\n"})
+    before = bytes_under(book / "content")
+    talk = "nib\nstrong\n5-7 mph\n\nquarto\n4-6 mph\n\nnib\nlight\n4-5 mph\n\n\n"
+
+    done = run_bowbook("fly", "--flyer", "Ansa", "--wind", "4-9 mph", cwd=book, given=talk)
+
+    assert done.returncode == 0, done.stderr
+    assert [flight["bow"] for flight in flights(book)["nib"]] == ["strong", "light"]
+    assert run_bowbook("undo", cwd=book, given="yes\n").returncode == 0
+    assert bytes_under(book / "content") == before
+
+
+def test_a_day_without_a_kite_writes_nothing(book: Path) -> None:
+    """Enter alone for the first kite is no day; it is said."""
+    before = bytes_under(book)
+    done = run_bowbook("fly", "--flyer", "Ansa", "--wind", "4-9 mph", cwd=book, given="\n")
+    assert done.returncode == 0
+    assert "nothing is written" in done.stdout
+    assert bytes_under(book) == before
+
+
 def test_leaving_in_the_middle_writes_nothing(book: Path) -> None:
     """When the answers run out, no kite's file has changed."""
     before = bytes_under(book)

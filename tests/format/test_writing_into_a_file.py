@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from bowbook.book.records import Press
-from bowbook.format.edit import EditError, append_flight, append_round, edit_file, set_value, value
+from bowbook.format.edit import EditError, append_flight, append_round, drop, edit_file, set_value, value
 from bowbook.format.read_book import read_book, read_kite
 from bowbook.format.yaml_text import quoted
 
@@ -294,3 +294,25 @@ def test_a_thousand_edits_leave_everything_else_byte_for_byte(kite: Path, monkey
                 )
             assert inserted(before, kite.read_bytes())
     assert read_kite(kite.read_bytes(), kite.name).problems == ()
+
+
+@pytest.mark.parametrize(
+    ("before", "number", "after"),
+    [
+        ("flights:\n  - {best: 5 mph}\n  - {best: 6 mph}\n", 0, "flights:\n  - {best: 6 mph}\n"),
+        ("flights:\n  - {best: 5 mph}\n  - {best: 6 mph}\n", 1, "flights:\n  - {best: 5 mph}\n"),
+        (
+            "flights:\n- on: 2026-05-01\n  best: 5 mph   # so\n# kept\n- best: 6 mph\n- best: 7 mph\nmass: 21 g\n",
+            0,
+            "flights:\n# kept\n- best: 6 mph\n- best: 7 mph\nmass: 21 g\n",
+        ),
+        ("flights: [{best: 5 mph}, {best: 6 mph}]  # two\n", 0, "flights: [{best: 6 mph}]  # two\n"),
+        ("flights: [{best: 5 mph}, {best: 6 mph}]  # two\n", 1, "flights: [{best: 5 mph}]  # two\n"),
+        ("mass: 21 g\nflights:\n  - best: 5 mph\n    note: |\n      two\n      lines\n", 0, "mass: 21 g\n"),
+    ],
+)
+def test_an_item_of_a_list_goes_and_everything_else_stays(kite: Path, before: str, number: int, after: str) -> None:
+    """Its lines, or its part of a line; the key too where it was the only one; comments beside it stay."""
+    kite.write_text(f"---\nname: x\n{before}---\nStory.\n", encoding="utf-8")
+    edit_file(kite, [drop(f"flights.{number}")])
+    assert kite.read_text(encoding="utf-8") == f"---\nname: x\n{after}---\nStory.\n"

@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from bowbook.book.records import Book, Bow, Flight, Kite, Settings, Tap, Wind
+from bowbook.book.records import Book, Bow, Flight, Kite, Settings, Wind
 from bowbook.format.session_file import SessionError, read_session, session_schema
 from bowbook.importing.session_flights import day_of, found_kite, joined, kites_named
 
@@ -67,6 +67,8 @@ def test_the_message_says_the_same_as_the_file() -> None:
         ]
         assert (found.taps[0].pull, found.taps[0].turn, found.taps[0].word) == (4, 3, "gusty, turns to the left")
         assert found.taps[2].bow == "strong"
+        assert found.edits == 0
+    assert read_session(TEXT.replace("the dunes", "the dunes | edit 14").encode()).edits == 14
 
 
 def test_the_published_schema_takes_what_the_reader_takes() -> None:
@@ -113,12 +115,14 @@ def test_what_is_no_session_gets_a_sentence(what: str) -> None:
     assert str(refused.value).endswith(".")
 
 
+def flights_of(data: dict[str, Any], kite: Kite) -> tuple[Flight, ...]:
+    """The flights of one kite that a session joins to."""
+    return joined(read_session(as_bytes(data)), "2026-06-14", {kite.key: kite}, 2.0)[kite.key]
+
+
 def test_taps_of_a_kite_become_one_flight() -> None:
     """What blew spans all taps, the best wind those that were liked; the last mark counts; every tap is kept."""
-    nib = Kite("nib", "Nib")
-    (found,) = joined(read_session(as_bytes(session())), "2026-06-14", {"nib": nib}, 2.0)
-    (flight,) = found.flights
-    assert (found.taps, found.already) == (3, 0)
+    (flight,) = flights_of(session(), Kite("nib", "Nib"))
     assert flight.wind == Wind(pytest.approx(6 * MPH), pytest.approx(9 * MPH))
     assert flight.best == Wind(pytest.approx(6 * MPH), pytest.approx(7 * MPH))
     assert [(round(tap.wind_m_s / MPH, 6), tap.said) for tap in flight.taps] == [
@@ -134,12 +138,10 @@ def test_taps_of_a_kite_become_one_flight() -> None:
 def test_two_flyers_and_another_height_are_kept_apart() -> None:
     """One flight a flyer; a height that is not the book's own stands with the flight."""
     taps = [*session()["taps"], {"at": "16:00", "kite": "nib", "flyer": "Rook", "wind": 8, "said": "little"}]
-    found = joined(
-        read_session(as_bytes(session(taps=taps, height_m=10))), "2026-06-14", {"nib": Kite("nib", "Nib")}, 2.0
-    )
-    assert [flight.flyer for flight in found[0].flights] == ["Ansa", "Rook"]
-    assert found[0].flights[1].best is None
-    assert {flight.height_m for flight in found[0].flights} == {10.0}
+    found = flights_of(session(taps=taps, height_m=10), Kite("nib", "Nib"))
+    assert [flight.flyer for flight in found] == ["Ansa", "Rook"]
+    assert found[1].best is None
+    assert {flight.height_m for flight in found} == {10.0}
 
 
 def test_a_second_bow_a_place_and_marks_come_along() -> None:
@@ -151,29 +153,13 @@ def test_a_second_bow_a_place_and_marks_come_along() -> None:
         {"at": "14:30", "kite": "nib", "wind": 8, "said": "much", "bow": "borrowed"},
     ]
     nib = Kite("nib", "Nib", bows={"light": Bow(), "strong": Bow()})
-    whole = read_session(as_bytes(session(taps=taps, place="the dunes")))
-    (found,) = joined(whole, "2026-06-14", {"nib": nib}, 2.0)
-    assert [(f.bow, f.pull, f.turn, f.track, f.place) for f in found.flights] == [
+    found = flights_of(session(taps=taps, place="the dunes"), nib)
+    assert [(f.bow, f.pull, f.turn, f.track, f.place) for f in found] == [
         ("light", 2, None, 5, "the dunes"),
         ("strong", 5, 1, None, "the dunes"),
         (None, None, None, None, "the dunes"),
     ]
-    assert found.flights[2].note == "with the bow borrowed"
-
-
-def test_a_session_read_again_writes_only_what_is_new() -> None:
-    """Taps that the file holds under the session's id are left; one that came since is written alone."""
-    held = Flight(
-        flyer="Ansa",
-        session="00ff00ff00ff00ff",
-        taps=(Tap(6 * MPH, "liked"), Tap(7 * MPH, "liked"), Tap(9 * MPH, "much")),
-    )
-    nib = Kite("nib", "Nib", flights=(held,))
-    (found,) = joined(read_session(as_bytes(session())), "2026-06-14", {"nib": nib}, 2.0)
-    assert (found.flights, found.already) == ((), 3)
-    taps = [*session()["taps"], {"at": "16:00", "kite": "nib", "flyer": "Ansa", "wind": 6, "said": "liked"}]
-    (found,) = joined(read_session(as_bytes(session(taps=taps))), "2026-06-14", {"nib": nib}, 2.0)
-    assert (found.taps, found.already) == (1, 3)
+    assert found[2].note == "with the bow borrowed"
 
 
 def test_a_kite_is_found_by_its_file_or_by_a_name_that_one_has() -> None:

@@ -39,7 +39,7 @@ function learnt(session, data) {
   });
 }
 
-export function showHome(field, state, change, forget) {
+export function showHome(field, state, note, forget) {
   const { data, find } = field;
   const kept = state.sessions.filter((session) => session.taps.length);
   const session = kept.find((one) => one.id === chosen) || (state.current.taps.length ? state.current : kept.at(-1));
@@ -71,7 +71,7 @@ export function showHome(field, state, change, forget) {
   find("learn").replaceChildren(...learnt(session, data));
   const handed = (words) => {
     find("handed").textContent = words;
-    if (!session.handed) change(session, (latest) => { latest.handed = Date.now(); });
+    if (!session.handed) note(session);
   };
   find("share").onclick = () => navigator.share(parcel()).then(() => handed("Shared."), () => { find("handed").textContent = "Not shared. It is still kept here."; });
   find("save").onclick = () => {
@@ -98,7 +98,7 @@ export function showHome(field, state, change, forget) {
     button.setAttribute("aria-pressed", String(one.id === session.id));
     button.firstElementChild.textContent = `${longDay(one.on)} ${one.on.slice(0, 4)}`;
     button.lastElementChild.textContent = `${counted(one.taps.length, "tap")}, ${one.handed ? "handed over" : "not handed over"}`;
-    button.addEventListener("click", () => { chosen = one.id; find("handed").textContent = ""; showHome(field, state, change, forget); find("home-h").scrollIntoView(); });
+    button.addEventListener("click", () => { chosen = one.id; find("handed").textContent = ""; showHome(field, state, note, forget); find("home-h").scrollIntoView(); });
     return row;
   }));
   find("clear").disabled = waiting.length > 0;

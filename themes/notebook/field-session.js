@@ -30,7 +30,14 @@ export async function begin(field) {
     find("stop").textContent = sentence;
   };
   const remember = async (edit) => { [settings] = await keeping.change(settings, edit); };
-  const change = async (session, edit) => {
+  // Whatever is changed on the phone is counted, so that the book knows which of two files is the newer one, and has
+  // to be handed over again.
+  const change = (session, edit) => write(session, (latest) => {
+    edit(latest);
+    latest.edits = (latest.edits || 0) + 1;
+    delete latest.handed;
+  });
+  const write = async (session, edit) => {
     const [latest, sentence] = await keeping.change(session, edit);
     state.sessions = [...state.sessions.filter((one) => one.id !== latest.id), latest].sort((a, b) => a.began - b.began);
     if (state.current.id === latest.id) state.current = latest;
@@ -148,7 +155,7 @@ export async function begin(field) {
     showFlying();
     traceWind(find("trace"), current, field);
     showLog(field, current, { edit, remove });
-    showHome(field, state, change, forget);
+    showHome(field, state, (session) => write(session, (latest) => { latest.handed = Date.now(); }), forget);
   };
   const forget = async (ids) => {
     await keeping.forget(ids);

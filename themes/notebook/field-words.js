@@ -30,13 +30,14 @@ const handedOver = (tap) => Object.fromEntries(
 export const fileName = (session) => `session-${session.on}-${session.id.slice(0, 4)}.json`;
 export const asJson = (session) => `${JSON.stringify({
   kind: "bowbook session", format: 1, id: session.id, book: session.book, on: session.on, place: session.place || undefined,
-  unit: session.unit, height_m: session.height_m, taps: session.taps.map(handedOver),
+  unit: session.unit, height_m: session.height_m, edits: session.edits || undefined, taps: session.taps.map(handedOver),
 }, null, 1)}\n`;
 
 // One line a tap, its parts between strokes; the last line counts, so that a message cut short is noticed.
 const cell = (text) => String(text).replace(/\s+/g, " ").replaceAll("|", "¦").trim();
 export function asText(session, answers) {
-  const head = ["bowbook session 1", session.id, session.on, session.unit, `${session.height_m} m`, session.place || "-"];
+  const head = ["bowbook session 1", session.id, session.on, session.unit, `${session.height_m} m`, session.place || "-",
+    ...(session.edits ? [`edit ${session.edits}`] : [])];
   const lines = session.taps.map((tap) => [
     tap.at, tap.kite, tap.flyer || "-", tap.wind, answers[tap.said], ...(tap.bow ? [`bow ${tap.bow}`] : []),
     ...MARKS.filter((mark) => tap[mark]).map((mark) => `${mark} ${tap[mark]}`), ...(tap.word ? [`word ${tap.word}`] : []),

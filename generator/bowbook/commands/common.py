@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,8 @@ from bowbook.terminal.output import tell, visible
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
-    from bowbook.book.records import Book, Flight, Kite, Units
+    from bowbook.book.records import Book, Kite, Units
+    from bowbook.format.edit import FileEdit, TextChange
 
 book_option = click.option(
     "--book",
@@ -28,12 +29,15 @@ book_option = click.option(
 )
 
 
-def open_book(root: Path, named: str = "") -> Book:
-    """The book in this folder, with the kite that is `named` even if it is hidden; a usage error without a book."""
+def open_book(root: Path, named: str = "", hidden: bool = False) -> Book:
+    """The book in this folder; a usage error without one. The kite that is `named` is in it even if it is hidden.
+
+    With `hidden` all hidden kites are.
+    """
     from bowbook.format.read_book import read_book
 
     need_book(root)
-    return read_book(root, also=lambda kite: bool(named) and _is_called(kite, named))
+    return read_book(root, also=lambda kite: hidden or (bool(named) and _is_called(kite, named)))
 
 
 def need_book(root: Path) -> None:
@@ -148,28 +152,46 @@ def _agrees(name: str) -> bool:
 
 def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
     """Edit a maker's file and give the place of the copy of what it was; a refusal is said and ends the command."""
+    with _refusals_said():
+        return shown(edit(path))
+
+
+def write_all(edits: Sequence[FileEdit], units: Units) -> list[Path]:
+    """Edit several files of a maker's, all or none, and give the places of the copies; else as `write_into`."""
+    from bowbook.format.edit import edit_files
+
+    with _refusals_said():
+        return [shown(kept) for kept in edit_files(edits, units)]
+
+
+@contextlib.contextmanager
+def _refusals_said() -> Iterator[None]:
     from bowbook.format.edit import EditError
 
     try:
-        kept = edit(path)
+        yield
     except EditError as refused:
         tell(f"{refused.message[:1].upper()}{refused.message[1:]}. {refused.hint}", err=True, fg="red")
         sys.exit(1)
-    return shown(kept)
 
 
-def write_flights(root: Path, flown: Iterable[tuple[Kite, Flight]], units: Units, private: bool) -> None:
-    """Write each flight into its kite's file."""
-    from bowbook.format.edit import edit_file, item, value
-    from bowbook.format.write_kite import flight_entry
+def write_flights(
+    root: Path, flown: Mapping[str, Sequence[TextChange]], book: Book, seen: Mapping[str, bytes] | None = None
+) -> None:
+    """Change the flights of several kites, by key, all or none; kites that have flown now move on in their stage."""
+    from bowbook.format.edit import FileEdit, value
     from bowbook.terminal.stage import stage_after_flight
 
-    for kite, flight in flown:
-        changes = [item("flights", flight_entry(flight, units, private))]
+    edits, moved = [], []
+    for key, changes in flown.items():
+        kite = book.kites[key]
         if (stage := stage_after_flight(kite)) is not None:
-            changes.append(value("stage", stage))
-            tell(f"{kite.name} is not {kite.stage} any more: its stage is now {stage}.")
-        write_into(lambda path, changes=changes: edit_file(path, changes, units=units), root / kite.file)  # type: ignore[misc]
+            changes = [*changes, value("stage", stage)]
+            moved.append(f"{kite.name} is not {kite.stage} any more: its stage is now {stage}.")
+        edits.append(FileEdit(root / kite.file, tuple(changes), (seen or {}).get(key)))
+    write_all(edits, book.settings.units)
+    for sentence in moved:
+        tell(sentence)
 
 
 def shown(path: Path) -> Path:

@@ -128,27 +128,31 @@ def command(
 def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
     """Take a session home from the field, once it was shown and agreed to."""
     from bowbook.format.session_file import SessionError
-    from bowbook.importing.session_home import session_flights
+    from bowbook.importing.session_changes import text_changes
+    from bowbook.importing.session_home import session_changes
     from bowbook.terminal.prompts import LeftError
+    from bowbook.wording import numbers
 
-    book = open_book(root)
+    book = open_book(root, hidden=True)
     try:
-        flown, whole = session_flights(source, book, on, yes)
+        units, changed, whole = session_changes(source, root, book, on, yes)
     except SessionError as wrong:
         tell(f"{wrong} Nothing was written.", err=True)
         sys.exit(1)
     except LeftError:
         tell("Nothing was written.")
         sys.exit(1)
-    write_flights(root, flown, book.settings.units, private=False)
-    for kite, flight in flown:
-        tell(f"{kite.file}: {len(flight.taps)} {'tap' if len(flight.taps) == 1 else 'taps'} written.", fg="green")
+    changes = {one.kite.key: text_changes(one, units) for one in changed}
+    write_flights(root, changes, book, {one.kite.key: one.seen for one in changed})
+    for one in changed:
+        tell(f"{one.kite.file}: {numbers.counted(one.taps, 'tap')} stand there now.", fg="green")
     if not whole:
         sys.exit(1)
 
 
 def _write_day(root: Path, given: Given) -> None:
     """Ask for a day's flights and write each into its kite's file."""
+    from bowbook.format.edit import TextChange, item
     from bowbook.terminal.day_session import ask_day
     from bowbook.terminal.prompts import LeftError
 
@@ -164,9 +168,15 @@ def _write_day(root: Path, given: Given) -> None:
         sys.exit(1)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
-    write_flights(root, flown, read.settings.units, given.private)
+    if not flown:
+        tell("Nothing was flown, so nothing is written.")
+        return
+    changes: dict[str, list[TextChange]] = {}
+    for kite, entry in flown:
+        changes.setdefault(kite.key, []).append(item("flights", entry))
+    write_flights(root, changes, read)
     tell(f"{len(flown)} {'flight is' if len(flown) == 1 else 'flights are'} written.", fg="green")
-    for who in sorted({flight.flyer for _, flight in flown if flight.flyer}):
+    for who in sorted({str(entry["flyer"]) for _, entry in flown if "flyer" in entry}):
         _say_comfort(root, who)
 
 

@@ -209,7 +209,7 @@ def _public(found: Any, places: Places) -> tuple[tuple[Flight, ...], Places]:
     for i, values in enumerate(found):
         if isinstance(values, dict) and not values.get("private"):
             numbers[str(i)] = str(len(flights))
-            flights.append(_flight(values))
+            flights.append(flight(values))
     if len(numbers) == len(found):
         return tuple(flights), places
     moved: dict[str, Location] = {}
@@ -309,7 +309,8 @@ def _wind(values: Any) -> Wind | None:
     return None if values is None else Wind(values.low, values.high, values.at_10m)
 
 
-def _flight(values: Values) -> Flight:
+def flight(values: Values) -> Flight:
+    """A flight, private or not."""
     return Flight(
         on=values.get("on"),
         flyer=values.get("flyer"),

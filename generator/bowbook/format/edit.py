@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+
 from bowbook.book.problems import Problem
 from bowbook.book.quantities import HasUnits
 from bowbook.format.edit_positions import EditError
@@ -22,10 +24,12 @@ from bowbook.storage.regular import read_plain
 
 __all__ = [
     "EditError",
+    "FileEdit",
     "append_flight",
     "append_round",
     "drop",
     "edit_file",
+    "edit_files",
     "item",
     "item_in",
     "set_value",
@@ -83,7 +87,10 @@ def value_in(steps: Sequence[str | int], new: Any) -> TextChange:
 
 
 def drop(where: str) -> TextChange:
-    """The change that takes a key and its value out: `drop("bench.2.shave")`; nothing where it is not there."""
+    """The change that takes a key out, or an item of a list: `drop("bench.2.shave")`, `drop("flights.3")`.
+
+    Nothing changes where the key is not there.
+    """
     return lambda text: without(text, _steps(where))
 
 
@@ -91,34 +98,62 @@ def _steps(where: str) -> tuple[str | int, ...]:
     return tuple(int(step) if re.fullmatch(r"-?[0-9]+", step) else step for step in where.split("."))
 
 
+class FileEdit(Struct, frozen=True):
+    """Changes in one file, and the bytes it was read with: the edit is refused if it no longer holds them."""
+
+    path: Path
+    changes: tuple[TextChange, ...]
+    seen: bytes | None = None
+
+
 def edit_file(
     path: Path, changes: Sequence[TextChange], seen: bytes | None = None, units: HasUnits | None = None
 ) -> Path:
     """Makes several changes in one file at once, all or none. Else as `append_round`."""
+    return edit_files([FileEdit(path, tuple(changes), seen)], units)[0]
+
+
+def edit_files(edits: Sequence[FileEdit], units: HasUnits | None = None) -> list[Path]:
+    """Makes changes in several files of one book while nobody else writes: where one is refused, none is written.
+
+    Returns where the copy of each old file is kept. Raises as `append_round`; an OSError in the middle leaves each
+    file whole, the old one or the new one.
+    """
+    if not edits:
+        return []
+    root = book_root(Path(os.path.abspath(edits[0].path)))  # noqa: PTH100 links in it may stay
+    kept = []
+    with book_lock(root):
+        for real, old, new in [_prepared(one, units) for one in edits]:
+            kept.append(_replace(root, real, old, new))
+    return kept
+
+
+def _prepared(one: FileEdit, units: HasUnits | None) -> tuple[Path, bytes | None, bytes]:
+    """A file with links followed, what it holds (None for stock that is not there yet), and what it shall hold."""
+    real = Path(os.path.realpath(one.path))
+    fresh = one.path.suffix == ".yaml" and not real.exists()
+    old = b"" if fresh else read_plain(real, LARGEST_BYTES)
 
     def edit(text: str) -> str:
-        for change in changes:
+        for change in one.changes:
             text = change(text)
         return text
 
-    return _edit(path, seen, units, edit)
+    return real, None if fresh else old, _edited(old, one.path.name, one.seen, units, edit)
 
 
-def _edit(path: Path, seen: bytes | None, units: HasUnits | None, edit: Callable[[str], str]) -> Path:
-    root, real = book_root(Path(os.path.abspath(path))), Path(os.path.realpath(path))  # noqa: PTH100 links in it may stay
-    with book_lock(root):
-        if path.suffix == ".yaml" and not real.exists():  # stock of which nothing was written yet
-            new = _edited(b"", path.name, seen, units, edit)
-            write_new(real, new)
-            note_written(root, real, new)
-            return real
-        old = read_plain(real, LARGEST_BYTES)
-        new = _edited(old, path.name, seen, units, edit)
-        kept = keep(root, real, old)
-        if read_plain(real, LARGEST_BYTES) != old:
-            raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
-        write_whole(real, new)
-        note_written(root, real, new, kept)
+def _replace(root: Path, real: Path, old: bytes | None, new: bytes) -> Path:
+    """Put the new bytes in the file's place and note it; the place of the copy of the old ones."""
+    if old is None:
+        write_new(real, new)
+        note_written(root, real, new)
+        return real
+    kept = keep(root, real, old)
+    if read_plain(real, LARGEST_BYTES) != old:
+        raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
+    write_whole(real, new)
+    note_written(root, real, new, kept)
     return kept
 
 

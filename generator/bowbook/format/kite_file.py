@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from bowbook.book.problems import Places, Problem, location_of
 from bowbook.book.quantities import HasUnits
-from bowbook.book.records import Kite, Page, Units
+from bowbook.book.records import Flight, Kite, Page, Units
 from bowbook.format import build_records, fields, schema
 from bowbook.format.checks import check_kite
 from bowbook.format.folder import key_of
@@ -62,6 +62,26 @@ def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile
     if source.problems:
         return KiteFile(key, problems=tuple(source.problems))
     return KiteFile(key, replace(kite, story=story, story_line=line), bool(values.get("hidden")), places=places)
+
+
+class FiledFlight(Struct, frozen=True):
+    """A flight as it stands in a kite's file: its number there, from 0, and whether it is private."""
+
+    number: int
+    flight: Flight
+    private: bool = False
+
+
+def read_flights(data: bytes, file: str, units: HasUnits) -> tuple[FiledFlight, ...]:
+    """Every flight of a kite's file, private ones too, as they stand: for writing into them, never for a page."""
+    source = read_text(data, file)
+    spot = None if source.problems else front_matter(source)
+    values = None if spot is None else _walked(source, *spot, schema.KITE, units)[1]
+    return tuple(
+        FiledFlight(number, build_records.flight(one), bool(one.get("private")))
+        for number, one in enumerate((values or {}).get("flights", ()))
+        if isinstance(one, dict)
+    )
 
 
 def read_page(data: bytes, file: str, problems: list[Problem]) -> Page | None:

@@ -45,9 +45,9 @@ _FLIGHT = Record(
             "5 mph little, 6 mph liked, 7 mph liked, 9 mph much",
         ),
         "session": Key(
-            Text(40, r"[0-9a-f]{8,32}", "the mark of a session, as bowbook fly --from writes it"),
-            "The session at the field it was noted in, so that it is never written twice.",
-            "5f3c09a17be2d486",
+            Text(48, r"[0-9a-f]{8,32}(/[0-9]{1,6})?", "the mark of a session, as bowbook fly --from writes it"),
+            "The session at the field it was noted in, and after a stroke how often that was changed on the phone.",
+            "5f3c09a17be2d486/12",
         ),
         "private": Key(Flag(), "true keeps this flight out of the site altogether.", True),
     },

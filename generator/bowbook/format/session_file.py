@@ -48,6 +48,7 @@ class Session(msgspec.Struct, frozen=True, omit_defaults=True):
     unit: Annotated[Literal["mph", "m/s", "km/h", "kn", "ft/s"], msgspec.Meta(description="Of every wind.")]
     taps: Annotated[tuple[SessionTap, ...], msgspec.Meta(max_length=MOST_TAPS)]
     height_m: Annotated[float, msgspec.Meta(ge=0.1, le=200, description="At which the winds were told.")] = 2.0
+    edits: Annotated[int, msgspec.Meta(ge=0, le=999_999, description="How often it was changed on the phone.")] = 0
     book: Annotated[str, msgspec.Meta(max_length=300, description="Title of the book.")] = ""
     place: Annotated[_Line, msgspec.Meta(description="Where, as the flyer calls it.")] = ""
 
@@ -114,7 +115,8 @@ def _from_text(text: str) -> Session:
     lines = [re.sub(r"^[>\s]+", "", line).rstrip() for line in text.splitlines()]
     start = next(n for n, line in enumerate(lines) if FIRST_WORDS in line)
     head = _parts(lines[start][lines[start].index(FIRST_WORDS) :])
-    if len(head) != 6:
+    edits = re.fullmatch(r"edit (\d{1,6})", head[6]) if len(head) == 7 else None
+    if len(head) != 6 and edits is None:
         raise SessionError("The first line of this session is not whole: copy the text again.")
     taps: list[dict[str, Any]] = []
     for number, line in enumerate(lines[start + 1 :], start + 2):
@@ -135,6 +137,7 @@ def _from_text(text: str) -> Session:
             "on": head[2],
             "unit": head[3],
             "height_m": float(height[1]) if height else head[4],
+            "edits": int(edits[1]) if edits else 0,
             "place": "" if head[5] == "-" else head[5],
             "taps": taps,
         }

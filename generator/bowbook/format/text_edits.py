@@ -59,7 +59,9 @@ def with_value(text: str, steps: tuple[str | int, ...], value: Any) -> str:
 
 
 def without(text: str, steps: tuple[str | int, ...]) -> str:
-    """The text without one key and its value; as it was where the key is not there."""
+    """The text without one key and its value, or one item of a list; as it was where the key is not there."""
+    if isinstance(steps[-1], int):
+        return _without_item(text, steps[:-1], steps[-1])
     root = holder = _root(text)
     for i, step in enumerate(steps[:-1]):
         holder = _below(holder, step, steps[: i + 1]) if holder is not None else None
@@ -72,6 +74,34 @@ def without(text: str, steps: tuple[str | int, ...]) -> str:
     name = holder.keys[at]
     wanted = _put(plain(root), steps[:-1], key, None)
     return _first_good(text, wanted, _removals(lines, holder, name, spot, at))
+
+
+def _without_item(text: str, trail: tuple[str | int, ...], number: int) -> str:
+    """The text without one item of the list that the trail leads to; without its key where it was the only one."""
+    root = spot = _root(text)
+    for i, step in enumerate(trail):
+        spot = _below(spot, step, trail[: i + 1]) if spot is not None else None
+    if spot is None or spot.kind != "list" or not 0 <= number < len(spot.items):
+        raise EditError(
+            f"there is no {'.'.join(map(str, (*trail, number)))} in the file", "Look at it, then try again."
+        )
+    if len(spot.items) == 1:
+        return without(text, trail)
+    left = [value for i, value in enumerate(plain(spot)) if i != number]
+    wanted = _put(plain(root), trail[:-1], str(trail[-1]), left)
+    return _first_good(text, wanted, _item_removals(lines_of(text), spot, number))
+
+
+def _item_removals(lines: list[str], spot: Spot, number: int) -> Iterator[Candidate]:
+    """What may be cut so that an item goes: its lines, or its part of a line in brackets."""
+    one = spot.items[number]
+    start, end = _offset(lines, one.start), _offset(lines, one.end)
+    if spot.flow and number + 1 < len(spot.items):
+        yield start, _offset(lines, spot.items[number + 1].start), ""
+    elif spot.flow:
+        yield _offset(lines, spot.items[number - 1].end), end, ""
+    else:
+        yield _offset(lines, (one.start[0], 0)), _offset(lines, (one.end[0] + (1 if one.end[1] > 0 else 0), 0)), ""
 
 
 def _removals(lines: list[str], holder: Spot, name: Spot, spot: Spot, at: int) -> Iterator[Candidate]:

@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
-
-import msgspec
 
 from bowbook.book.records import Book, Flight, Kite, Tap, Wind
 from bowbook.book.units import from_unit
 from bowbook.format.session_file import Session, SessionError, SessionTap
 
-SAME = 1e-6  # two winds this near are one, m/s
-
-
-class KiteTaps(msgspec.Struct, frozen=True):
-    """What a session says of one kite: the flights to write, how many taps they hold, how many the file has already."""
-
-    kite: Kite
-    flights: tuple[Flight, ...]
-    taps: int
-    already: int
+BETWEEN_WORDS = "; "  # words of one flight, each behind the time of its tap
 
 
 def kites_named(session: Session) -> dict[str, str]:
@@ -52,47 +40,20 @@ def day_of(session: Session, today: date) -> str:
     return session.on
 
 
-def joined(session: Session, on: str, means: Mapping[str, Kite], height_m: float) -> tuple[KiteTaps, ...]:
-    """What to write, kite by kite in the order of their first tap; kites that `means` does not name are left out.
+def joined(session: Session, on: str, means: Mapping[str, Kite], height_m: float) -> dict[str, tuple[Flight, ...]]:
+    """The session's flights by the key of their kite, kites in the order of their first tap; one a flyer and bow.
 
-    Taps that a kite's file already holds of this session are not written again, so that a session may be read twice,
-    or once more after it has grown. `height_m` is the book's own: another is noted with the flight.
+    Kites that `means` does not name are left out. `height_m` is the book's own: another is noted with the flight.
     """
-    of_kite: dict[str, list[SessionTap]] = {}
+    parts: dict[str, dict[tuple[str, str], list[SessionTap]]] = {}
     for tap in session.taps:
-        if tap.kite in means:
-            of_kite.setdefault(means[tap.kite].key, []).append(tap)
-    kites = {kite.key: kite for kite in means.values()}
-    return tuple(_kite_taps(kites[key], taps, session, on, height_m) for key, taps in of_kite.items())
-
-
-def _kite_taps(kite: Kite, taps: list[SessionTap], session: Session, on: str, height_m: float) -> KiteTaps:
-    parts: dict[tuple[str, str], list[SessionTap]] = {}
-    for tap in taps:
-        parts.setdefault((tap.flyer, tap.bow if tap.bow in kite.bows else ""), []).append(tap)
-    flights = []
-    for (flyer, bow), own in parts.items():
-        held = Counter(
-            _mark(tap)
-            for flight in kite.flights
-            if (flight.session, flight.flyer or "", flight.bow or "") == (session.id, flyer, bow)
-            for tap in flight.taps
-        )
-        fresh = []
-        for tap in own:
-            mark = _mark(_tap(tap, session))
-            if held[mark]:
-                held[mark] -= 1
-            else:
-                fresh.append(tap)
-        if fresh:
-            flights.append(_flight(fresh, session, on, flyer, bow, height_m))
-    written = sum(len(flight.taps) for flight in flights)
-    return KiteTaps(kite, tuple(flights), written, len(taps) - written)
-
-
-def _mark(tap: Tap) -> tuple[int, str]:
-    return round(tap.wind_m_s / SAME), tap.said
+        if (kite := means.get(tap.kite)) is not None:
+            bow = tap.bow if tap.bow in kite.bows else ""
+            parts.setdefault(kite.key, {}).setdefault((tap.flyer, bow), []).append(tap)
+    return {
+        key: tuple(_flight(taps, session, on, flyer, bow, height_m) for (flyer, bow), taps in of_kite.items())
+        for key, of_kite in parts.items()
+    }
 
 
 def _tap(tap: SessionTap, session: Session) -> Tap:
@@ -107,20 +68,30 @@ def _flight(taps: list[SessionTap], session: Session, on: str, flyer: str, bow: 
     return Flight(
         on=on,
         flyer=flyer or None,
-        wind=_span(tap.wind_m_s for tap in noted),
-        best=_span(tap.wind_m_s for tap in noted if tap.said == "liked"),
+        wind=blew(noted),
+        best=liked(noted),
         height_m=session.height_m if abs(session.height_m - height_m) > 1e-3 else None,
         control=_last(tap.control for tap in taps),
         speed=_last(tap.speed for tap in taps),
-        note="; ".join(words) or None,
+        note=BETWEEN_WORDS.join(words) or None,
         taps=tuple(noted),
-        session=session.id,
+        session=f"{session.id}/{session.edits}" if session.edits else session.id,
         bow=bow or None,
         place=session.place or None,
         pull=_last(tap.pull for tap in taps),
         turn=_last(tap.turn for tap in taps),
         track=_last(tap.track for tap in taps),
     )
+
+
+def blew(taps: Iterable[Tap]) -> Wind | None:
+    """The winds of all taps."""
+    return _span(tap.wind_m_s for tap in taps)
+
+
+def liked(taps: Iterable[Tap]) -> Wind | None:
+    """The winds of those that were liked."""
+    return _span(tap.wind_m_s for tap in taps if tap.said == "liked")
 
 
 def _span(winds: Iterable[float]) -> Wind | None:

@@ -6,38 +6,64 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from bowbook.book.records import Book, Flight, Kite
+from msgspec.structs import replace
+
+from bowbook.book.records import Book, Kite, Units
 from bowbook.book.suggest import nearest
+from bowbook.format.kite_file import read_flights
 from bowbook.format.session_file import LARGEST_BYTES, SessionError, read_session
+from bowbook.format.source_file import LARGEST_BYTES as LARGEST_FILE
+from bowbook.importing.session_changes import KiteTaps, changes_of, edits_held, of_session
 from bowbook.importing.session_flights import day_of, found_kite, joined, kites_named
 from bowbook.importing.session_words import counts, kite_lines
+from bowbook.storage.regular import read_plain
 from bowbook.terminal.output import say, tell, visible
 from bowbook.terminal.prompts import LeftError, ask, one_of
 from bowbook.wording import numbers
 
-Flown = list[tuple[Kite, Flight]]
 
+def session_changes(
+    source: str, root: Path, book: Book, on: str | None, yes: bool
+) -> tuple[Units, list[KiteTaps], bool]:
+    """What a session, read from a file or from standard input ("-"), has for the book's kites, shown and agreed to.
 
-def session_flights(source: str, book: Book, on: str | None, yes: bool) -> tuple[Flown, bool]:
-    """The flights that a session, read from a file or from standard input ("-"), has for the book, shown and agreed to.
-
-    The second value tells whether every tap found its kite. Raises SessionError; LeftError where the maker says no.
+    First the units in which it is to be written, those of the phone; the last value tells whether every tap found its
+    kite. Raises SessionError; LeftError where the maker says no.
     """
     session = read_session(_bytes(source))
     day = on or day_of(session, date.today())
     asking = not yes and source != "-"
     means, whole = _resolved(kites_named(session), book, asking)
-    found = joined(session, day, means, book.settings.height_m)
+    files = {key: read_plain(root / kite.file, LARGEST_FILE) for key, kite in book.kites.items()}
+    held = {
+        key: of_session(read_flights(data, book.kites[key].file, book.settings.units), session.id)
+        for key, data in files.items()
+        if session.id.encode() in data
+    }
+    before = max(map(edits_held, held.values()), default=0)
+    if session.edits < before:
+        raise SessionError("The book holds this session as it was handed over later, so this older one is left.")
+    now = joined(session, day, means, book.settings.height_m)
+    found = [
+        KiteTaps(
+            book.kites[key],
+            now.get(key, ()),
+            changes_of(now.get(key, ()), held.get(key, ()), session.edits, before),
+            files[key],
+        )
+        for key in dict.fromkeys((*now, *held))
+    ]
     say(f"{day}{f', {visible(session.place)}' if session.place else ''}: {counts(session)}.")
+    units = replace(book.settings.units, wind=session.unit)
     for one in found:
-        for line in kite_lines(one, book.settings):
+        for line in kite_lines(one, book.settings, units):
             say(f"  {visible(line)}")
-    fresh = [one for one in found if one.flights]
-    if found and not fresh:
+    changed = [one for one in found if one.changes]
+    if found and not changed:
         say("Every tap of this session stands in its kite's file already: nothing to write.")
-    if fresh and asking:
-        _agree(sum(one.taps for one in fresh), len(fresh))
-    return [(one.kite, flight) for one in fresh for flight in one.flights], whole
+    if changed and asking:
+        _agree(changed)
+    return units, changed, whole
 
 
 def _bytes(source: str) -> bytes:
@@ -85,8 +111,9 @@ def _asked(name: str, near: list[str], book: Book) -> Kite | None:
     return ask(f"There is no kite {name}{like} Which is it (Enter leaves its taps out)?", understand)
 
 
-def _agree(taps: int, kites: int) -> None:
+def _agree(changed: list[KiteTaps]) -> None:
     """Ask before writing. Raises LeftError for a no."""
-    question = f"Write {numbers.counted(taps, 'tap')} into {numbers.counted(kites, 'file')}? [yes]"
+    flights = numbers.counted(sum(len(one.changes) for one in changed), "flight")
+    question = f"Write {flights} into {numbers.counted(len(changed), 'file')}? [yes]"
     if not ask(question, one_of({"": True, "yes": True, "no": False}, "yes or no")):
         raise LeftError

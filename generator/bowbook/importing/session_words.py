@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from bowbook.book.records import Flight, Settings
+from bowbook.book.records import Flight, Settings, Units
 from bowbook.findings.taught import Taught, taught
 from bowbook.wording import numbers
 from bowbook.wording.field import ANSWERS
 
 if TYPE_CHECKING:
     from bowbook.format.session_file import Session
-    from bowbook.importing.session_flights import KiteTaps
+    from bowbook.importing.session_changes import KiteTaps
 
 
 def counts(session: Session) -> str:
@@ -22,29 +22,37 @@ def counts(session: Session) -> str:
     return f"{taps} {'tap' if taps == 1 else 'taps'}, {kites} {'kite' if kites == 1 else 'kites'}"
 
 
-def kite_lines(one: KiteTaps, settings: Settings) -> Iterator[str]:
-    """What will be written of one kite, and what its taps teach."""
-    if not one.flights:
-        yield f"{one.kite.name}: all {one.already} stand in its file already."
-    for flight in one.flights:
-        who = f" for {flight.flyer}" if flight.flyer else ""
-        yield f"{one.kite.name}{who}: {said(flight, settings)}."
+def kite_lines(one: KiteTaps, settings: Settings, units: Units) -> Iterator[str]:
+    """What will be written of one kite, and what its taps teach; winds in the phone's units."""
+    if not one.changes:
+        yield f"{one.kite.name}: all {one.taps} stand in its file already."
+    for change in one.changes:
+        flight, own = change.flight, change.held
+        if flight is None:
+            if own is not None:
+                yield f"{_whose(one, own.flight)}: taken out on the phone, so it goes: {said(own.flight, units)}."
+            continue
+        corrected = f"{', corrected' if own else ''}{', still private' if own and own.private else ''}"
+        yield f"{_whose(one, flight)}{corrected}: {said(flight, units)}."
+        if own and said(own.flight, units) != said(flight, units):
+            yield f"  It was: {said(own.flight, units)}."
         lesson = edges_said(taught([flight], settings), settings)
         if lesson:
             yield f"  {lesson}"
-    if one.flights and one.already:
-        yield f"  {one.already} more stand in its file already."
 
 
-def said(flight: Flight, settings: Settings) -> str:
+def _whose(one: KiteTaps, flight: Flight) -> str:
+    return f"{one.kite.name} for {flight.flyer}" if flight.flyer else one.kite.name
+
+
+def said(flight: Flight, units: Units) -> str:
     """The taps of a flight: "liked at 6 and 7 mph, too much at 9 mph"."""
     parts = []
     for answer in ("liked", "little", "much"):
         winds = sorted({round(tap.wind_m_s, 6) for tap in flight.taps if tap.said == answer})
         if winds:
-            named = [numbers.number(round(numbers.wind_number(wind, settings.units), 1)) for wind in winds]
-            unit = numbers.wind_unit(settings.units)
-            parts.append(f"{ANSWERS[answer]} at {numbers.listed(named)}\u00a0{unit}")
+            named = [numbers.number(round(numbers.wind_number(wind, units), 1)) for wind in winds]
+            parts.append(f"{ANSWERS[answer]} at {numbers.listed(named)}\u00a0{numbers.wind_unit(units)}")
     return ", ".join(parts)
 
 

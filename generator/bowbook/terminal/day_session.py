@@ -2,35 +2,62 @@
 
 from __future__ import annotations
 
-from datetime import date
+from msgspec.structs import replace
 
-from bowbook.book.records import Book, Flight, Kite
+from bowbook.book.records import Book, Kite
 from bowbook.book.suggest import nearest
 from bowbook.book.units import unit_of
-from bowbook.terminal.flight_session import Given, ask_flyer, ask_wind, known_height, note_of, wind_of, within
+from bowbook.terminal.flight_session import (
+    Given,
+    ask_flyer,
+    ask_wind,
+    note_of,
+    typed,
+    typed_flight,
+    understand_flight,
+    wind_of,
+    within,
+)
 from bowbook.terminal.output import tell
-from bowbook.terminal.prompts import ask
+from bowbook.terminal.prompts import ask, one_of
 
 
-def ask_day(book: Book, given: Given) -> list[tuple[Kite, Flight]]:
-    """A day's flights, asked for: who and what wind once, then each kite, until Enter alone. Raises LeftError."""
+def ask_day(book: Book, given: Given) -> list[tuple[Kite, dict[str, object]]]:
+    """A day's flights as they are typed: who and what wind once, then each kite, until Enter alone.
+
+    Raises LeftError where the maker leaves, ValueError where what was given cannot be.
+    """
     units = book.settings.units
-    flyer, wind = ask_flyer(book, given), ask_wind(book, given)
-    height = known_height(book, given)
-    flown: list[tuple[Kite, Flight]] = []
+    understand_flight(given, book)
+    flyer, typed_wind = ask_flyer(book, given), ask_wind(book, given)
+    wind = wind_of(typed_wind or "", units)
+    flown: list[tuple[Kite, dict[str, object]]] = []
     while True:
         kite = ask("  Which kite (Enter alone when that was all)?", lambda text: _kite(text, book))
         if kite is None:
             return flown
         if any(kite.key == other.key for other, _ in flown):
             tell(f"{kite.name} is asked for again: it gets a second flight.", "  ")
+        bow = _bow(kite, given)
         best = ask(
             f"    In which wind was {kite.name} best, such as 5-7 {unit_of('wind', units)}?",
-            lambda text: within(wind_of(text, units), wind),
+            typed(lambda text: within(wind_of(text, units), wind)),
         )
         note = ask("    Anything to remember?", note_of)
-        on = given.on or date.today().isoformat()
-        flown.append((kite, Flight(on, flyer, wind, best, height, note=note)))
+        one = replace(given, flyer=flyer, wind=typed_wind, best=best or None, note=note, bow=bow)
+        flown.append((kite, typed_flight(understand_flight(one, book), one, units)))
+
+
+def _bow(kite: Kite, given: Given) -> str | None:
+    """Which of its bows was in a kite that has several; as given where it has that one."""
+    if not kite.bows:
+        return None
+    if given.bow in kite.bows:
+        return given.bow
+    return ask(
+        f"    Which bow, {' or '.join(kite.bows)} (Enter: not noted)?",
+        one_of({**{b: b for b in kite.bows}, "": None}, " or ".join(kite.bows)),
+    )
 
 
 def _kite(text: str, book: Book) -> Kite | None:

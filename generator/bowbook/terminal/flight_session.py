@@ -70,18 +70,18 @@ def ask_flight(book: Book, given: Given) -> Given:
     """The flight as it is typed, asked for thing by thing; what was given beforehand is not asked."""
     units = book.settings.units
     flyer = ask_flyer(book, given)
-    known_height(book, given)
+    understand_flight(given, book)
     unit = unit_of("wind", units)
-    wind = ask(f"  What wind blew, weakest to strongest, such as 4-9 {unit}?", _typed(lambda t: wind_of(t, units)))
-    blew = wind_of(wind, units)
+    wind = ask_wind(book, given)
+    blew = wind_of(wind or "", units)
     best = ask(
         f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit}, or to 6 {unit}?",
-        _typed(lambda text: within(wind_of(text, units), blew)),
+        typed(lambda text: within(wind_of(text, units), blew)),
     )
     control = given.control or ask("  Control, 1 to 5?", whole_number(1, 5, "control"))
     speed = given.speed or ask("  Speed, 1 to 5?", whole_number(1, 5, "speed"))
     note = given.note or ask("  Anything to remember?", note_of)
-    return replace(given, flyer=flyer, wind=wind or None, best=best or None, control=control, speed=speed, note=note)
+    return replace(given, flyer=flyer, wind=wind, best=best or None, control=control, speed=speed, note=note)
 
 
 def typed_flight(flight: Flight, given: Given, units: Units) -> dict[str, object]:
@@ -107,7 +107,7 @@ def typed_flight(flight: Flight, given: Given, units: Units) -> dict[str, object
     return {key: value for key, value in pairs.items() if value is not None}
 
 
-def _typed(understand: Callable[[str], object]) -> Callable[[str], str]:
+def typed(understand: Callable[[str], object]) -> Callable[[str], str]:
     """An `understand` that gives the answer itself where the other accepts it."""
 
     def accept(answer: str) -> str:
@@ -143,18 +143,11 @@ def ask_flyer(book: Book, given: Given) -> str | None:
     return given.flyer or ask(f"  Who flew?{f' [{default}]' if default else ''}", flyer_of) or default
 
 
-def ask_wind(book: Book, given: Given) -> Wind | None:
-    """What wind blew: as given, else asked. Raises ValueError where what was given is none."""
+def ask_wind(book: Book, given: Given) -> str | None:
+    """What wind blew, as it is typed: as given, else asked."""
     units = book.settings.units
-    if given.wind is not None:
-        return _named("wind", given.wind, lambda text: wind_of(text, units))
-    unit = unit_of("wind", units)
-    return ask(f"  What wind blew, weakest to strongest, such as 4-9 {unit}?", lambda text: wind_of(text, units))
-
-
-def known_height(book: Book, given: Given) -> float | None:
-    """The height of the wind meter where one was given, m. Raises ValueError."""
-    return _named("height", given.height, lambda text: height_of(text, book.settings.units))
+    question = f"  What wind blew, weakest to strongest, such as 4-9 {unit_of('wind', units)}?"
+    return given.wind or ask(question, typed(lambda text: wind_of(text, units))) or None
 
 
 def wind_of(text: str, units: Units) -> Wind | None:
