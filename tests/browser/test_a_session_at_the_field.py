@@ -256,6 +256,7 @@ def test_before_any_tap_the_line_offers_what_suits(demo_url: str, look: Look) ->
     best = page.locator("#suits h3").all_inner_texts()[:5]
     page.locator('a[href="#session"]').tap()
     offered = page.locator("#on-line label")
+    offered.first.wait_for()
     assert offered.locator("span").all_inner_texts() == best
     assert "suit 5 mph" in page.locator("#pick").inner_text()
     offered.nth(1).tap()
