@@ -40,6 +40,23 @@ def test_what_is_no_day_is_refused(typed: str) -> None:
     assert "2026-05-03" in refused.value.hint
 
 
+@pytest.mark.parametrize(
+    "typed", ["0001-01-01", "1799-12-31", "3000-01-01", "9999-12-31", "9999-12", "3000", "spring 9999", "May 1066"]
+)
+def test_a_day_of_no_kites_time_is_refused(typed: str) -> None:
+    """A slip of the fingers makes another century: the years that can be meant are named."""
+    with pytest.raises(DayError) as refused:
+        parse_day(typed)
+
+    assert refused.value.hint == "Write a day of the years 1800 to 2999."
+
+
+@pytest.mark.parametrize("typed", ["1800-01-01", "1800", "spring 1800", "2999-12-31", "2999", "2999-12", "winter 2999"])
+def test_the_first_and_the_last_year_are_days_like_others(typed: str) -> None:
+    """What may be written can be worked with."""
+    assert days_of(parse_day(typed)).first.year in (1800, 2999)
+
+
 def test_days_come_in_order_and_vague_ones_stay_where_they_may() -> None:
     """What surely came before stands before; what may be of one day, or has none, stays as it was written down."""
     written = ["2021-05-01", "2020-03-01", None, "2021", "spring 2020", "2021-04-30", "2019"]

@@ -46,6 +46,12 @@ LINES = {
     f"{sections('[{at: 0, round: 2}]')}covered: {{left: 0.11 g, right: 0.11 g}}": True,
     "bow: {length: 640, span: 600, mass: 900 g}\nbench: [{left: 1 g, right: 1 g, whole: 1 g}]": True,
     "bow: {length: 640, span: 600}\nbench: [{left: {droop: {load: 1000 N, length: 10, drop: 9.99}}}]": True,
+    "made: 2019\nflights: [{on: 9999-12-31, best: 4-7 mph}]": False,
+    "made: 0001-01-01\nflights: [{on: 2026, best: 4-7 mph}]": False,
+    "made: 1800-01-01\nflights: [{on: 2026, best: 4-7 mph}]": True,
+    "made: 2019\nflights: [{on: winter 2999, best: 4-7 mph}]": True,
+    "made: spring 1800\nflights: [{on: 2999-12-31, best: 4-7 mph}]\nbench: [{on: 2999-12, left: 214 g}]": True,
+    "made: 2999-12\nflights: [{on: 2999-12-30, best: 4-7 mph}, {on: 2999-12-31, best: 4-7 mph}]": True,
 }
 
 

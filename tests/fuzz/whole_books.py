@@ -85,7 +85,7 @@ def _text(dice: random.Random, shape: fields.Text) -> str:
     return "https://example.org/k/" if "http" in shape.pattern else dice.choice(("#2a4b8d", "en", "5f3c09a17be2d486"))
 
 
-_DAYS = ("2026-05-01", "2019", "0001-01-01", "9999-12-31", "spring 2019")
+_DAYS = ("2026-05-01", "2019", "1800-01-01", "2999-12-31", "spring 2019", "winter 2999", "1800", "2024-02")
 _WINDS = (
     *("0 mph", "0-3 mph", "4-9 mph", "Bft 0", "Bft 0-11", "to 6 mph", "6 mph up", "0-45 m/s", "0.001 m/s"),
     *("7.001-7.002 kn", "to 0 mph", "45 m/s up", "0 mph up"),

@@ -8,6 +8,8 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Final, NamedTuple, TypeVar
 
+FIRST_YEAR: Final = 1800
+LAST_YEAR: Final = 2999  # what is worked out around a day, such as the room on a strip of years, must be days too
 SEASONS: Final = ("spring", "summer", "autumn", "winter")  # of the northern half: spring is March to May
 _CALLED: Final = {"fall": "autumn"}
 _MONTHS: Final = tuple(name.casefold() for name in calendar.month_name)
@@ -17,10 +19,12 @@ T = TypeVar("T")
 class DayError(ValueError):
     """A day that cannot be read: what is wrong, and what to write instead."""
 
-    def __init__(self, message: str) -> None:
+    def __init__(self, message: str, hint: str = "") -> None:
         super().__init__(message)
         self.message = message
-        self.hint = "Write year-month-day, such as 2026-05-03; 2026-05, spring 2026 or 2026 where you know no more."
+        self.hint = hint or (
+            "Write year-month-day, such as 2026-05-03; 2026-05, spring 2026 or 2026 where you know no more."
+        )
 
 
 class Days(NamedTuple):
@@ -37,28 +41,35 @@ def parse_day(text: str) -> str:
     ('2019-05', 'autumn 2019')
     """
     text = " ".join(text[:100].split())
-    whole = re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text)
-    try:
-        if whole:
-            return date(int(whole[1]), int(whole[2]), int(whole[3])).isoformat()
-        if (month := re.fullmatch(r"([0-9]{4})-([0-9]{2})", text)) is not None:
-            return date(int(month[1]), int(month[2]), 1).isoformat()[:7]
-        if re.fullmatch(r"(?:1[89]|2[0-9])[0-9]{2}", text):
-            return text
-    except ValueError:
-        raise DayError(f"there is no day {text[:60]}") from None
-    named = re.fullmatch(r"([a-zA-Z]+)\.? ((?:1[89]|2[0-9])[0-9]{2})", text) or re.fullmatch(
-        r"((?:1[89]|2[0-9])[0-9]{2}) ([a-zA-Z]+)", text
-    )
+    found = _read(text)
+    if found is None:
+        raise DayError(f"`{text[:60]}` is not a day")
+    year, on = found
+    if not FIRST_YEAR <= int(year) <= LAST_YEAR:
+        raise DayError(f"{text[:60]} is out of range", f"Write a day of the years {FIRST_YEAR} to {LAST_YEAR}.")
+    return on
+
+
+def _read(text: str) -> tuple[str, str] | None:
+    """The year of a day and the day as records keep it; None for no day. Raises DayError for a day that never is."""
+    if whole := re.fullmatch(r"([0-9]{4})-([0-9]{2})(?:-([0-9]{2}))?", text):
+        try:
+            date(int(whole[1]), int(whole[2]), int(whole[3] or 1))
+        except ValueError:
+            raise DayError(f"there is no day {text[:60]}") from None
+        return whole[1], text
+    if re.fullmatch(r"[0-9]{4}", text):
+        return text, text
+    named = re.fullmatch(r"([a-zA-Z]+)\.? ([0-9]{4})", text) or re.fullmatch(r"([0-9]{4}) ([a-zA-Z]+)", text)
     if named:
         word, year = (named[1], named[2]) if named[2].isdigit() else (named[2], named[1])
         word = _CALLED.get(word.casefold(), word.casefold())
         if word in SEASONS:
-            return f"{word} {year}"
+            return year, f"{word} {year}"
         months = [i for i, name in enumerate(_MONTHS) if i and len(word) >= 3 and name.startswith(word)]
         if len(months) == 1:
-            return f"{year}-{months[0]:02d}"
-    raise DayError(f"`{text[:60]}` is not a day")
+            return year, f"{year}-{months[0]:02d}"
+    return None
 
 
 def days_of(on: str) -> Days:

@@ -106,8 +106,8 @@ def _flag(_shape: fields.Flag) -> dict[str, Any]:
 
 
 def _date(_shape: fields.Date) -> dict[str, Any]:
-    day = "[0-9]{4}-(?:0[1-9]|1[0-2])(?:-(?:0[1-9]|[12][0-9]|3[01]))?"
     year = "(?:1[89]|2[0-9])[0-9]{2}"
+    day = f"{year}-(?:0[1-9]|1[0-2])(?:-(?:0[1-9]|[12][0-9]|3[01]))?"
     named = f"(?:[A-Za-z]{{3,9}}\\.? {year}|{year} [A-Za-z]{{3,9}})"
     return {"type": ["string", "integer", "null"], "pattern": f"^(?:{day}|{year}|{named})$", "minimum": 1800} | {
         "maximum": 2999
