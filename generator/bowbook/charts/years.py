@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
@@ -132,11 +133,14 @@ def _bench(plot: Plot, days: Sequence[int], sheet: Sheet) -> None:
     """The rounds, as short ticks under the ground."""
     if not days:
         return
-    plot.board.bars([((x, SKY), (x, SKY + 13)) for x in (plot.px(day, 0)[0] for day in days)], "ks-ink kw-line")
-    x, text = plot.px(max(days), 0)[0], "at the bench"
-    end = x + 7 + wide(text, 13) > sheet.width
-    first = plot.px(min(days), 0)[0]
-    plot.board.write(first - 7 if end else x + 7, SKY + 17, text, "kt-soft", "end" if end else "start")
+    places = sorted(plot.px(day, 0)[0] for day in days)
+    plot.board.bars([((x, SKY), (x, SKY + 13)) for x in places], "ks-ink kw-line")
+    text = "at the bench"
+    gaps = [(start, end) for start, end in pairwise((0.0, *places, sheet.width)) if end - start > wide(text, 13) + 14]
+    if gaps:  # right of the last round where there is room, else in the last gap that holds it
+        start, end = gaps[-1]
+        anchor, x = ("end", end - 7) if end < sheet.width else ("start", start + 7)
+        plot.board.write(x, SKY + 17, text, "kt-soft", anchor)
 
 
 def _stretches(plot: Plot, stretches: Sequence[Stretch], first: date, length: int, sheet: Sheet) -> None:
