@@ -15,11 +15,12 @@ from msgspec.structs import replace
 from PIL import ImageFont
 
 from bowbook.book.records import Units
-from bowbook.charts.board import Words, board
+from bowbook.charts.artists import TextArtist, artists
+from bowbook.charts.board import Board
 from bowbook.charts.fonts import SANS, file_for
 from bowbook.charts.sheet import Drawing, inline, sheet_of
 from bowbook.charts.style import FILE, default_style, read_style, stylesheet
-from bowbook.charts.takeaway import png_file, svg_file
+from bowbook.charts.takeaway import png_file, svg_file, taken_home
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings
 from charts import every_chart, made
@@ -41,8 +42,14 @@ def digest() -> str:
     whole = hashlib.sha256()
     for name, chart in every_chart.charts(made.book(9)).items():
         assert chart, name
-        whole.update(inline(chart).encode() + svg_file(chart, "made") + png_file(chart, "made"))
+        whole.update(inline(chart).encode() + b"".join(files(chart)))
     return whole.hexdigest()
+
+
+def files(chart: Drawing) -> list[bytes]:
+    """Both files of a chart that is taken home."""
+    look = default_style()
+    return [make(taken_home(chart, "made", look), look) for make in (svg_file, png_file)]
 
 
 def elsewhere() -> str:
@@ -133,12 +140,11 @@ MEASURED = ImageFont.truetype(file_for("x", SANS) or "", 48)  # wider than the f
 
 def words_apart(chart: Drawing, shape: str) -> list[tuple[str, str]]:
     """The pairs of texts that stand on one another, from matplotlib's own artists, set in DejaVu Sans."""
-    easel, sheet = board(), sheet_of(shape, default_style())
-    easel.start()
-    easel.finish(sheet.width, chart.draw(easel, sheet))
+    board, sheet = Board(), sheet_of(shape, default_style())
+    artists().show(board.scene(sheet.width, chart.draw(board, sheet)))
     boxes = []
-    for artist in easel.artists():
-        if isinstance(artist, Words):
+    for artist in artists().artists():
+        if isinstance(artist, TextArtist):
             size = sheet.small if {"kt-tick", "kt-small"} & {*str(artist.get_gid()).split()} else sheet.text
             width = MEASURED.getlength(artist.get_text()) * size / 48
             x, y = artist.get_transform().transform(artist.get_unitless_position())
@@ -196,7 +202,7 @@ def test_a_chart_remembers_nothing_of_the_one_before() -> None:
     alone = inline(first)
     for other in others:
         inline(other)
-        png_file(other, "made")
+        files(other)
         assert inline(first) == alone
 
 

@@ -9,9 +9,9 @@ from xml.etree import ElementTree
 import pytest
 from PIL import Image
 
-from bowbook.charts import takeaway
 from bowbook.charts.sheet import Drawing, sheet_of
 from bowbook.charts.style import default_style
+from bowbook.charts.takeaway import EDGE, png_file, svg_file, taken_home
 from bowbook.pages import take_home
 from charts import every_chart, made
 from charts.looking import SVG
@@ -24,7 +24,7 @@ SOURCE = "Leaves of a made book · kites/leaf-0/index.html"
 @pytest.mark.parametrize("chart", CHARTS.values(), ids=CHARTS)
 def test_an_svg_to_take_home_stands_by_itself(chart: Drawing) -> None:
     """Title, source and units are drawn in; colours are fixed; nothing leads to a page that is not there."""
-    text = takeaway.svg_file(chart, SOURCE).decode()
+    text = svg_file(taken_home(chart, SOURCE, default_style()), default_style()).decode()
     root = ElementTree.fromstring(text)
     said = " ".join(e.text or "" for e in root.iter(f"{SVG}text"))
     assert chart.title in said
@@ -40,8 +40,10 @@ def test_an_svg_to_take_home_stands_by_itself(chart: Drawing) -> None:
 def test_a_png_to_take_home_has_two_dots_for_each_px(chart: Drawing) -> None:
     """Sharp enough to print; paper at its edges, ink inside."""
     sheet = sheet_of(chart.shapes[0], default_style())
-    picture = Image.open(io.BytesIO(takeaway.png_file(chart, SOURCE))).convert("RGB")
-    assert picture.width == round(2 * (sheet.width + 2 * takeaway.EDGE))
+    picture = Image.open(io.BytesIO(png_file(taken_home(chart, SOURCE, default_style()), default_style()))).convert(
+        "RGB"
+    )
+    assert picture.width == round(2 * (sheet.width + 2 * EDGE))
     paper = tuple(bytes.fromhex(default_style().card["paper"][1:]))
     for corner in ((x, y) for x in (0, picture.width - 1) for y in (0, picture.height - 1)):
         assert picture.getpixel(corner) == pytest.approx(paper, abs=3)  # the palette's nearest shade
@@ -54,8 +56,9 @@ def test_every_chart_of_the_book_has_its_files_from_the_first_day() -> None:
     kite, bare = made.bare()
     for take in [*take_home.of_kite(kite.kite.key), *take_home.of_book(bare.flyers)]:
         assert take.draw(bare) is None
-        assert b"Nothing to draw yet" in take.file(".svg", bare, default_style())
-        assert take.file(".png", bare, default_style()).startswith(b"\x89PNG")
+        taken = take.taken(bare, default_style())
+        assert b"Nothing to draw yet" in take_home.chart_file(".svg", default_style(), taken)
+        assert take_home.chart_file(".png", default_style(), taken).startswith(b"\x89PNG")
 
 
 def test_no_two_charts_lie_at_one_address() -> None:

@@ -19,6 +19,7 @@ from bowbook.book.records import Book, Bow, Kite, Settings
 from bowbook.book.sail import Sail
 from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fingerprint
 from bowbook.build.reading import ReadBook
+from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
 from bowbook.charts.style import Style
 from bowbook.findings.compute import BookValues
 from bowbook.findings.readings import Precision
@@ -27,7 +28,8 @@ from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import Entry, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, json_text, kite_as_csv, kite_as_json
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
-from bowbook.pages.plan import SitePlan, sheet_book, with_scatter
+from bowbook.pages.plan import PageSpec, SitePlan, sheet_book, with_scatter
+from bowbook.pages.take_home import ENDINGS, chart_file
 from bowbook.pages.theme import Theme
 
 SCHEMAS: tuple[SchemaName, ...] = get_args(SchemaName)
@@ -84,7 +86,7 @@ def targets(context: BuildContext) -> list[Target]:
 def _pages(context: BuildContext) -> Iterator[Target]:
     for page in context.plan.pages:
         beside = f"{context.themes} {page.address} {page.template}".encode() + page.chrome.fingerprint
-        yield Target("page", page.address, page.model, partial(context.theme.render, page), beside)
+        yield Target("page", page.address, page.model, partial(_page, context, page), beside)
 
 
 def _kite_files(context: BuildContext) -> Iterator[Target]:
@@ -111,8 +113,11 @@ def _kite_files(context: BuildContext) -> Iterator[Target]:
 
 def _charts(context: BuildContext) -> Iterator[Target]:
     """The charts to take home."""
-    for address, chart in context.plan.charts.items():
-        yield Target("chart", address, chart, bytes)
+    look = context.theme.style
+    style = Given(look).fingerprint
+    for stem, chart in context.plan.charts.items():
+        for ending in ENDINGS:
+            yield Target("chart", stem + ending, chart, partial(chart_file, ending, look), style)
 
 
 def _data(context: BuildContext) -> Iterator[Target]:
@@ -149,6 +154,19 @@ def _photos(context: BuildContext) -> Iterator[Target]:
         for stem, sizes in zip(stems(context.read.outlines[key].photos), photos, strict=True):
             for end in context.steps.run(Made, bind(made_of, sizes))().files:
                 yield Target("photo", f"kites/{key}/{stem}-{end}", bind(_size, sizes, Given(end)), bytes)
+
+
+def _page(context: BuildContext, page: PageSpec, model: object) -> bytes:
+    """A page's bytes; of its charts those are drawn that never were."""
+
+    def drawn(chart: ChartPicture) -> str:
+        return context.steps.run(str, bind(svg_of, Given(chart)))()
+
+    before = DRAWN_BY.set(drawn)
+    try:
+        return context.theme.render(page, model)
+    finally:
+        DRAWN_BY.reset(before)
 
 
 class Listed(Struct, frozen=True):

@@ -47,10 +47,7 @@ class Plot:
     def __init__(self, board: Board, box: tuple[float, float, float, float], x: Axis, y: Axis, grid: str) -> None:
         self.board, self.x, self.y = board, x, y
         self.left, self.top, self.width, self.height = box
-        axes = board.axes(x.log, y.log, box)
-        axes.set_xlim(x.low, x.high)
-        axes.set_ylim(y.low, y.high)
-        self._data = axes.transData
+        self._data = board.axes(x, y, box)
         self.rule(grid)
         self._label()
 

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextvars import ContextVar
 from html import escape
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from bowbook.charts.board import Board, Scene
 from bowbook.charts.style import Style, default_style
 from bowbook.charts.svg import identifier, number
-
-if TYPE_CHECKING:
-    from bowbook.charts.board import Board
 
 TOP = 30.0  # px over a plot, for the name of its upright axis
 
@@ -50,32 +48,74 @@ def sheet_of(shape: str, style: Style) -> Sheet:
     return Sheet(shape, style.sizes[shape], style.sizes["text"], style.sizes["small"])
 
 
-def inline(drawing: Drawing, style: Style | None = None) -> str:
-    """The chart as it stands in a page, once for each shape; the page's style sheet shows the one that fits."""
-    from bowbook.charts.board import board
+class ShapedScene(Struct, frozen=True):
+    """A chart in one of its shapes."""
+
+    name: str
+    scene: Scene
+
+
+class ChartPicture(Struct, frozen=True):
+    """A chart as it will stand in a page, once for each shape; the page's style sheet shows the one that fits.
+
+    It is drawn when the page is written, and until then known by what is on it.
+    """
+
+    name: str
+    about: str
+    title: str
+    description: str
+    shapes: tuple[ShapedScene, ...]
+
+    def __html__(self) -> str:
+        return DRAWN_BY.get()(self)
+
+    def __str__(self) -> str:
+        return self.__html__()
+
+
+def picture_of(drawing: Drawing, style: Style | None = None) -> ChartPicture:
+    """What is on the chart, in each of its shapes."""
+    look = style or default_style()
+    shapes = []
+    for shape in drawing.shapes:
+        easel, sheet = Board(), sheet_of(shape, look)
+        height = drawing.draw(easel, sheet)
+        shapes.append(ShapedScene(shape, easel.scene(sheet.width, height)))
+    return ChartPicture(drawing.name, drawing.about, drawing.title, drawing.description, tuple(shapes))
+
+
+def svg_of(picture: ChartPicture) -> str:
+    """The picture drawn: an SVG for each shape, one after the other."""
+    from bowbook.charts.artists import artists
     from bowbook.charts.translate import marks_of
 
-    easel, look = board(), style or default_style()
     drawn = []
-    for shape in drawing.shapes:
-        sheet = sheet_of(shape, look)
-        easel.start()
-        height = drawing.draw(easel, sheet)
-        easel.finish(sheet.width, height)
-        drawn.append(_standing(drawing, marks_of(easel.svg(), easel.titles), (sheet.width, height), shape))
+    for shape in picture.shapes:
+        artists().show(shape.scene)
+        drawn.append(_standing(picture, marks_of(artists().svg(), shape.scene.titles), shape))
     return "".join(drawn)
 
 
-def _standing(drawing: Drawing, inside: str, size: tuple[float, float], shape: str) -> str:
+DRAWN_BY: ContextVar[Callable[[ChartPicture], str]] = ContextVar("DRAWN_BY", default=svg_of)
+"""What draws the pictures of the page that is being written."""
+
+
+def inline(drawing: Drawing, style: Style | None = None) -> str:
+    """The chart as it stands in a page."""
+    return svg_of(picture_of(drawing, style))
+
+
+def _standing(picture: ChartPicture, inside: str, shape: ShapedScene) -> str:
     """The whole SVG with its name and description.
 
     A drawing with links in it is a group to a screen reader, since links within an image would be hidden by it.
     """
-    role = "group" if "<a href" in inside else "img"
-    start = "-".join(identifier(part) for part in (drawing.name, drawing.about, shape[0]) if part)
+    role, (width, height) = "group" if "<a href" in inside else "img", shape.scene.size
+    start = "-".join(identifier(part) for part in (picture.name, picture.about, shape.name[0]) if part)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="k k-{shape}" role="{role}" aria-labelledby="{start}-t"'
-        f' aria-describedby="{start}-d" viewBox="0 0 {number(size[0])} {number(size[1])}" direction="ltr">'
-        f'<title id="{start}-t">{escape(drawing.title, quote=False)}</title>'
-        f'<desc id="{start}-d">{escape(drawing.description, quote=False)}</desc>{inside}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="k k-{shape.name}" role="{role}" aria-labelledby="{start}-t"'
+        f' aria-describedby="{start}-d" viewBox="0 0 {number(width)} {number(height)}" direction="ltr">'
+        f'<title id="{start}-t">{escape(picture.title, quote=False)}</title>'
+        f'<desc id="{start}-d">{escape(picture.description, quote=False)}</desc>{inside}</svg>'
     )

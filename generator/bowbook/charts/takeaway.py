@@ -6,17 +6,20 @@ import re
 from html import escape
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
+
+from bowbook.charts.board import Board, Scene
 from bowbook.charts.fonts import BOLD, ITALIC, SANS, SERIF, file_for
 from bowbook.charts.pictures import font, png
 from bowbook.charts.sheet import Drawing, Sheet, sheet_of
-from bowbook.charts.style import Style, default_style, stylesheet
+from bowbook.charts.style import Style, stylesheet
 from bowbook.charts.svg import number
 from bowbook.charts.words import wrapped
 
 if TYPE_CHECKING:
     from PIL import ImageDraw
 
-    from bowbook.charts.board import Board, Words
+    from bowbook.charts.artists import TextArtist
 
 EDGE = 24.0  # px of paper around the chart
 SHARP = 144  # dots an inch of a PNG; a px of the drawing is 1/72 of an inch
@@ -27,34 +30,57 @@ FACES = {"kt-name": ITALIC, "kt-title": SERIF, "kt-bold": BOLD}
 _SOFT = {"kt-tick", "kt-axis", "kt-soft"}
 
 
-def svg_file(drawing: Drawing, source: str, style: Style | None = None) -> bytes:
+class TakenHome(Struct, frozen=True):
+    """A chart to take home with its title over it and its source under it; it has no links."""
+
+    title: str
+    description: str
+    scene: Scene
+
+
+def taken_home(drawing: Drawing, source: str, look: Style) -> TakenHome:
+    """The chart at its largest with a title over it and the source under it."""
+    easel, sheet = Board(), sheet_of(drawing.shapes[0], look)
+    height = drawing.draw(easel, sheet)
+    title, foot = wrapped(drawing.title, sheet.width, 1.4 * sheet.text), wrapped(source, sheet.width, sheet.small)
+    for row, line in enumerate(title):
+        easel.write(0, 24 * (row - len(title)) + 12, line, "kt-title")
+    for row, line in enumerate(foot):
+        easel.write(0, height + 24 + 16 * row, line, "kt-small kt-soft")
+    down = EDGE + 24 * len(title)
+    size = sheet.width + 2 * EDGE, down + height + 16 * len(foot) + 12 + EDGE
+    easel.titles = {}
+    return TakenHome(drawing.title, drawing.description, easel.scene(*size, EDGE, down))
+
+
+def svg_file(chart: TakenHome, look: Style) -> bytes:
     """The chart as an SVG file, its texts still texts."""
-    from bowbook.charts.board import board
+    from bowbook.charts.artists import artists
     from bowbook.charts.translate import marks_of
 
-    look = style or default_style()
-    width, height = _put(board(), drawing, source, look)
-    inside = marks_of(board().svg(), {})
+    artists().show(chart.scene)
+    width, height = chart.scene.size
+    inside = marks_of(artists().svg(), {})
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="k" width="{number(width)}" height="{number(height)}"'
         f' viewBox="0 0 {number(width)} {number(height)}" direction="ltr">'
-        f"<title>{escape(drawing.title, quote=False)}</title><desc>{escape(drawing.description, quote=False)}</desc>"
+        f"<title>{escape(chart.title, quote=False)}</title><desc>{escape(chart.description, quote=False)}</desc>"
         f'<style>{_fixed(look)}</style><rect width="100%" height="100%" fill="{look.card["paper"]}"/>{inside}</svg>\n'
     ).encode()
 
 
-def png_file(drawing: Drawing, source: str, style: Style | None = None) -> bytes:
+def png_file(chart: TakenHome, look: Style) -> bytes:
     """The chart as a PNG file, twice as many dots as the drawing has px."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from PIL import Image, ImageDraw
 
-    from bowbook.charts.board import Words, coloured_board
+    from bowbook.charts.artists import TextArtist, coloured_artists
 
-    look, easel = style or default_style(), coloured_board()
-    _put(easel, drawing, source, look)
-    figure, words = easel.figure, [a for a in easel.artists() if isinstance(a, Words)]
+    easel = coloured_artists()
+    easel.show(chart.scene)
+    figure, words = easel.figure, [a for a in easel.artists() if isinstance(a, TextArtist)]
     for artist in easel.artists():
-        if not isinstance(artist, Words):
+        if not isinstance(artist, TextArtist):
             _colour(artist, look)
     figure.patch.set(visible=True, facecolor=look.card["paper"])
     figure.set_dpi(SHARP)
@@ -90,22 +116,6 @@ def nothing_yet() -> Drawing:
     return Drawing("", "", "Nothing to draw yet", said, draw)
 
 
-def _put(easel: Board, drawing: Drawing, source: str, look: Style) -> tuple[float, float]:
-    """Draw the chart at its largest with a title over it and the source under it; gives the size of it all, px."""
-    sheet = sheet_of(drawing.shapes[0], look)
-    easel.start()
-    height = drawing.draw(easel, sheet)
-    title, foot = wrapped(drawing.title, sheet.width, 1.4 * sheet.text), wrapped(source, sheet.width, sheet.small)
-    for row, line in enumerate(title):
-        easel.write(0, 24 * (row - len(title)) + 12, line, "kt-title")
-    for row, line in enumerate(foot):
-        easel.write(0, height + 24 + 16 * row, line, "kt-small kt-soft")
-    down = EDGE + 24 * len(title)
-    size = sheet.width + 2 * EDGE, down + height + 16 * len(foot) + 12 + EDGE
-    easel.finish(*size, EDGE, down)
-    return size
-
-
 def _colour(artist: Any, look: Style) -> None:
     """Give a line, a shape or points the colours and weights that their inks name."""
     from matplotlib.colors import to_rgba
@@ -126,7 +136,7 @@ def _colour(artist: Any, look: Style) -> None:
         artist.set_sizes(artist.get_sizes(), SHARP)
 
 
-def _write(pen: ImageDraw.ImageDraw, words: Words, look: Style, height: int) -> None:
+def _write(pen: ImageDraw.ImageDraw, words: TextArtist, look: Style, height: int) -> None:
     """Write a text in its colour and size, in a font that has its signs; one without a font is left out."""
     inks = {*str(words.get_gid()).split()}
     first = next((face for ink, face in FACES.items() if ink in inks), SANS)

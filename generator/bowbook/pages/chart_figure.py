@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from bowbook.charts.sheet import Drawing, inline
+from bowbook.charts.sheet import ChartPicture, Drawing, picture_of
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
-from bowbook.pages.markup import SafeHtml
 from bowbook.pages.take_home import BOOK, ENDINGS, FLYER, KITE, PAIR, stem_of
 
 TAKEN_HOME = frozenset((*KITE, *FLYER, *BOOK, *PAIR))
@@ -17,7 +16,7 @@ TAKEN_HOME = frozenset((*KITE, *FLYER, *BOOK, *PAIR))
 class Chart(Struct, frozen=True):
     """One drawing, its numbers (None where the page's own table holds them), what it shows, its files to take home."""
 
-    picture: SafeHtml
+    picture: ChartPicture
     rows: Table | None
     caption: str
     files: tuple[tuple[str, str], ...]  # what kind of file, its address
@@ -34,7 +33,7 @@ def chart_or_none(drawing: Drawing | None, rows: Table | None, caption: str, sty
     """The chart, where there is anything to draw."""
     if drawing is None:
         return None
-    return Chart(SafeHtml(inline(drawing, style)), rows, caption, files_of(drawing))
+    return Chart(picture_of(drawing, style), rows, caption, files_of(drawing))
 
 
 def files_of(drawing: Drawing) -> tuple[tuple[str, str], ...]:

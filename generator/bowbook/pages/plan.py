@@ -21,6 +21,7 @@ from msgspec.structs import replace
 from bowbook.book.records import Book, Kite, Rod, Settings, Skin
 from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
+from bowbook.charts.takeaway import TakenHome
 from bowbook.findings.compute import BookValues, Flyers, KiteValues, Strokes, Winds, bench_settings, finished
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
@@ -45,7 +46,7 @@ from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.sheet_page import sheet_page
 from bowbook.pages.stock_page import stock_page
 from bowbook.pages.story_html import Links
-from bowbook.pages.take_home import BOOK, ENDINGS, FLYER, KITE, PAIR, ChartFile, Group, Source, chart_file
+from bowbook.pages.take_home import BOOK, FLYER, KITE, PAIR, ChartTaken, Group, Source, chart_taken
 from bowbook.sheets import building_order
 
 
@@ -68,10 +69,10 @@ class Told(Struct, frozen=True):
 
 
 class SitePlan(Struct, frozen=True):
-    """Every page of a site, home first, and by address every chart that can be taken home."""
+    """Every page of a site, home first, and every chart to take home by its files' address without the ending."""
 
     pages: tuple[PageSpec, ...]
-    charts: Mapping[str, Value[bytes]]
+    charts: Mapping[str, Value[TakenHome]]
 
 
 def plan(book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> SitePlan:
@@ -222,9 +223,9 @@ class _Plan:
         ]
         return bind(flyers_page, self.chrome, counted, Gathered(charts))
 
-    def charts(self) -> dict[str, Value[bytes]]:
-        """The charts to take home, two files each: every kite's, and those that hold kites against each other."""
-        found: dict[str, Value[bytes]] = {}
+    def charts(self) -> dict[str, Value[TakenHome]]:
+        """The charts to take home: every kite's, and those that hold kites against each other."""
+        found: dict[str, Value[TakenHome]] = {}
         source = Given(Source(self.book.settings.title, self.book.settings.address))
 
         def add(
@@ -233,9 +234,8 @@ class _Plan:
             name: str,
             book: Value[BookFindings],
         ) -> None:
-            for ending in ENDINGS:
-                chart = ChartFile(group, about, name, ending)
-                found[chart.address] = bind(chart_file, Given(chart), book, source, self.style)
+            chart = ChartTaken(group, about, name)
+            found[chart.take.stem] = bind(chart_taken, Given(chart), book, source, self.style)
 
         for key, kite in self.values.kites.items():
             bow = bind(with_kite, self.shown, bind(bare_findings, kite.result))

@@ -15,6 +15,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.charts.svg import identifier
+from bowbook.charts.takeaway import TakenHome, nothing_yet, png_file, svg_file, taken_home
 from bowbook.findings.results import BookFindings
 from bowbook.pages.links import pair_address
 
@@ -40,23 +41,19 @@ class TakeHome(Struct, frozen=True):
     page: str
     draw: Callable[[BookFindings], Drawing | None]
 
-    def file(self, ending: str, book: BookFindings, style: Style) -> bytes:
-        """The file with this ending."""
-        from bowbook.charts import takeaway
-
+    def taken(self, book: BookFindings, style: Style) -> TakenHome:
+        """What is on both files."""
         settings = book.book.settings
         source = f"{settings.title} · {settings.address.rstrip('/') + '/' if settings.address else ''}{self.page}"
-        make = takeaway.svg_file if ending == ".svg" else takeaway.png_file
-        return make(self.draw(book) or takeaway.nothing_yet(), source, style)
+        return taken_home(self.draw(book) or nothing_yet(), source, style)
 
 
-class ChartFile(Struct, frozen=True):
-    """One file of one chart: whose chart it is (a kite's, a flyer's, some kites', nobody's), its name, its ending."""
+class ChartTaken(Struct, frozen=True):
+    """One chart to take home: whose chart it is (a kite's, a flyer's, some kites', nobody's) and its name."""
 
     group: Group
     about: tuple[str, ...]
     name: str
-    ending: str
 
     @property
     def take(self) -> TakeHome:
@@ -69,11 +66,6 @@ class ChartFile(Struct, frozen=True):
             return of_pair(self.about)[PAIR.index(self.name)]
         return of_book(())[BOOK.index(self.name)]
 
-    @property
-    def address(self) -> str:
-        """Where it stands."""
-        return self.take.stem + self.ending
-
 
 class Source(Struct, frozen=True):
     """What a chart taken home says of where it is from."""
@@ -82,10 +74,15 @@ class Source(Struct, frozen=True):
     address: str | None
 
 
-def chart_file(chart: ChartFile, book: BookFindings, source: Source, style: Style) -> bytes:
-    """A chart's file; `book` need only have the kites and the flyer that the chart shows."""
+def chart_taken(chart: ChartTaken, book: BookFindings, source: Source, style: Style) -> TakenHome:
+    """What is on a chart's files; `book` need only have the kites and the flyer that the chart shows."""
     settings = replace(book.book.settings, title=source.title, address=source.address)
-    return chart.take.file(chart.ending, replace(book, book=replace(book.book, settings=settings)), style)
+    return chart.take.taken(replace(book, book=replace(book.book, settings=settings)), style)
+
+
+def chart_file(ending: str, style: Style, chart: TakenHome) -> bytes:
+    """The file with this ending."""
+    return (svg_file if ending == ".svg" else png_file)(chart, style)
 
 
 def stem_of(drawing: Drawing) -> str:

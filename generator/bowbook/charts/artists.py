@@ -1,0 +1,217 @@
+"""Scenes drawn by matplotlib: one figure, its artists kept and used again from chart to chart.
+
+An artist's gid holds the names of its inks.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Mapping
+from functools import cache
+from itertools import cycle
+from typing import Any, Literal, TypeVar, cast
+
+from matplotlib import rcParams
+from matplotlib.artist import Artist
+from matplotlib.backends.backend_svg import RendererSVG
+from matplotlib.collections import LineCollection, PathCollection
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from matplotlib.text import Text
+from matplotlib.transforms import Affine2D, IdentityTransform, Transform
+
+from bowbook.charts.board import PX, Axes, BarsMark, DotsMark, LineMark, Scene, TextMark
+
+A = TypeVar("A", bound=Artist)
+
+
+class TextArtist(Text):
+    """A text on its baseline. It needs no layout: who shows the SVG sets it in a font of their own, and a picture's
+    texts are written by who colours it."""
+
+    def draw(self, renderer: Any) -> None:
+        """Write the text into an SVG."""
+        if isinstance(renderer, _Svg) and self.get_visible():
+            x, y = self.get_transform().transform(self.get_unitless_position())
+            renderer.text(x, y, self)
+
+
+class DotsArtist(PathCollection):
+    """Round points of one size."""
+
+    def draw(self, renderer: Any) -> None:
+        """Write the points into an SVG as circles, or leave them to matplotlib."""
+        if not isinstance(renderer, _Svg):
+            super().draw(renderer)
+        elif self.get_visible():
+            renderer.circles(self)
+
+
+class _Svg(RendererSVG):
+    """matplotlib's SVG renderer, with texts left as texts and not measured."""
+
+    writer: Any
+    open_group: Any
+    close_group: Any
+
+    def text(self, x: float, y: float, words: TextArtist) -> None:
+        """Write a text anchored at x, y."""
+        self.open_group("text", words.get_gid())
+        url = words.get_url()
+        if url is not None:
+            self.writer.start("a", attrib={"xlink:href": url})
+        anchor = _ANCHOR[words.get_horizontalalignment()]
+        place = {"x": f"{x:.2f}", "y": f"{self.height - y:.2f}", "text-anchor": anchor}
+        self.writer.element("text", words.get_text(), attrib=place)
+        if url is not None:
+            self.writer.end("a")
+        self.close_group("text")
+
+    def circles(self, dots: DotsArtist) -> None:
+        """Write round points, each a link where it has an address."""
+        self.open_group("dots", dots.get_gid())
+        radius, urls = f"{math.sqrt(dots.get_sizes()[0]):.2f}", dots.get_urls() or [None]
+        places = dots.get_offset_transform().transform(dots.get_offsets())
+        for (x, y), url in zip(places, cycle(urls), strict=False):
+            if url is not None:
+                self.writer.start("a", attrib={"xlink:href": url})
+            self.writer.element("circle", attrib={"cx": f"{x:.2f}", "cy": f"{self.height - y:.2f}", "r": radius})
+            if url is not None:
+                self.writer.end("a")
+        self.close_group("dots")
+
+
+class Artists:
+    """The figure and its pools of artists; it shows one scene at a time."""
+
+    def __init__(self) -> None:
+        rcParams.update({"svg.hashsalt": "bowbook", "path.simplify": False})
+        self.figure = Figure(dpi=72)  # so that a point is a px
+        self.figure.patch.set_visible(False)
+        self._px = Affine2D()
+        self._px_to_dots: Transform = self._px + self.figure.dpi_scale_trans
+        self._pools: dict[type[Artist], list[Any]] = {}
+        self._used: dict[type[Artist], int] = {}
+        self._axes: dict[tuple[bool, bool], list[Any]] = {}
+        self._drawn = 0
+
+    def show(self, scene: Scene) -> None:
+        """Have an artist for each mark of the scene, at its place, and nothing else on the figure."""
+        self._drawn, self._used = 0, dict.fromkeys(self._pools, 0)
+        (width, height), (right, down) = scene.size, scene.moved
+        self.figure.set_size_inches(width / 72, height / 72)
+        self._px.clear().translate(right, down - height).scale(1 / 72, -1 / 72)
+        plots = self._placed(scene)
+        for mark in scene.marks:
+            self._draw(mark, plots)
+        for kind, pool in self._pools.items():
+            for spare in pool[self._used[kind] :]:
+                spare.set_visible(False)
+
+    def _placed(self, scene: Scene) -> list[Transform]:
+        """Of each plot, what takes figures of its axes to their places."""
+        (width, height), (right, down) = scene.size, scene.moved
+        used: dict[tuple[bool, bool], int] = {}
+        found = []
+        for plot in scene.plots:
+            scales = plot.log_x, plot.log_y
+            number = used[scales] = used.get(scales, -1) + 1
+            axes = self._axes_of(plot, number)
+            left, top, wide, tall = plot.box
+            axes.set_xlim(*plot.across)
+            axes.set_ylim(*plot.up)
+            axes.set_position(((right + left) / width, 1 - (down + top + tall) / height, wide / width, tall / height))
+            found.append(axes.transData)
+        return found
+
+    def _axes_of(self, plot: Axes, number: int) -> Any:
+        """The axes of these scales that have this number in a scene."""
+        pool = self._axes.setdefault((plot.log_x, plot.log_y), [])
+        if number == len(pool):
+            name = f"{plot.log_x} {plot.log_y} {number}"
+            own = self.figure.add_axes((0.1, 0.1, 0.8, 0.8), label=name, visible=False)
+            own.set_xscale("log" if plot.log_x else "linear")
+            own.set_yscale("log" if plot.log_y else "linear")
+            pool.append(own)
+        return pool[number]
+
+    def _draw(self, mark: LineMark | BarsMark | DotsMark | TextMark, plots: list[Transform]) -> None:
+        """Give a mark its artist."""
+        if isinstance(mark, TextMark):
+            artist = self._take(TextArtist, mark.inks, self._px_to_dots)
+            artist.set_position((mark.x, mark.y))
+            artist.set_text(mark.text)
+            artist.set_horizontalalignment(_ALIGN[mark.anchor])
+            artist.set_url(mark.url)
+            return
+        to = self._px_to_dots if mark.plot == PX else plots[mark.plot]
+        if isinstance(mark, LineMark):
+            path = self._take(PathPatch, mark.inks, to)
+            closed = mark.inks.startswith("kf-")
+            path.set_path(Path([*mark.points, mark.points[0]], closed=True) if closed else Path(mark.points))
+            path.set_url(mark.url)
+        elif isinstance(mark, DotsMark):
+            dots = self._take(DotsArtist, mark.inks, IdentityTransform())
+            dots.set_offset_transform(to)
+            dots.set_offsets(mark.at)
+            dots.set_sizes([mark.radius * mark.radius], self.figure.dpi)
+            dots.set_urls(mark.urls or ())
+        elif mark.urls is None:
+            path = self._take(PathPatch, mark.inks, to)
+            points = [point for bar in mark.ends for point in bar]
+            path.set_path(Path(points or [(0, 0)], [Path.MOVETO, Path.LINETO] * len(mark.ends) or None))
+            path.set_url(None)
+        else:
+            linked = self._take(LineCollection, mark.inks, to)
+            linked.set_segments(mark.ends)
+            linked.set_urls(mark.urls)
+
+    def artists(self) -> list[Any]:
+        """Every artist of the scene shown, the lowest first."""
+        used = [a for kind, pool in self._pools.items() for a in pool[: self._used[kind]]]
+        return sorted(used, key=lambda artist: artist.get_zorder())
+
+    def svg(self) -> str:
+        """The scene as matplotlib writes it, the same bytes for the same artists."""
+        width, height = self.figure.bbox.size
+        page = io.StringIO()
+        renderer: Any = cast("Any", _Svg)(width, height, page, image_dpi=72, metadata=_NO_METADATA)
+        self.figure.draw(renderer)
+        renderer.finalize()
+        return page.getvalue()
+
+    def _take(self, kind: type[A], inks: str, transform: Transform) -> A:
+        pool = self._pools.setdefault(kind, [])
+        used = self._used.get(kind, 0)
+        if used == len(pool):
+            pool.append(self.figure.add_artist(_NEW[kind]()))
+        artist: A = pool[used]
+        self._used[kind] = used + 1
+        self._drawn += 1
+        artist.set(gid=inks, transform=transform, zorder=self._drawn, visible=True)
+        return artist
+
+
+_ALIGN: Mapping[str, Literal["left", "center", "right"]] = {"start": "left", "middle": "center", "end": "right"}
+_ANCHOR = {align: anchor for anchor, align in _ALIGN.items()}
+_NO_METADATA: Mapping[str, None] = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+_NEW: Mapping[type[Artist], Any] = {
+    PathPatch: lambda: PathPatch(Path([(0, 0), (0, 0)]), clip_on=False),
+    LineCollection: lambda: LineCollection([], clip_on=False),
+    DotsArtist: lambda: DotsArtist([Path.unit_circle()], clip_on=False),
+    TextArtist: lambda: TextArtist(0, 0, "", va="baseline", parse_math=False, clip_on=False),
+}
+
+
+@cache
+def artists() -> Artists:
+    """Those of this process for what is written as SVG."""
+    return Artists()
+
+
+@cache
+def coloured_artists() -> Artists:
+    """Those of this process for pictures: they have colours of their own."""
+    return Artists()
