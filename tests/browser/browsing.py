@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from axe_playwright_python.base import AXE_SCRIPT
+from playwright.sync_api import Browser, Page
 
 FLAGS = [
     "--disable-gpu",
@@ -40,7 +40,7 @@ KINDS = {
 
 
 @dataclass
-class FileStamp:
+class WatchedPage:
     """A page with everything that was said on its console and asked of the network while it was looked at."""
 
     page: Page
@@ -54,16 +54,38 @@ class FileStamp:
         self.page.on("request", lambda request: self.requests.append(request.url))
 
 
-Look = Callable[..., FileStamp]
+Look = Callable[..., WatchedPage]
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
-def violations(page: Any) -> list[str]:
-    """What axe finds against the page as it stands: rule, how grave, and where."""
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": LEVELS}}).response["violations"]
+INKS = ("color-contrast", "link-in-text-block")  # axe's rules that depend on colours, of those for LEVELS
+
+
+def violations(page: Any, rules: tuple[str, ...] = ()) -> list[str]:
+    """What axe finds against the page as it stands, by the rules named or else by all: rule, how grave, and where."""
+    if not page.evaluate("typeof axe === 'object'"):
+        page.evaluate(AXE_SCRIPT)
+    only = {"type": "rule", "values": rules} if rules else {"type": "tag", "values": LEVELS}
+    options = {"runOnly": only, "resultTypes": ["violations"]}
+    found = page.evaluate("options => axe.run(document, options).then(found => found.violations)", options)
     return [
         f"{v['id']} ({v['impact']}): {node['target']} {node['failureSummary']}" for v in found for node in v["nodes"]
     ]
+
+
+PHONE = {"viewport": {"width": 390, "height": 844}, "device_scale_factor": 3, "is_mobile": True, "has_touch": True}
+
+
+def first_load(browser: Browser, address: str) -> int:
+    """Bytes of all bodies a phone receives when it opens a page for the first time, without compression."""
+    context = browser.new_context(service_workers="block", **PHONE)
+    page = context.new_page()
+    sizes: list[int] = []
+    page.on("requestfinished", lambda r: sizes.append(r.sizes()["responseBodySize"]))
+    page.goto(address)
+    page.wait_for_load_state("networkidle")
+    context.close()
+    return sum(sizes)
 
 
 def partly_published(book: Path, every: int) -> Path:

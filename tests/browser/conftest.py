@@ -8,8 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browsing import FileStamp, Look, partly_published
-from large_book import write_book
+from browsing import Look, WatchedPage
 from playwright.sync_api import Browser, BrowserContext
 
 from helpers import chromium, copy_demo, served
@@ -31,12 +30,12 @@ def look(browser: Browser) -> Iterator[Look]:
     """look(address, **context options): a fresh context with nothing remembered, at that address."""
     contexts: list[BrowserContext] = []
 
-    def opened(address: str, **options: Any) -> FileStamp:
+    def opened(address: str, **options: Any) -> WatchedPage:
         context = browser.new_context(
             **{"service_workers": "block", "viewport": {"width": 1280, "height": 800}, **options}
         )
         contexts.append(context)
-        seen = FileStamp(context.new_page())
+        seen = WatchedPage(context.new_page())
         seen.page.goto(address)
         return seen
 
@@ -55,23 +54,6 @@ def demo(published_demo: Path) -> Path:
 def demo_url(demo: Path) -> Iterator[str]:
     """The demo book's site, served."""
     with served(demo) as address:
-        yield address
-
-
-@pytest.fixture(scope="session")
-def thousand(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The site of a book of 1,000 kites: its index pages and every hundredth kite, put together without the rest.
-
-    Making a thousand kites' charts and sheets would take most of the test run and show nothing new here.
-    """
-    book = write_book(tmp_path_factory.mktemp("thousand") / "book", 1000, seed=3)
-    return partly_published(book, every=100)
-
-
-@pytest.fixture(scope="session")
-def thousand_url(thousand: Path) -> Iterator[str]:
-    """The site of the large book, served."""
-    with served(thousand) as address:
         yield address
 
 

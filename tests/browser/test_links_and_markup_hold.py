@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import os
-import subprocess
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import pytest
-from browsing import FLAGS
+from browsing import first_load
 from nu import needs_java, nu_messages
 from playwright.sync_api import Browser
-
-from helpers import chromium, served
 
 VOID = {"http", "https", "mailto", "data"}
 
@@ -111,25 +107,9 @@ def test_the_nu_checker_sees_a_mistake(tmp_path: Path) -> None:
 
 
 @needs_java
-@pytest.mark.parametrize("which", ["demo", "thousand"])
-def test_the_nu_checker_finds_nothing(which: str, request: pytest.FixtureRequest) -> None:
+def test_the_nu_checker_finds_nothing(demo: Path) -> None:
     """The Nu HTML checker (the W3C's) finds no error in any page; where it is a current one, no warning either."""
-    assert nu_messages(request.getfixturevalue(which)) == []
-
-
-PHONE = {"viewport": {"width": 390, "height": 844}, "device_scale_factor": 3, "is_mobile": True, "has_touch": True}
-
-
-def first_load(browser: Browser, address: str) -> int:
-    """Bytes of all bodies a phone receives when it opens a page for the first time, without compression."""
-    context = browser.new_context(service_workers="block", **PHONE)
-    page = context.new_page()
-    sizes: list[int] = []
-    page.on("requestfinished", lambda r: sizes.append(r.sizes()["responseBodySize"]))
-    page.goto(address)
-    page.wait_for_load_state("networkidle")
-    context.close()
-    return sum(sizes)
+    assert nu_messages(demo) == []
 
 
 @pytest.mark.parametrize(
@@ -140,48 +120,3 @@ def first_load(browser: Browser, address: str) -> int:
 def test_a_phone_loads_little(page: str, limit: int, demo_url: str, browser: Browser) -> None:
     """Home weighs under 150 KB and a kite page with one photo under 200 KB, uncompressed, at first load."""
     assert 10_000 < first_load(browser, demo_url + page) < limit
-
-
-def test_a_thousand_kites_weigh_little(thousand_url: str, browser: Browser) -> None:
-    """Home of a thousand kites weighs under 600 KB, uncompressed, at first load."""
-    assert 10_000 < first_load(browser, thousand_url + "index.html") < 600_000
-
-
-LIGHTHOUSE = os.environ.get("BOWBOOK_LIGHTHOUSE")
-
-
-@pytest.mark.skipif(not LIGHTHOUSE, reason="BOWBOOK_LIGHTHOUSE names no Lighthouse executable")
-@pytest.mark.parametrize("screen", ["phone", "desktop"])
-@pytest.mark.parametrize(
-    ("which", "page"),
-    [
-        ("demo", "index.html"),
-        ("demo", "kites/longhand/index.html"),
-        ("demo", "field.html"),
-        ("thousand", "index.html"),
-        ("thousand", "kites/*/index.html"),
-    ],
-    ids=["home", "kite", "field", "home of a thousand", "kite of a thousand"],
-)
-def test_lighthouse_gives_full_marks(
-    which: str, page: str, screen: str, request: pytest.FixtureRequest, tmp_path: Path
-) -> None:
-    """Performance, accessibility, best practices and search: 100 each, from a host that packs texts, as hosts do.
-
-    The best of up to five runs counts: a busy machine takes marks off performance that are not the page's.
-    """
-    site, report = request.getfixturevalue(which), tmp_path / "report.json"
-    address = min(site.glob(page)).relative_to(site).as_posix()
-    flags = f"--chrome-flags=--headless=new {' '.join(FLAGS)}"
-    full = {"performance": 100, "accessibility": 100, "best-practices": 100, "seo": 100}
-    best = dict.fromkeys(full, 0)
-    with served(site, packed=True) as host:
-        words = [str(LIGHTHOUSE), host + address, "--quiet", "--output=json", f"--output-path={report}", flags]
-        words += ["--preset=desktop"] if screen == "desktop" else []
-        for _ in range(5):
-            subprocess.run(words, check=True, env={**os.environ, "CHROME_PATH": chromium() or ""}, capture_output=True)
-            scores = {k: round(v["score"] * 100) for k, v in json.loads(report.read_text())["categories"].items()}
-            best = {k: max(best[k], scores.get(k, 0)) for k in full}
-            if best == full:
-                break
-    assert best == full

@@ -212,6 +212,7 @@ def test_any_change_gives_what_publishing_from_nothing_gives(book: Path, tmp_pat
             assert bytes_under(book / "output") == cold(book, tmp_path / f"cold{number}"), changes
 
 
+@pytest.mark.long
 def test_every_everyday_edit_gives_what_publishing_from_nothing_gives(book: Path, tmp_path: Path) -> None:
     """After each of a maker's usual edits, one upon another, the site is, byte for byte, a cold publish's."""
     publish(book)

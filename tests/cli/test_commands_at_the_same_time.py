@@ -64,7 +64,7 @@ def test_every_flight_and_round_said_to_be_written_is(own_book: Path) -> None:
     _write_at_once(own_book, 6)
 
 
-@pytest.mark.long
+@pytest.mark.kill
 def test_two_hundred_times_over(own_book: Path) -> None:
     """The same for two hundred rounds of six commands."""
     _write_at_once(own_book, 200)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from helpers import copy_demo
+from sample_book import lively_book
 
 HEAVY = ("numpy", "scipy", "matplotlib", "PIL", "jinja2", "markdown_it", "asyncio", "ruamel", "shapely", "watchfiles")
 QUIETLY = """
@@ -36,20 +36,20 @@ def test_a_heavy_import_would_be_seen(tmp_path: Path) -> None:
 @pytest.mark.parametrize("words", [["--help"], ["--version"], ["publish", "--help"], ["check"]], ids=" ".join)
 def test_these_commands_load_nothing_heavy(words: list[str], tmp_path: Path) -> None:
     """Help and check start no numerics, no drawing and no templates."""
-    copy_demo(tmp_path)
+    lively_book(tmp_path)
     assert heavy_modules(QUIETLY.format(words=words), tmp_path) == []
 
 
-@pytest.mark.parametrize("words", [["check", "--json"], ["choose", "longhand", "--wind", "4-7 mph"]], ids=" ".join)
+@pytest.mark.parametrize("words", [["check", "--json"], ["choose", "knot", "--wind", "4-7 mph"]], ids=" ".join)
 def test_figures_need_no_drawing(words: list[str], tmp_path: Path) -> None:
     """Working figures out loads numerics, but neither matplotlib nor Pillow nor templates."""
-    copy_demo(tmp_path)
+    lively_book(tmp_path)
     assert not {"matplotlib", "PIL", "jinja2"} & set(heavy_modules(QUIETLY.format(words=words), tmp_path))
 
 
 def test_a_second_publish_draws_nothing(tmp_path: Path) -> None:
     """With nothing changed, publishing neither draws nor computes."""
-    copy_demo(tmp_path)
+    lively_book(tmp_path)
     assert "numpy" in heavy_modules(QUIETLY.format(words=["publish"]), tmp_path)
     assert not {"matplotlib", "scipy", "numpy", "jinja2", "PIL"} & set(
         heavy_modules(QUIETLY.format(words=["publish"]), tmp_path)

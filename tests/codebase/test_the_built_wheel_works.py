@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from helpers import ROOT, copy_demo
+from helpers import ROOT
+from sample_book import lively_book
 
 pytestmark = pytest.mark.long
 
@@ -53,8 +54,8 @@ def test_the_wheel_holds_everything_the_program_reads(wheel: Path) -> None:
 
 
 def test_the_installed_program_publishes_a_book(installed: Path, tmp_path: Path) -> None:
-    """Away from the source, the installed copy publishes the demo book with the theme it brought along."""
-    copy_demo(tmp_path)
+    """Away from the source, the installed copy publishes a book with the theme it brought along."""
+    lively_book(tmp_path)
     where = run_installed(installed, "import bowbook; print(bowbook.__file__)", tmp_path)
     assert Path(where.stdout.strip()).is_relative_to(installed)
     done = run_installed(installed, "from bowbook.cli import main; main(['publish'])", tmp_path)

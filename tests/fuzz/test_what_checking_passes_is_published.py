@@ -12,7 +12,7 @@ from whole_books import book, hold
 
 from bowbook.pages.theme import load_theme
 
-EVERYDAY = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+EVERYDAY = settings(max_examples=75, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 LONG = settings(max_examples=20_000, deadline=None, suppress_health_check=list(HealthCheck))
 
 
@@ -22,7 +22,7 @@ def _holds(folder: Path, seed: int) -> bool:
 
 
 def test_what_checking_passes_can_be_made(tmp_path: Path) -> None:
-    """A hundred and fifty books: where checking names nothing, figures, pages, data and shared files come out."""
+    """Seventy-five books: where checking names nothing, figures, pages, data and shared files come out."""
     passed = 0
 
     @EVERYDAY
@@ -32,7 +32,7 @@ def test_what_checking_passes_can_be_made(tmp_path: Path) -> None:
         passed += _holds(tmp_path, seed)
 
     all_of_them()
-    assert passed > 30  # else it would say nothing
+    assert passed > 15  # else it would say nothing
 
 
 @pytest.mark.fuzz
