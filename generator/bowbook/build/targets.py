@@ -23,7 +23,7 @@ from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
 from bowbook.charts.style import Style
 from bowbook.findings.compute import BookValues
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import BookFindings, Findings, FlyerFindings, WindFindings
+from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, WindFindings
 from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import Entry, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, json_text, kite_as_csv, kite_as_json
@@ -127,7 +127,7 @@ def _data(context: BuildContext) -> Iterator[Target]:
     flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
     shared = Given(Book("", book.settings, book.rods, book.skins))
     texts = Gathered([steps.later(str, bind(kite_as_json, kite.findings)) for kite in kites])
-    figures = bind(_book_figures, shared, Given(flyers), values.counted)
+    figures = bind(_book_figures, shared, Given(flyers), values.counted, values.batches)
     yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)
     rows = Gathered([steps.later(str, bind(kite_as_csv, kite.findings)) for kite in kites])
     yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)
@@ -242,9 +242,15 @@ def _to_share(kite: Kite, book: Book) -> str:
     return kite_to_share(replace(book, kites={kite.key: kite}), kite.key)
 
 
-def _book_figures(book: Book, flyers: Mapping[str, FlyerFindings], scatter: Precision) -> BookFindings:
+def _book_figures(
+    book: Book,
+    flyers: Mapping[str, FlyerFindings],
+    scatter: Precision,
+    batches: dict[str, BatchFindings],
+) -> BookFindings:
     """The figures of the whole book, as its data file begins and ends with them."""
-    return with_scatter(BookFindings(book, flyers=flyers, bands=book.settings.bands), scatter)
+    found = BookFindings(book, flyers=flyers, bands=book.settings.bands, batches=batches)
+    return with_scatter(found, scatter)
 
 
 def _schema(kind: SchemaName) -> str:

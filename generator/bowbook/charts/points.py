@@ -129,6 +129,11 @@ def reach(figure: Measured, t: float, unit: words.Unit) -> tuple[float, float]:
     return unit(figure.value - t * figure.doubt), unit(figure.value + t * figure.doubt)
 
 
+def repeats(figure: Measured, t: float, unit: words.Unit) -> tuple[float, float]:
+    """Where another reading would lie 95 times in 100, in the unit shown."""
+    return unit(figure.value - t * figure.spread), unit(figure.value + t * figure.spread)
+
+
 def apart(plot: Plot, spots: Iterable[Spot]) -> list[Spot]:
     """The spots that a screen can tell apart: one dot for each 3 px of the plot, all bars."""
     seen = {}

@@ -47,6 +47,16 @@ _MONTHS = (
 )  # fmt: skip
 
 
+def month_name(month: int) -> str:
+    """A month's name, short where it is long.
+
+    >>> month_name(5), month_name(9)
+    ('May', 'Sep')
+    """
+    name = _MONTHS[month - 1]
+    return name if len(name) < 5 else name[:3]
+
+
 def dated(on: str) -> str:
     """A day as people say it, without the year; a vague one as far as it is known.
 
@@ -56,8 +66,7 @@ def dated(on: str) -> str:
     _, month, day = [*on.split("-"), "", ""][:3]
     if not month:
         return on
-    name = _MONTHS[int(month) - 1]
-    return f"{int(day)} {name if len(name) < 5 else name[:3]}" if day else f"{name} {on[:4]}"
+    return f"{int(day)} {month_name(int(month))}" if day else f"{_MONTHS[int(month) - 1]} {on[:4]}"
 
 
 def dated_in_full(on: str) -> str:

@@ -8,7 +8,7 @@ from statistics import fmean, stdev
 from bowbook.findings.results import BatchFindings, KiteSummary, Spread
 
 
-def batches_of(kites: Iterable[KiteSummary]) -> dict[str, BatchFindings]:
+def batches_of(kites: tuple[KiteSummary, ...]) -> dict[str, BatchFindings]:
     """Every batch by its name, the kites in it in the order of their keys."""
     together: dict[str, list[KiteSummary]] = {}
     for told in kites:
@@ -17,14 +17,14 @@ def batches_of(kites: Iterable[KiteSummary]) -> dict[str, BatchFindings]:
     return {
         name: BatchFindings(
             tuple(told.key for told in batch),
-            _spread(told.press_N for told in batch),
-            _spread(told.flex_m_s.value if told.flex_m_s else None for told in batch),
+            spread_of(told.press_N for told in batch),
+            spread_of(told.flex_m_s.value if told.flex_m_s else None for told in batch),
         )
         for name, batch in sorted(together.items())
     }
 
 
-def _spread(values: Iterable[float | None]) -> Spread | None:
+def spread_of(values: Iterable[float | None]) -> Spread | None:
     """The mean and the relative standard deviation of those that are known; None for fewer than two."""
     known = [value for value in values if value is not None]
     if len(known) < 2:

@@ -18,6 +18,7 @@ from bowbook.findings.flyers import Predictor, flyer_findings, predictor
 from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins
 from bowbook.findings.readings import Precision, in_use, pool, repeated
 from bowbook.findings.results import (
+    BatchFindings,
     BookFindings,
     Findings,
     FlyerFindings,
@@ -90,6 +91,7 @@ class BookValues(Struct, frozen=True):
     flights: Mapping[str, int]
     rods: Value[dict[str, RodFindings]]
     skins: Value[dict[str, SkinStock]]
+    batches: Value[dict[str, BatchFindings]]
 
 
 def facts_of(kite: Kite, value: Value[Kite] | None = None) -> KiteFacts:
@@ -173,6 +175,7 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
         flights=flights,
         rods=steps.run(dict[str, RodFindings], bind(rods_of, shelf, told)),
         skins=steps.run(dict[str, SkinStock], bind(skins_of, shelf, told)),
+        batches=steps.run(dict[str, BatchFindings], bind(batches_of, told)),
     )
 
 
@@ -190,7 +193,7 @@ def findings_of(values: BookValues, book: Book) -> BookFindings:
         session=scatter.session,
         hand=scatter.hand,
         coverage=scatter.coverage,
-        batches=batches_of(kite.summary() for kite in values.kites.values()),
+        batches=values.batches(),
         air_kg_m3=air_density(book.settings),
         problems=book.problems + kite_problems(values, book),
     )
@@ -207,9 +210,11 @@ def kite_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:
 
 
 def for_figures(kite: Kite) -> Kite:
-    """A kite as far as anything is computed from it: no words, no photos, and of its flights the best winds."""
-    best = (f for f in kite.flights if f.flyer is not None and f.best is not None)
-    flights = tuple(Flight(on=f.on, flyer=f.flyer, best=f.best, height_m=f.height_m, bow=f.bow) for f in best)
+    """A kite as far as anything is computed from it: no words, no photos, its flights' best winds and taps."""
+    told = (f for f in kite.flights if f.flyer is not None and (f.best is not None or f.taps))
+    flights = tuple(
+        Flight(on=f.on, flyer=f.flyer, best=f.best, height_m=f.height_m, bow=f.bow, taps=f.taps) for f in told
+    )
     words = {"summary": None, "photos": (), "origin": None, "ancestors": (), "story": "", "story_line": 0}
     return replace(kite, stage=None, to=None, tags=(), flights=flights, **words)
 

@@ -7,9 +7,9 @@ from msgspec import Struct
 from bowbook.charts.sheet import ChartPicture, Drawing, picture_of
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
-from bowbook.pages.take_home import BOOK, ENDINGS, FLYER, KITE, PAIR, stem_of
+from bowbook.pages.take_home import BATCH, BOOK, ENDINGS, FLYER, KITE, PAIR, stem_of
 
-TAKEN_HOME = frozenset((*KITE, *FLYER, *BOOK, *PAIR))
+TAKEN_HOME = frozenset((*KITE, *FLYER, *BOOK, *PAIR, *BATCH))
 """The names of the charts that have files of their own."""
 
 

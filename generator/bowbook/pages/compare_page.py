@@ -18,7 +18,7 @@ from bowbook.pages.chart_figure import Chart, chart_or_none
 from bowbook.pages.chrome import Chrome, NavItem
 from bowbook.pages.comparison_table import HEAD, Compared
 from bowbook.pages.kite_row import by_wind
-from bowbook.pages.links import pair_address
+from bowbook.pages.links import batch_address, pair_address
 from bowbook.wording import numbers
 
 ASKED = "Which stiffness for which wind"
@@ -191,7 +191,8 @@ def _fit(kites: int, error: float | None, flyer: str, book: BookFindings) -> str
 
 
 def _pairs(book: BookFindings) -> tuple[NavItem, ...]:
-    return tuple(
+    batches = [NavItem(batch_address(name), f"{name}, built together") for name in book.batches]
+    return tuple(batches) + tuple(
         NavItem(pair_address(keys), numbers.listed([book.kites[key].kite.name for key in keys]))
         for keys in book.book.settings.compare
         if all(key in book.kites for key in keys)

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from bowbook.findings.bench_results import Balance, Measured
-from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
+from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range, Spread, TargetFindings
 from bowbook.pages.atom import as_atom, as_sitemap
 from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
 
@@ -61,6 +61,10 @@ def as_json(findings: BookFindings) -> dict[str, object]:
             "spring_Nm_rad": _number(findings.hand.spring_Nm_rad),
             "u": findings.hand.u,
             "bows": findings.hand.bows,
+        },
+        "batches": {
+            name: {"kites": list(one.kites), "press_N": _spread(one.press_N), "flex_m_s": _spread(one.flex_m_s)}
+            for name, one in findings.batches.items()
         },
         "faults": [problem.as_json() for problem in findings.problems],
     }
@@ -125,10 +129,28 @@ def _kite(f: Findings) -> dict[str, object]:
         "drift": None
         if f.drift is None
         else {"since": f.drift.since, "until": f.drift.until, "change": _measured(f.drift.change)},
+        "target": None if f.target is None else _target(f.target),
         "assumed": list(f.assumed),
         "warnings": list(f.warnings),
         "wanting": dict(f.wanting),
     }
+
+
+def _target(target: TargetFindings) -> dict[str, object]:
+    sides = (("left", target.left), ("right", target.right), ("whole", target.whole))
+    parts: dict[str, object] = {
+        name: None
+        if part is None
+        else {"wanted_N": _number(part.wanted_N), "read_N": _number(part.read_N), "off": _number(part.off)}
+        for name, part in sides
+    }
+    return parts | {"like": target.like}
+
+
+def _spread(spread: Spread | None) -> dict[str, object] | None:
+    if spread is None:
+        return None
+    return {"mean": _number(spread.mean), "relative": _number(spread.relative), "of": spread.of}
 
 
 def _bow(f: Findings) -> dict[str, object]:

@@ -16,6 +16,7 @@ from bowbook.charts.bench import bench_chart, bench_rows
 from bowbook.charts.bow import bow_chart, bow_rows
 from bowbook.charts.comfort import comfort_chart, comfort_rows, flyer_of
 from bowbook.charts.in_flight import in_flight_svg
+from bowbook.charts.rereads import rereads_chart, rereads_rows
 from bowbook.charts.sail_cloth import drawing_prefix
 from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
@@ -28,6 +29,7 @@ from bowbook.pages.kite_days import states_of
 from bowbook.pages.kite_drawings import round_drawings, winds_drawing, years_drawing
 from bowbook.pages.kite_row import KiteRow
 from bowbook.pages.kite_told import ShownState, shown_states
+from bowbook.pages.links import batch_address
 from bowbook.pages.markup import Data, SafeHtml, data_block
 from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import Shave, shaving_of
@@ -68,6 +70,8 @@ class KitePage(Struct, frozen=True):
     states: tuple[ShownState, ...]
     bench: Table | None
     bench_files: tuple[tuple[str, str], ...]
+    rereads: Chart | None  # where its readings say that the bow changed by itself
+    batch: NavItem | None
     bow: Chart | None
     comfort: Chart | None
     comfort_of: str | None
@@ -93,6 +97,7 @@ class BowCharts(Struct, frozen=True):
     bench: Table | None
     bench_files: tuple[tuple[str, str], ...]
     bow: Chart | None
+    rereads: Chart | None
 
 
 def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
@@ -108,6 +113,7 @@ def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
         bench=table if table.rows else None,
         bench_files=files_of(bench) if bench else (),
         bow=chart_or_none(bow_chart(found, book), bow_rows(found, book), "The strung bow, true to shape.", style),
+        rereads=chart_or_none(rereads_chart(found, book), rereads_rows(found, book), "", style),
     )
 
 
@@ -164,6 +170,8 @@ def kite_page(
         states=shown_states(found, record, units, states, loose, charts.rounds, charts.verdicts, style, around.rod),
         bench=charts.bench,
         bench_files=charts.bench_files,
+        rereads=charts.rereads,
+        batch=NavItem(batch_address(record.batch), record.batch) if record.batch else None,
         bow=charts.bow,
         comfort=comfort.chart,
         comfort_of=comfort.flyer,

@@ -7,6 +7,7 @@ beyond that, so that checking a book stays quick.
 
 from __future__ import annotations
 
+import hashlib
 import posixpath
 import re
 from bisect import bisect_right
@@ -21,6 +22,7 @@ from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Book
 from bowbook.book.suggest import nearest
 from bowbook.charts.names import pair_name
+from bowbook.format.build_records import slug
 from bowbook.format.cross_checks import check_photo
 
 WEB = ("http:", "https:", "mailto:")
@@ -145,6 +147,18 @@ def pair_address(keys: Sequence[str]) -> str:
     'compare/knot-and-tern.html'
     """
     return f"compare/{pair_name(keys)}.html"
+
+
+def batch_address(name: str) -> str:
+    """Where the page of the kites stands that were built together under this name.
+
+    >>> batch_address("Plover"), batch_address("Plover, light")
+    ('batches/plover.html', 'batches/plover-light-3c8ee1a9.html')
+    """
+    plain = slug(name)[:60].strip("-")
+    if plain != name.casefold():
+        plain = f"{plain}-{hashlib.sha256(name.encode()).hexdigest()[:8]}".lstrip("-")
+    return f"batches/{plain}.html"
 
 
 def linked(story: str, file: str) -> tuple[str, ...]:

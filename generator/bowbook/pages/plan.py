@@ -12,7 +12,6 @@ the site's address where the book gives one.
 
 from __future__ import annotations
 
-import string
 from collections.abc import Mapping
 
 from msgspec import Struct
@@ -22,11 +21,12 @@ from bowbook.book.records import Book, Kite, Rod, Settings, Skin
 from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.charts.takeaway import TakenHome
-from bowbook.findings.compute import BookValues, Flyers, KiteValues, Strokes, Winds, bench_settings, finished
+from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
 from bowbook.findings.winds import air_density
 from bowbook.pages.band_page import band_page
+from bowbook.pages.batch_page import batch_page
 from bowbook.pages.chart_figure import ComfortPart
 from bowbook.pages.chrome import Chrome, chrome_of, kite_address
 from bowbook.pages.compare_page import compare_page
@@ -39,15 +39,14 @@ from bowbook.pages.home_page import home_page
 from bowbook.pages.how_page import how_page
 from bowbook.pages.kite_page import BowCharts, Surroundings, bow_charts, comfort_part, kite_page
 from bowbook.pages.kite_row import KiteRow, row_of
-from bowbook.pages.links import linked, pair_address
+from bowbook.pages.links import batch_address, linked, pair_address
 from bowbook.pages.not_found import not_found
 from bowbook.pages.pair_page import pair_page
 from bowbook.pages.photo_view import PhotoView
-from bowbook.pages.sheet_page import sheet_page
+from bowbook.pages.sheet_page import for_sheet, on_sheet, sheet_page
 from bowbook.pages.stock_page import stock_page
 from bowbook.pages.story_html import Links
-from bowbook.pages.take_home import BOOK, FLYER, KITE, PAIR, ChartTaken, Group, Source, chart_taken
-from bowbook.sheets import building_order
+from bowbook.pages.take_home import BATCH, BOOK, FLYER, KITE, PAIR, ChartTaken, Group, Source, chart_taken
 
 
 class PageSpec(Struct, frozen=True):
@@ -101,7 +100,8 @@ class _Plan:
         self.records, self.nobody = Given(records), Given[Flyers]({})
         self.by_flyer: dict[str | None, Value[BookFindings]] = {}
         steps_compared = [bind(compared, kite.findings, self.shown) for kite in kites]
-        self.compared = Gathered(steps.run_all(Compared, steps_compared))
+        self.compared_of = dict(zip(values.kites, steps.run_all(Compared, steps_compared), strict=True))
+        self.compared = Gathered(self.compared_of.values())
 
     def pages(self) -> tuple[PageSpec, ...]:
         """Every page, home first."""
@@ -118,6 +118,7 @@ class _Plan:
             *(page for key, kite in self.values.kites.items() for page in self._kite(key, kite)),
             self._page("compare.html", "compare.html", self._comparison(), 0.7),
             *self._side_by_side(),
+            *self._batches(),
             self._page("stock.html", "stock.html", stock),
             self._page("flyers.html", "flyers.html", self._flyers()),
             self._page("field.html", "field.html", self._field(rows), 0.7),
@@ -248,6 +249,9 @@ class _Plan:
                 add("flyer", (flyer,), name, everyone)
         for name in BOOK:
             add("book", (), name, everyone)
+        for batch, made in self.values.batches().items():
+            few = Gathered(self.compared_of[key] for key in made.kites)
+            add("batch", (batch,), BATCH[0], bind(with_kites, self._compared_book(), few))
         for keys in self._pairs():
             book = bind(with_found, self._pair_book(keys), Gathered(self.values.kites[key].findings for key in keys))
             for name in PAIR:
@@ -261,7 +265,7 @@ class _Plan:
     def _compared_book(self) -> Value[BookFindings]:
         """What the charts of every kite rest on beside the kites."""
         settings = replace(chart_settings(self.book.settings), compare=self.book.settings.compare)
-        found = BookFindings(Book("", settings), flyers=self.flyers)
+        found = BookFindings(Book("", settings), flyers=self.flyers, batches=self.values.batches())
         return bind(with_scatter, Given(found), self.values.scatter)
 
     def _side_by_side(self) -> list[PageSpec]:
@@ -271,6 +275,20 @@ class _Plan:
             kites = Gathered(self.values.kites[key].findings for key in keys)
             model = bind(pair_page, self.chrome, self._pair_book(keys), kites, self.style)
             pages.append(self._page(pair_address(keys), "pair.html", model))
+        return pages
+
+    def _batches(self) -> list[PageSpec]:
+        """The pages of kites that were built together."""
+        pages = []
+        for name, batch in self.values.batches().items():
+            compared, rows = (
+                Gathered(self.compared_of[k] for k in batch.kites),
+                Gathered(self.rows[k] for k in batch.kites),
+            )
+            given = (self.chrome, Given(name), Given(batch), self.shown)
+            pages.append(
+                self._page(batch_address(name), "batch.html", bind(batch_page, *given, compared, rows, self.style), 0.6)
+            )
         return pages
 
     def _pairs(self) -> list[tuple[str, ...]]:
@@ -368,18 +386,3 @@ def sheet_book(
     shown = bind(with_scatter, Given(found), scatter)
     record = steps.run(Kite, bind(for_sheet, whole))
     return bind(on_sheet, shown, record, kite.result, kite.winds, kite.logs)
-
-
-def for_sheet(kite: Kite) -> Kite:
-    """The record as far as it stands on a sheet: no flights, no photos, and of its story the order of building."""
-    order, lines = building_order.steps(kite.story), kite.story.split("\n")
-    short = "\n\n".join(line for line in lines if line.lstrip()[:1] in ("#", *string.digits)) if order else ""
-    story = short if building_order.steps(short) == order else kite.story
-    return replace(kite, flights=(), photos=(), story=story, story_line=0)
-
-
-def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> BookFindings:
-    """The book with the one kite that the sheet is of."""
-    found = finished(kite, result, winds, logs)
-    records = replace(book.book, kites={kite.key: found.kite})
-    return replace(book, book=records, kites={kite.key: found})

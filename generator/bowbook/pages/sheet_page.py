@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from msgspec import Struct
+import string
 
-from bowbook.findings.results import BookFindings
+from msgspec import Struct
+from msgspec.structs import replace
+
+from bowbook.book.records import Kite
+from bowbook.findings.compute import Strokes, Winds, finished
+from bowbook.findings.results import BookFindings, KiteResult
 from bowbook.pages.markup import SafeHtml
+from bowbook.sheets import building_order
 from bowbook.sheets.bend import BEND_MM
 from bowbook.sheets.plan import as_svg
 from bowbook.sheets.sheet import SpecView, spec_view
@@ -38,3 +44,18 @@ def sheet_page(book: BookFindings, key: str) -> SheetPage:
         code=SafeHtml(spec.qr_svg) if spec.qr_svg else None,
         folder=f"kites/{key}",
     )
+
+
+def for_sheet(kite: Kite) -> Kite:
+    """The record as far as it stands on a sheet: no flights, no photos, and of its story the order of building."""
+    order, lines = building_order.steps(kite.story), kite.story.split("\n")
+    short = "\n\n".join(line for line in lines if line.lstrip()[:1] in ("#", *string.digits)) if order else ""
+    story = short if building_order.steps(short) == order else kite.story
+    return replace(kite, flights=(), photos=(), story=story, story_line=0)
+
+
+def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> BookFindings:
+    """The book with the one kite that the sheet is of."""
+    found = finished(kite, result, winds, logs)
+    records = replace(book.book, kites={kite.key: found.kite})
+    return replace(book, book=records, kites={kite.key: found})

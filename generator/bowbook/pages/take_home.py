@@ -17,18 +17,19 @@ from msgspec.structs import replace
 from bowbook.charts.svg import identifier
 from bowbook.charts.takeaway import TakenHome, nothing_yet, png_file, svg_file, taken_home
 from bowbook.findings.results import BookFindings
-from bowbook.pages.links import pair_address
+from bowbook.pages.links import batch_address, pair_address
 
 if TYPE_CHECKING:
     from bowbook.charts.sheet import Drawing
     from bowbook.charts.style import Style
 
-Group = Literal["kite", "flyer", "book", "pair"]
-KITE, FLYER, BOOK, PAIR = (
+Group = Literal["kite", "flyer", "book", "pair", "batch"]
+KITE, FLYER, BOOK, PAIR, BATCH = (
     ("bench", "bow", "wind"),
     ("zone", "loading"),
     ("halves", "skin", "balance"),
     ("sails", "bows", "winds"),
+    ("batch",),
 )
 LONGEST = 120  # characters of a file's name: a flyer's name may be long, and not every disk takes long ones
 ENDINGS = (".svg", ".png")
@@ -64,6 +65,8 @@ class ChartTaken(Struct, frozen=True):
             return of_book(self.about)[FLYER.index(self.name)]
         if self.group == "pair":
             return of_pair(self.about)[PAIR.index(self.name)]
+        if self.group == "batch":
+            return of_batch(self.about[0])
         return of_book(())[BOOK.index(self.name)]
 
 
@@ -111,6 +114,11 @@ def of_pair(keys: Sequence[str]) -> list[TakeHome]:
     return [TakeHome(_stem(name, about), page, partial(_pair, name, tuple(keys))) for name in PAIR]
 
 
+def of_batch(name: str) -> TakeHome:
+    """The chart of the kites that were built together under this name."""
+    return TakeHome(_stem("batch", name), batch_address(name), partial(_batch, name))
+
+
 def _stem(name: str, about: str) -> str:
     short = identifier(about)
     if len(short) > LONGEST:
@@ -147,3 +155,9 @@ def _pair(name: str, keys: tuple[str, ...], book: BookFindings) -> Drawing | Non
 
     kites = [book.kites[key] for key in keys]
     return (sails_beside, bows_beside, winds_beside)[PAIR.index(name)](kites, book)
+
+
+def _batch(name: str, book: BookFindings) -> Drawing | None:
+    from bowbook.charts.batch import batch_chart
+
+    return batch_chart(name, book.batches[name], list(book.kites.values()), book)
