@@ -90,6 +90,31 @@ def folder_in_its_place(file: Path) -> None:
     (file / "x").mkdir(parents=True)
 
 
+def pipe_in_its_place(file: Path) -> None:
+    file.unlink()
+    os.mkfifo(file)
+
+
+def noise_beside(file: Path) -> None:
+    """What SQLite would take back after a cut, were it its own."""
+    file.with_name(f"{file.name}-journal").write_bytes(random.Random(3).randbytes(9000))
+    file.with_name(f"{file.name}-wal").write_bytes(random.Random(4).randbytes(9000))
+
+
+def folder_beside(file: Path) -> None:
+    (file.with_name(f"{file.name}-journal") / "x").mkdir(parents=True)
+
+
+def cut_at_a_page(file: Path) -> None:
+    file.write_bytes(file.read_bytes()[:8192])
+
+
+def zeros_within(file: Path) -> None:
+    """As a power cut leaves what was not flushed."""
+    data = file.read_bytes()
+    file.write_bytes(data[:4096] + bytes(len(data) // 2 - 4096) + data[len(data) // 2 :])
+
+
 def link_in_its_place(file: Path) -> None:
     elsewhere = file.with_name("elsewhere")
     file.rename(elsewhere)
@@ -146,7 +171,8 @@ def bombs(file: Path) -> None:
 
 
 HARMS: list[Callable[[Path], None]] = [
-    *(cut, noise, noise_within, emptied, folder_in_its_place, link_in_its_place, Path.unlink),
+    *(cut, cut_at_a_page, zeros_within, noise, noise_within, emptied, Path.unlink),
+    *(folder_in_its_place, link_in_its_place, pipe_in_its_place, noise_beside, folder_beside),
     *(values_swapped, values_gone, wrong_types, another_layout, another_program, another_book, bombs),
 ]
 

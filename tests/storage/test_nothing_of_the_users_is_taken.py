@@ -10,8 +10,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from bowbook.build.publish import publish
+from bowbook.cli import main
 from bowbook.storage.files import MANIFEST, digest_of
 from helpers import bytes_under, small_book
 
@@ -98,3 +100,42 @@ def test_a_list_that_names_what_we_did_not_write_deletes_nothing(where: str, tmp
     shutil.rmtree(root / ".bowbook")
     assert publish(root).problems == ()
     assert letter.read_bytes() == b"dear friend"
+
+
+_OUTSIDE = {
+    "its whole path": lambda path, _: str(path),
+    "climbing out": lambda path, root: os.path.relpath(path, root),
+    "climbing out of content": lambda path, root: f"content/{os.path.relpath(path, root / 'content')}",
+    "through a linked folder": lambda path, _: f"content/away/{path.name}",
+    "through a link": lambda *_: "content/kites/link.md",
+    "a name that can be none": lambda path, _: f"{path}\0",
+}
+
+
+@pytest.mark.parametrize("part", ["file", "copy"])
+@pytest.mark.parametrize("way", _OUTSIDE)
+def test_a_list_of_what_commands_wrote_leads_nowhere_else(way: str, part: str, tmp_path: Path) -> None:
+    """A list that names other files, in a book from elsewhere: taking back changes, deletes and shows none of them."""
+    root = small_book(tmp_path / "book", KITE)
+    letter = tmp_path / "letter.txt"
+    letter.write_bytes(b"dear friend")
+    (root / "content" / "away").symlink_to(tmp_path)
+    (root / "content" / "kites" / "link.md").symlink_to(letter)
+    kept = root / ".bowbook" / "kept"
+    kept.mkdir(parents=True)
+    (kept / "knot.1.md").write_bytes(b"of theirs")
+    named = _OUTSIDE[way](letter, root)
+    knot, was = "content/kites/knot.md", KITE["knot"].encode()
+    entry = {"file": named, "copy": ".bowbook/kept/knot.1.md"} if part == "file" else {"file": knot, "copy": named}
+    forged = [
+        {"run": "1", "command": "fly", "after": digest_of(b"dear friend" if part == "file" else was), **entry},
+        {"run": "1", "command": "fly", "after": digest_of(was), "file": knot, "copy": named},
+    ]
+    for lines in (forged[:1], [{**forged[0], "copy": None}], forged):
+        (kept / "written.jsonl").write_text("".join(json.dumps(line) + "\n" for line in lines))
+        result = CliRunner().invoke(main, ["undo", "--book", str(root)])
+        assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+        if part == "file" or lines[0]["copy"] is not None:
+            assert result.exit_code == 1, result.output
+            assert "dear friend" not in result.output
+        assert letter.read_bytes() == b"dear friend"

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from bowbook.storage.exchange import own_folder, state_folder
+from bowbook.storage.files import remove
 
 MOST_KEPT = 50  # copies of one file under .bowbook/kept; the oldest go first
 
@@ -27,7 +28,7 @@ def keep(root: Path, path: Path, old: bytes) -> Path:
     kept = folder / f"{path.stem}.{(numbers[-1] if numbers else 0) + 1}{path.suffix}"
     write_whole(kept, old, 0o600)
     for number in numbers[: max(0, len(numbers) + 1 - MOST_KEPT)]:
-        (folder / f"{path.stem}.{number}{path.suffix}").unlink(missing_ok=True)
+        remove(folder / f"{path.stem}.{number}{path.suffix}")
     return kept
 
 

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from bowbook.storage.files import remove
 from bowbook.storage.os_errors import StorageError, explained
 
 Say = Callable[[str], None]
@@ -16,6 +17,8 @@ NOTES = "Copy the book to where you may write: bowbook keeps its notes beside co
 _AT_FDCWD = -100  # "relative to the working folder", linux/fcntl.h
 _RENAME_EXCHANGE = 2  # linux/fs.h
 _RENAME_SWAP = 2  # macOS sys/stdio.h
+_FOLDERS = {"aside", "old", "kept", "bench", "schema", "elsewhere", "set-aside"}  # inside the state folder
+_FILES = {"lock", "writing", "journal", "journal.new", ".gitignore"}
 _CANNOT = {errno.ENOSYS, errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP}
 
 
@@ -37,15 +40,19 @@ def refusal(root: Path, output: Path) -> tuple[str, str] | None:
 
 
 def state_folder(root: Path) -> Path:
-    """The book's folder for what bowbook keeps between publishes, made if need be. Raises StorageError."""
+    """The book's folder for what bowbook keeps between publishes, made if need be. Raises StorageError.
+
+    A folder in it where a file belongs, a file or a pipe where a folder does, was never made here, and goes.
+    """
     state = root / ".bowbook"
     if state.is_symlink() or (state.exists() and not state.is_dir()):
         raise StorageError(str(state), "This is not a folder of bowbook's own.", "Remove it; it is made anew.")
     with explained(state, NOTES):
         state.mkdir(exist_ok=True)
         for entry in os.scandir(state):
-            if entry.is_symlink():  # never made here: a book handed over with one may lead anywhere
-                Path(entry).unlink()
+            odd = not entry.is_dir() if entry.name in _FOLDERS else entry.name in _FILES and not entry.is_file()
+            if odd or entry.is_symlink():  # a link that came with a book may lead anywhere
+                remove(Path(entry))
         ignore = state / ".gitignore"
         if not ignore.exists():  # what is kept here is of use on this machine alone
             ignore.write_text("*\n", encoding="utf-8")
@@ -57,6 +64,13 @@ def own_folder(path: Path) -> Path:
     if path.is_symlink() or not path.is_dir():
         path.unlink(missing_ok=True)
         path.mkdir()
+    return path
+
+
+def own_file(path: Path) -> Path:
+    """A file's place in a folder of bowbook's own; a folder that stands there is no maker's, and goes."""
+    if path.is_dir():
+        remove(path)
     return path
 
 

@@ -237,6 +237,16 @@ def remove(path: Path) -> None:
         shutil.rmtree(path)
 
 
+def remove_shut(folder: Path) -> None:
+    """Take away a whole folder of ours of which parts may not be written."""
+    shut = [folder]
+    while shut:
+        here = shut.pop()
+        here.chmod(0o700)
+        shut += (Path(entry) for entry in os.scandir(here) if entry.is_dir(follow_symlinks=False))
+    remove(folder)
+
+
 def write_new(path: Path, data: bytes | Iterable[bytes]) -> None:
     """Write a file that must not be there yet, so that nothing linked elsewhere can be written into."""
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o644)
@@ -252,7 +262,7 @@ def write_new(path: Path, data: bytes | Iterable[bytes]) -> None:
 def replace(path: Path, data: bytes | Iterable[bytes]) -> None:
     """Put a small file of our own in place of the old one at once, power cut included."""
     aside = path.with_name(f"{path.name}.new")
-    aside.unlink(missing_ok=True)
+    remove(aside)
     write_new(aside, data)
     flush(aside)
     aside.replace(path)

@@ -65,6 +65,8 @@ class FolderSwap:
 
     def _make_room(self) -> None:
         """A folder to work in, among the notes or, on another disk, beside the output; never one of the user's."""
+        if self.state in self._room.parents and not self._room.is_dir():
+            files.remove(self._room)
         if os.path.lexists(self._room) and not self._is_ours():
             what = f"A folder of yours is in the way: {self._room} is where bowbook works."
             raise StorageError(str(self._room), what, "Move it, or publish to another folder with --to.")
@@ -99,9 +101,15 @@ class FolderSwap:
 
     def begin(self, keep: Mapping[str, Held], planned: Iterable[str]) -> Path:
         """The folder aside, holding the files to keep and room for the planned ones."""
+        planned = list(planned)
         with explained(self.aside):
-            self.aside.mkdir(exist_ok=True)
-            self._shared = files.match(self.aside, self.output, keep, planned)
+            try:
+                self.aside.mkdir(exist_ok=True)
+                self._shared = files.match(self.aside, self.output, keep, planned)
+            except PermissionError:  # it was left so by an output that might not be written
+                files.remove_shut(self.aside)
+                self.aside.mkdir()
+                self._shared = files.match(self.aside, self.output, keep, planned)
             return self.aside
 
     def keep(self, address: str) -> None:

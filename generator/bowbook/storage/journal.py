@@ -13,9 +13,11 @@ import msgspec
 from msgspec import Struct
 
 from bowbook.storage.backups import write_whole
-from bowbook.storage.exchange import own_folder, state_folder
+from bowbook.storage.exchange import own_file, own_folder, state_folder
+from bowbook.storage.regular import read_plain
 
 MOST_LINES = 2000  # of the journal; the oldest go first
+_MOST_BYTES = 20_000_000
 
 _COMMAND: ContextVar[tuple[str, str]] = ContextVar("command", default=("", ""))
 
@@ -58,13 +60,13 @@ def journal(root: Path) -> list[Written]:
     """What was written and not taken back, oldest first; lines that cannot be read are left out."""
     found = []
     try:
-        lines = _file(root).read_bytes().split(b"\n")
+        lines = read_plain(_file(root), _MOST_BYTES).split(b"\n")
     except OSError:
         return []
     for line in lines:
         try:
             found.append(msgspec.json.decode(line, type=Written))
-        except msgspec.DecodeError:
+        except (msgspec.DecodeError, UnicodeError, RecursionError):
             continue
     return found
 
@@ -72,7 +74,7 @@ def journal(root: Path) -> list[Written]:
 def save(root: Path, entries: Sequence[Written]) -> None:
     """Make these the whole journal."""
     own_folder(state_folder(root) / "kept")
-    write_whole(_file(root), b"".join(msgspec.json.encode(e) + b"\n" for e in entries[-MOST_LINES:]), 0o600)
+    write_whole(own_file(_file(root)), b"".join(msgspec.json.encode(e) + b"\n" for e in entries[-MOST_LINES:]), 0o600)
 
 
 def digest(data: bytes) -> str:

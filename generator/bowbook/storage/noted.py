@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Literal
 
 from bowbook.storage.backups import write_whole
+from bowbook.storage.exchange import own_file
 from bowbook.storage.regular import digest_of_plain, read_plain
 
 Kind = Literal["trusted-themes", "written-files"]
@@ -28,6 +29,7 @@ def note(kind: Kind, digest: str) -> None:
     file.parent.mkdir(parents=True, exist_ok=True)
     noted = _noted(kind)
     if digest not in noted:
+        own_file(file)
         if len(noted) * (len(digest) + 1) > _MOST_BYTES * 0.9 or (file.exists() and not file.is_file()):
             noted = noted[len(noted) // 2 :]
         write_whole(file, "".join(f"{one}\n" for one in (*noted, digest)).encode(), 0o600)

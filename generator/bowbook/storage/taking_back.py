@@ -10,6 +10,9 @@ from msgspec import Struct
 from bowbook.storage.backups import write_whole
 from bowbook.storage.journal import Written, digest, journal, save
 from bowbook.storage.lock import book_lock
+from bowbook.storage.regular import read_plain
+
+_MOST_BYTES = 100_000_000
 
 
 class TakingBackError(Exception):
@@ -46,16 +49,16 @@ def take_back(root: Path, file: str | None, shown: LastCommand) -> None:
         if last_command(root, file) != shown:
             raise TakingBackError("Something was written meanwhile. Look again: bowbook undo")
         gone = _last(root, file)
+        copies = [_own(root, entry.copy, root / ".bowbook" / "kept") for entry in gone if entry.copy]
         for taken in shown.files:
-            path = (root / taken.file).resolve()
+            path = _own(root, taken.file, root / "content")
             if taken.before is None:
                 path.unlink(missing_ok=True)
             else:
                 write_whole(path, taken.before)
         save(root, [entry for entry in journal(root) if entry not in gone])
-        for entry in gone:
-            if entry.copy:
-                (root / entry.copy).unlink(missing_ok=True)
+        for copy in copies:
+            copy.unlink(missing_ok=True)
 
 
 def _last(root: Path, file: str | None) -> list[Written]:
@@ -82,10 +85,13 @@ def _taken(root: Path, chain: Sequence[Written]) -> Taken:
     """One file, from the first to the last time that the command wrote it."""
     first, last = chain[0], chain[-1]
     before = _copied(root, first)
+    path = _own(root, first.file, root / "content")
     try:
-        now = (root / first.file).read_bytes()
+        now = read_plain(path, _MOST_BYTES)
     except FileNotFoundError:
         now = b""
+    except OSError as refused:
+        raise TakingBackError(f"{first.file} cannot be read: {refused.strerror}.") from None
     if digest(now) != last.after and now != (before or b""):
         kept = f" What it held before that command stands in {first.copy}." if first.copy else ""
         raise TakingBackError(
@@ -98,6 +104,20 @@ def _copied(root: Path, entry: Written) -> bytes | None:
     if entry.copy is None:
         return None
     try:
-        return (root / entry.copy).read_bytes()
+        return read_plain(_own(root, entry.copy, root / ".bowbook" / "kept"), _MOST_BYTES)
     except OSError:
         raise TakingBackError(f"The copy of {entry.file} as it was, {entry.copy}, is not there any more.") from None
+
+
+def _own(root: Path, name: str, folder: Path) -> Path:
+    """A path of the journal, links followed. Raises TakingBackError where it leads out of the folder it belongs to.
+
+    A book handed over may bring a journal that names anything.
+    """
+    try:
+        path = (root / name).resolve()
+    except (OSError, ValueError):  # a name that can be none
+        path = Path()
+    if folder.resolve() not in path.parents:
+        raise TakingBackError(f"{name} is not in this book, so nothing was taken back.")
+    return path

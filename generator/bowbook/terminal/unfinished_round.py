@@ -10,7 +10,7 @@ from typing import Literal
 from bowbook.book.as_typed import Typed
 from bowbook.book.unit_tables import FACTORS
 from bowbook.storage.backups import write_whole
-from bowbook.storage.exchange import own_folder, state_folder
+from bowbook.storage.exchange import own_file, own_folder, state_folder
 from bowbook.storage.regular import read_plain
 
 Part = Literal["left", "right", "whole"]
@@ -50,12 +50,14 @@ def keep(root: Path, session: Session) -> None:
     if session.redo is not None:  # the file has it all
         return
     own_folder(state_folder(root) / "bench")
-    write_whole(session_file(root, session.kite, session.covered), json.dumps(asdict(session)).encode(), 0o600)
+    write_whole(
+        own_file(session_file(root, session.kite, session.covered)), json.dumps(asdict(session)).encode(), 0o600
+    )
 
 
 def forget(root: Path, session: Session) -> None:
     """Drop a session that was recorded or is to begin anew."""
-    session_file(root, session.kite, session.covered).unlink(missing_ok=True)
+    own_file(session_file(root, session.kite, session.covered)).unlink(missing_ok=True)
 
 
 def take_up(root: Path, kite: str, rounds: int, covered: bool) -> Session | None:
