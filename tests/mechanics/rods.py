@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import root
 
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.section import tapered_second_moment
+from bowbook.mechanics.taper import tapered_second_moment
 
 
 def half_of_chance(rng: np.random.Generator, length: float) -> Profile:

@@ -12,7 +12,7 @@ from bowbook.mechanics.column import CLAMPED, critical_load, pinned_column_load,
 from bowbook.mechanics.elastica import bend, load_ratio_from_rise
 from bowbook.mechanics.planning import folded_thrust
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.section import tapered_second_moment
+from bowbook.mechanics.taper import tapered_second_moment
 from bowbook.mechanics.tension import flex_wind
 
 HALF = 0.32  # m

@@ -21,9 +21,9 @@ from bowbook.mechanics.section import (
     taken_flat,
     taken_round,
     taken_tube,
-    tapered_second_moment,
 )
 from bowbook.mechanics.shaving import shave_depth
+from bowbook.mechanics.taper import tapered_second_moment
 
 FRACTIONS = st.floats(0.05, 1.0)
 

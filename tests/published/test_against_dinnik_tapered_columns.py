@@ -14,7 +14,8 @@ import pytest
 
 from bowbook.mechanics.column import pinned_column_load
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.section import second_moment_round, tapered_second_moment
+from bowbook.mechanics.section import second_moment_round
+from bowbook.mechanics.taper import tapered_second_moment
 
 ODE = 2e-6  # relative
 CLOSED = 1e-9

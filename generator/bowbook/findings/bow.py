@@ -10,8 +10,9 @@ from bowbook.findings.bench_results import BowFindings, Stiffness
 from bowbook.findings.halves import Half, half_from, pressed_as
 from bowbook.findings.hold import hold_inferred
 from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.profiles import moment_profile
 from bowbook.findings.readings import Measuring, UFloat, mean, measured, reading_of, variable
-from bowbook.findings.sections import moment_profile, own_section, second_moment, stations_of
+from bowbook.findings.sections import own_section, second_moment, stations_of
 from bowbook.mechanics import column
 from bowbook.mechanics.hand import FINGERTIP
 

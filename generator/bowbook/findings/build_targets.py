@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from typing import Literal
 
 from msgspec import Struct
 
-from bowbook.book.records import Book, Kite, Press, Rod, Section, Side, Sureness
-from bowbook.book.stock import rod_material
+from bowbook.book.records import Book, Kite, Press, Side, Sureness
 from bowbook.findings.press_again import pressed_how
 from bowbook.findings.results import Findings
-from bowbook.findings.sections import own_section, section_at, stations_of
+from bowbook.findings.sections import own_section, rod_density, section_area, section_at, stations_of
 from bowbook.mechanics.air import STANDARD_GRAVITY
 
 HowKnown = Literal["weighed", "worked out"]
@@ -153,28 +151,3 @@ def _spine_mass(book: Book, kite: Kite) -> Part:
     if rod is None or rod.section is None or density is None or kite.spine.length_m is None:
         return Part("spine")
     return Part("spine", section_area(rod.section) * kite.spine.length_m * density, "worked out")
-
-
-def rod_density(rod: Rod | None) -> float | None:
-    """The rod's own density, else the middle of its material's handbook range, kg/m³."""
-    if rod is None:
-        return None
-    material = rod_material(rod.material)
-    if rod.density_kg_m3 is not None or material is None:
-        return rod.density_kg_m3
-    return (material.density_kg_m3.low + material.density_kg_m3.high) / 2
-
-
-def section_area(section: Section) -> float:
-    """Area of a cross-section, m².
-
-    >>> round(section_area(Section("round", 0.002)) * 1e6, 4)
-    3.1416
-    >>> round(section_area(Section("tube", 0.004, inner_m=0.003)) * 1e6, 4)
-    5.4978
-    >>> round(section_area(Section("flat", 0.002, wide_m=0.004)) * 1e6, 4)
-    8.0
-    """
-    if section.kind == "flat":
-        return section.thick_m * (section.wide_m or section.thick_m)
-    return math.pi / 4 * (section.thick_m**2 - (section.inner_m or 0.0) ** 2)

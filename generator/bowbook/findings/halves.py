@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from bowbook.book.records import Kite, Press, Reading, Sag, Side
 from bowbook.findings.hold import bow_out, bow_tapers, carried_weight, hold_of
 from bowbook.findings.ledger import Ledger
+from bowbook.findings.profiles import unit_profile
 from bowbook.findings.readings import Measuring, UFloat
-from bowbook.findings.sections import stations_of, unit_profile
+from bowbook.findings.sections import stations_of
 from bowbook.mechanics import cantilever
 from bowbook.mechanics.pressing import Hold, pressed_stretch, rigidity_scale, uniform_rigidity
 from bowbook.mechanics.profile import Profile

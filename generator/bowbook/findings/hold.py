@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bowbook.book.records import Bow, Kite, Press, Side, Sureness
 from bowbook.findings.bench_results import HandFindings
-from bowbook.findings.sections import unit_profile
+from bowbook.findings.profiles import unit_profile
 from bowbook.mechanics import column, elastica
 from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.mechanics.hand import hold_shown

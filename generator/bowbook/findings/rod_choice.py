@@ -9,10 +9,9 @@ from msgspec import Struct
 
 from bowbook.book.records import Section
 from bowbook.book.stock import rod_material
-from bowbook.findings.build_targets import rod_density, section_area
 from bowbook.findings.press_again import PressedHow
 from bowbook.findings.results import BookFindings, Range, RodFindings
-from bowbook.findings.sections import second_moment
+from bowbook.findings.sections import rod_density, second_moment, section_area
 from bowbook.findings.shape import WARN_AT, strain_limit
 from bowbook.mechanics import elastica
 from bowbook.mechanics.air import STANDARD_GRAVITY

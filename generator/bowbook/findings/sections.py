@@ -1,13 +1,13 @@
-"""The cross-sections along a bow: as written, else the rod's own, and what they make of its halves."""
+"""The cross-sections along a bow, as written, else the rod's own: second moment, area, density."""
 
 from __future__ import annotations
 
 import math
 from itertools import pairwise
 
-from bowbook.book.records import Book, Kite, Section, Side, Station
-from bowbook.mechanics import column, section
-from bowbook.mechanics.profile import Profile
+from bowbook.book.records import Book, Kite, Rod, Section, Side, Station
+from bowbook.book.stock import rod_material
+from bowbook.mechanics import section
 
 
 def own_section(book: Book, kite: Kite) -> Section | None:
@@ -55,20 +55,26 @@ def second_moment(of: Section) -> float:
     return section.second_moment(dimensions(of))
 
 
-def unit_profile(kite: Kite, side: Side, half_length: float) -> Profile:
-    """Profile of a half with equivalent rigidity 1: flat, or as its stations taper."""
-    stations = stations_of(kite, side)
-    if not stations:
-        return Profile.uniform(1.0, half_length)
-    moments = moment_profile(stations, half_length)
-    equivalent = column.pinned_column_load(moments) * half_length**2 / math.pi**2
-    return moments.scaled(1.0 / equivalent)
+def rod_density(rod: Rod | None) -> float | None:
+    """The rod's own density, else the middle of its material's handbook range, kg/m³."""
+    if rod is None:
+        return None
+    material = rod_material(rod.material)
+    if rod.density_kg_m3 is not None or material is None:
+        return rod.density_kg_m3
+    return (material.density_kg_m3.low + material.density_kg_m3.high) / 2
 
 
-def moment_profile(stations: tuple[Station, ...], length: float) -> Profile:
-    """Second moment of area along a half, m⁴, from its stations."""
-    return section.tapered_second_moment(
-        [s.at_m for s in stations],
-        [dimensions(s.section) for s in stations],
-        length,
-    )
+def section_area(of: Section) -> float:
+    """Area of a cross-section, m².
+
+    >>> round(section_area(Section("round", 0.002)) * 1e6, 4)
+    3.1416
+    >>> round(section_area(Section("tube", 0.004, inner_m=0.003)) * 1e6, 4)
+    5.4978
+    >>> round(section_area(Section("flat", 0.002, wide_m=0.004)) * 1e6, 4)
+    8.0
+    """
+    if of.kind == "flat":
+        return of.thick_m * (of.wide_m or of.thick_m)
+    return math.pi / 4 * (of.thick_m**2 - (of.inner_m or 0.0) ** 2)

@@ -15,7 +15,7 @@ from bowbook.findings.sections import dimensions, own_section, section_at, stati
 from bowbook.mechanics import shaving
 from bowbook.mechanics.pressing import Hold, pressed_load
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.section import tapered_second_moment
+from bowbook.mechanics.taper import tapered_second_moment
 
 CARD_DIFFERENCES = (0.01, 0.02, 0.03, 0.05, 0.07, 0.10, 0.15, 0.20, 0.25)
 WHOLE_HALF = Zone("whole half", 0.0, 1.0)

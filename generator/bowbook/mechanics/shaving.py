@@ -14,7 +14,8 @@ from bowbook.mechanics.elastica import bend
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.profile import Profile
 from bowbook.mechanics.roots import root
-from bowbook.mechanics.section import Dimensions, taken_flat, taken_round, taken_tube, tapered_second_moment
+from bowbook.mechanics.section import Dimensions, taken_flat, taken_round, taken_tube
+from bowbook.mechanics.taper import tapered_second_moment
 
 Stations: TypeAlias = tuple[Sequence[float], Sequence[Dimensions]]
 
