@@ -47,10 +47,11 @@ class Problem(Struct, frozen=True):
         return {"file": p.file, "line": p.line, "column": p.column, "what": self.message, "instead": self.hint}
 
 
-def render(problem: Problem, colour: bool = False) -> str:
+def render(problem: Problem, colour: bool = False, ink: str = "31") -> str:
     """The problem as a terminal shows it: the place, what is wrong, the line with a mark under the spot, what to write.
 
-    Control characters from the maker's file are written out, so that a file cannot command the terminal.
+    Control characters from the maker's file are written out, so that a file cannot command the terminal. `ink` is the
+    colour's number for terminals: red for what is wrong, yellow for what is only odd.
 
     >>> print(render(Problem(Location("content/kites/tern.md", 4, 7, 13), "no unit", "Write 24 in.", "span: 24 inn")))
     content/kites/tern.md:4:7: no unit
@@ -68,9 +69,9 @@ def render(problem: Problem, colour: bool = False) -> str:
     if problem.hint:
         lines.append("  " + safe(problem.hint))
     if colour:
-        lines[0] = f"\x1b[1m{where}:\x1b[0m \x1b[31m{safe(problem.message)}\x1b[0m"
+        lines[0] = f"\x1b[1m{where}:\x1b[0m \x1b[{ink}m{safe(problem.message)}\x1b[0m"
         if mark:
-            lines[2] = f"\x1b[31m{lines[2]}\x1b[0m"
+            lines[2] = f"\x1b[{ink}m{lines[2]}\x1b[0m"
     return "\n".join(lines)
 
 

@@ -9,6 +9,8 @@ import click
 from msgspec.structs import replace
 
 from bowbook.commands.common import book_option, open_book, print_problems
+from bowbook.findings.odd_values import odd_in_book
+from bowbook.format.read_book import with_source
 from bowbook.pages.links import link_problems
 from bowbook.terminal.output import say
 
@@ -20,8 +22,9 @@ def command(book: Path, as_data: bool) -> None:
     """Read the whole book and name everything that is wrong in it.
 
     Each problem comes with its file, its line and what to write instead. Nothing is written. What passes is
-    published. A reading that no bow gives (a droop too deep for its weight, say) stops nothing: --json, publishing
-    and the kite's page say so.
+    published. What only looks like a slip (a reading ten times its neighbours, an EI that no such rod has) is asked
+    about, and stops nothing; so is a reading that no bow gives (a droop too deep for its weight, say), which --json,
+    publishing and the kite's page say.
 
     \b
     Example:
@@ -38,9 +41,12 @@ def command(book: Path, as_data: bool) -> None:
         findings = compute_findings(read)
         problems = findings.problems
         click.echo(json_text(as_json(findings)), nl=False)
+    questions = [] if as_data else [with_source(problem, book) for problem in odd_in_book(read)]
+    print_problems(problems)
+    print_problems(questions, "33")
     if problems:
-        print_problems(problems)
         sys.exit(1)
     if not as_data:
-        kites = len(read.kites)
-        say(f"{kites} {'kite' if kites == 1 else 'kites'}, nothing wrong.")
+        kites, asked = len(read.kites), len(questions)
+        odd = f"; {asked} {'value looks' if asked == 1 else 'values look'} like a slip" if asked else ""
+        say(f"{kites} {'kite' if kites == 1 else 'kites'}, nothing wrong{odd}.")

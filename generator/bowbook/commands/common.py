@@ -76,12 +76,15 @@ def kite_of(book: Book, named: str) -> Kite:
     raise click.UsageError(f"There is no kite {visible(named)} in this book.{visible(hint)}")
 
 
-def print_problems(problems: Iterable[Problem]) -> None:
-    """Print all problems on standard error, in colour on a terminal."""
+def print_problems(problems: Iterable[Problem], ink: str = "31") -> None:
+    """Print all problems on standard error, in colour on a terminal: red, or the `ink` of that number."""
     from bowbook.book.problems import render
 
+    shown = [*problems]
+    if not shown:
+        return
     colour = sys.stderr.isatty() and not os.environ.get("NO_COLOR")
-    click.echo("\n\n".join(render(problem, colour) for problem in problems), err=True, color=colour)
+    click.echo("\n\n".join(render(problem, colour, ink) for problem in shown), err=True, color=colour)
 
 
 class KiteName(click.ParamType[str]):

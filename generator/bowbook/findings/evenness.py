@@ -30,19 +30,8 @@ def balance_findings(book: Book, kite: Kite, bare: BareBow, m: Measuring, ledger
         counts = _count(bare.left), _count(bare.right)
         more, by_twelve = balance.promise(value, sure, counts, tolerance)
         settles = round(by_twelve, 1)
-    if verdict != "even" and verdict != "too close to call":
-        _ask_of_the_mark(value, ledger)
     found = Measured(value, sure.u)
     return Balance(found, sure.expanded, tolerance, verdict, more, rounds, balance.bound(value, sure), settles)
-
-
-def _ask_of_the_mark(d: float, ledger: Ledger) -> None:
-    """Halves further apart than rods of one bow are: perhaps a slip, or a mark off the middle."""
-    if abs(d) > 0.4:
-        ledger.warn(
-            f"The halves read {abs(d):.0%} apart, more than two ends of one rod do: look whether the centre mark is in "
-            "the middle, and whether both were pressed in the same way."
-        )
 
 
 def apart(kite: Kite, left: Half | None, right: Half | None) -> UFloat | None:

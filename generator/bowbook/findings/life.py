@@ -11,6 +11,7 @@ from bowbook.book.records import Book, Kite
 from bowbook.findings.drift import drift_of, drift_said
 from bowbook.findings.kite_findings import kite_result, on_the_bench
 from bowbook.findings.ledger import Ledger
+from bowbook.findings.odd_values import odd_values
 from bowbook.findings.pooled import PooledFigures
 from bowbook.findings.readings import Precision, repeated
 from bowbook.findings.results import Drift, Findings, KiteResult, Liked, Range, StateFindings
@@ -44,7 +45,8 @@ def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
         if one.flex_m_s is not None and not one.flex_m_s.least and state.told:
             liked |= {name: Liked(one.flex_m_s.value, r.low, r.high) for name, r in one.flown.items()}
     drift = drift_of(shown.kite, repeated(kite).reread, pooled.precision)
-    return _with_life(kite, states, shown, main, found, flown_by, liked, drift)
+    odd = tuple(one.said for one in odd_values(kite, book) if one.kind != "under bare")  # the skin's part says that
+    return _with_life(kite, states, shown, main, found, flown_by, liked, drift, odd)
 
 
 def _is_worth(state: State, following: State | None) -> bool:
@@ -70,10 +72,11 @@ def _with_life(
     flown_by: dict[str, Range],
     liked: dict[str, Liked],
     drift: Drift | None,
+    odd: tuple[str, ...],
 ) -> KiteResult:
     """The result of the state that is shown, with what all states say of the kite."""
     found, last = main.findings, states[-1]
-    warnings = found.warnings if drift is None else (*found.warnings, drift_said(drift))
+    warnings = (*odd, *found.warnings, *(() if drift is None else (drift_said(drift),)))
     if last is not shown and shown.told:
         since = f" since {last.since}" if last.since else ""
         before = f"What is said here is of the bow as it was before{since}: {_done(last)}, and not read again."

@@ -158,7 +158,7 @@ def assemble(base: Path, frame: Frame, entries: Mapping[str, KiteEntry], unread:
         LazyMapping({key: entries[key].kite for key in shown}),
         frame.pages,
         LazyMapping({key: partial(places_again, base, f"{KITES}/{key}.md", frame.settings.units) for key in shown}),
-        _in_order([_with_source(problem, base) for problem in problems]),
+        _in_order([with_source(problem, base) for problem in problems]),
         frame.strips,
     )
 
@@ -196,7 +196,7 @@ def _in_order(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     )
 
 
-def _with_source(problem: Problem, base: Path) -> Problem:
+def with_source(problem: Problem, base: Path) -> Problem:
     """The problem with the text of its line, where a check after reading did not have it at hand."""
     if problem.source or not problem.location.line:
         return problem
