@@ -151,7 +151,7 @@ def test_a_round_is_opened_again(own_book: Path, turnstone: Path, run: Run) -> N
 
 def test_a_round_is_opened_again_by_questions(own_book: Path, turnstone: Path, run: Run) -> None:
     """A reading is dropped, the day and the shave with it."""
-    answers = ["-", "", "", "", "2026-04-29", "no"]
+    answers = ["", "-", "", "", "2026-04-29", "no"]
 
     result = run(own_book, "bench", "turnstone", "--redo", "1", given="\n".join(answers) + "\n")
 

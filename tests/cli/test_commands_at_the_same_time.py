@@ -100,7 +100,7 @@ def test_a_file_where_a_folder_of_bowbooks_belongs_costs_nothing(name: str, own_
     """A plain file in the place of a folder for copies or unfinished rounds makes way."""
     (own_book / ".bowbook").mkdir(exist_ok=True)
     (own_book / ".bowbook" / name).write_text("in the way", encoding="utf-8")
-    result = run(own_book, "bench", "dunlin", given="214\n213\n\n215\n214\n\n\n\n\n")
+    result = run(own_book, "bench", "dunlin", given="\n214\n213\n\n215\n214\n\n\n\n")
     assert "written in" in result.output
 
 

@@ -46,11 +46,11 @@ def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Termina
     assert run(book, "add", "Turnstone", "--from", "dunlin").exit_code == 0
 
     child = terminal(book, "bench", "turnstone")
+    answer(child, "whole (Enter", "")
     answer(child, "left", "305")
     answer(child, "left once more", "302", "307", "")
     answer(child, "right (Enter", "289")
     answer(child, "right once more", "291", "288", "")
-    answer(child, "whole (Enter", "")
     child.expect_exact("The left half is")
     child.expect_exact("whole half, then measure")
     answer(child, "Read a half again?", "")
@@ -59,6 +59,7 @@ def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Termina
     answer(child, "Where?", "")
     answer(child, "How many strokes?", "18")
     answer(child, "How much came off", "0.02 mm")
+    answer(child, "With which tool?", "sanding block")
     child.expect_exact("The shaving is written")
     child.wait()
 
@@ -66,11 +67,11 @@ def test_a_maker_evens_a_bow_out_and_publishes(tmp_path: Path, terminal: Termina
     assert [r["verdict"] for r in first] == ["left stiffer"]
 
     child = terminal(book, "bench", "turnstone")
+    answer(child, "whole (Enter", "")
     answer(child, "left (Enter", "292")
     answer(child, "left once more", "290", "293", "")
     answer(child, "right (Enter", "290")
     answer(child, "right once more", "291", "289", "")
-    answer(child, "whole (Enter", "")
     child.expect_exact("The halves are even")
     answer(child, "Read a half again?", "")
     child.expect_exact("Round 2 is written")

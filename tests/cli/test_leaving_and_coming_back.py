@@ -28,6 +28,8 @@ def test_the_bench_is_left_in_the_middle_and_taken_up(key: str, own_book: Path, 
     run(own_book, "add", "Ruff", "--from", "dunlin")
     before = content(own_book)
     child = terminal(own_book, "bench", "ruff")
+    child.expect_exact("whole (Enter")
+    child.sendline("")
     child.expect_exact("left (Enter")
     child.sendline("214")
     child.expect_exact("left once more")
@@ -39,19 +41,19 @@ def test_the_bench_is_left_in_the_middle_and_taken_up(key: str, own_book: Path, 
     assert child.exitstatus == 1
     assert content(own_book) == before
 
-    again = run(own_book, "bench", "ruff", given="\n213\n213\n\n\n\n")
+    again = run(own_book, "bench", "ruff", given="\n213\n213\n\n\n")
     assert "going on with the round you left" in again.output
     text = (own_book / "content" / "kites" / "ruff.md").read_text(encoding="utf-8")
     assert "left: 214, 212 g" in text
     assert "right: 213, 213 g" in text
 
 
-@pytest.mark.parametrize("answers", range(9))
+@pytest.mark.parametrize("answers", range(10))
 def test_answers_that_run_out_anywhere_leave_the_file_whole(answers: int, own_book: Path, run: Run) -> None:
     """However many answers come before the end of input, the file holds the whole round or none of it."""
     run(own_book, "add", "Ruff", "--from", "dunlin")
     before = content(own_book)
-    given = ["214", "212", "", "150", "", "", "", "yes", "middle third"]
+    given = ["", "214", "212", "", "150", "", "", "yes", "middle third", "20"]
     result = run(own_book, "bench", "ruff", given="".join(f"{line}\n" for line in given[:answers]))
     after = content(own_book)
     assert result.exit_code == 1
@@ -67,7 +69,7 @@ def test_answers_that_run_out_anywhere_leave_the_file_whole(answers: int, own_bo
 def test_nonsense_at_every_reading_is_answered_with_a_sentence(own_book: Path, run: Run) -> None:
     """What is no reading is refused each time, asks again, and never becomes one."""
     run(own_book, "add", "Ruff", "--from", "dunlin")
-    given = "".join(f"{line}\n" for line in (*NONSENSE, "214", *NONSENSE, "", "213", "", "", ""))
+    given = "".join(f"{line}\n" for line in ("", *NONSENSE, "214", *NONSENSE, "", "213", "", ""))
     result = run(own_book, "bench", "ruff", given=given)
     assert result.output.count("  ! ") == 2 * len(NONSENSE)
     assert "`␛[31m` is not a weight" in result.output
@@ -88,7 +90,7 @@ def test_nothing_read_is_nothing_written(own_book: Path, run: Run) -> None:
 def test_a_reading_can_be_taken_back(own_book: Path, run: Run) -> None:
     """A slip of the finger is taken back with - before anything is written."""
     run(own_book, "add", "Ruff", "--from", "dunlin")
-    result = run(own_book, "bench", "ruff", given="-\n214\n2140\n-\n213\n\n213\n\n\n\n")
+    result = run(own_book, "bench", "ruff", given="\n-\n214\n270\n-\n213\n\n213\n\n\n")
     assert "There is no reading to take back" in result.output
     assert "far from the others" in result.output
     assert "left: 214, 213 g" in (own_book / "content" / "kites" / "ruff.md").read_text(encoding="utf-8")
@@ -97,7 +99,7 @@ def test_a_reading_can_be_taken_back(own_book: Path, run: Run) -> None:
 def test_a_half_is_read_again_before_the_round_is_written(own_book: Path, run: Run) -> None:
     """Asked whether to read a half again, the maker can, and the round holds the further readings."""
     run(own_book, "add", "Ruff", "--from", "dunlin")
-    run(own_book, "bench", "ruff", given="214\n\n213\n\n\nright\n212\n\n\n\n")
+    run(own_book, "bench", "ruff", given="\n214\n\n213\n\nright\n212\n\n\n")
     text = (own_book / "content" / "kites" / "ruff.md").read_text(encoding="utf-8")
     assert "right: 213, 212 g" in text
     assert text.count("    left:") == 1
@@ -107,11 +109,12 @@ def test_a_shaving_said_later_is_written_where_it_belongs(own_book: Path, run: R
     """The round is written before the shaving; coming back, the bench asks for it first."""
     run(own_book, "add", "Ruff", "--from", "dunlin")
     run(own_book, "bench", "ruff", "--left", "320, 321, 319, 320 g", "--right", "260, 261, 259, 260 g")
-    result = run(own_book, "bench", "ruff", given="left\nwhole\n12\n\n300\n\n290\n\n\n\n\n")
+    result = run(own_book, "bench", "ruff", given="left\nwhole\n12\n\nscraper\n\n300\n\n290\n\n\n\n")
     assert "the left half was the stiffer one" in result.output
     text = (own_book / "content" / "kites" / "ruff.md").read_text(encoding="utf-8")
     assert text.index("strokes: 12") < text.index("left: 300 g")
     assert "zone: whole half" in text
+    assert "tool: scraper" in text
 
 
 def test_a_file_changed_meanwhile_is_not_written_over(
@@ -128,7 +131,7 @@ def test_a_file_changed_meanwhile_is_not_written_over(
         return real(*words)
 
     monkeypatch.setattr(bench_session, "more_wanted", saved_by_an_editor)
-    refused = run(own_book, "bench", "dunlin", given="300\n\n300\n\n\n\n")
+    refused = run(own_book, "bench", "dunlin", given="\n300\n\n300\n\n\n")
     assert refused.exit_code == 1
     assert "changed meanwhile" in refused.output
     assert file.read_text(encoding="utf-8").endswith("One more line.\n")

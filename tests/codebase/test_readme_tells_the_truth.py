@@ -48,7 +48,7 @@ def _bench(folder: Path) -> list[str]:
     """The lines of README's talk at the bench that did not come when its answers were given."""
     shown = blocks("text")[0].rstrip("\n").split("\n")
     answers = [found[1].strip() for line in shown if (found := re.search(r", g:(.*)$", line))]
-    done = run_bowbook("bench", "turnstone", cwd=folder, given="\n".join(answers) + "\n\nyes\n\n\n\n")
+    done = run_bowbook("bench", "turnstone", cwd=folder, given="\n".join(answers) + "\n\nyes\n\n\n\n\n")
     assert done.returncode == 0, done.stdout
     return lines_in_order(shown, done.stdout)
 

@@ -129,7 +129,7 @@ def test_a_mass_far_from_the_other_kites_is_asked_about(tmp_path: Path) -> None:
 
 
 def test_check_asks_and_passes_and_the_page_says_so_too(tmp_path: Path) -> None:
-    """File, line, the spot and what may be meant, on standard error; exit 0, for a maker may be right."""
+    """File, line, what stands there and what may be meant, on standard error; exit 0, for a maker may be right."""
     bench = "  - left: 214, 2130, 215\n    right: 198, 199\n"
     text = KITE.format(name="Knot", mass="21", length="640", bow="", bench=bench, covered="")
     root = small_book(tmp_path, {"knot": text}, BOOK, RODS, SKINS)
@@ -138,10 +138,9 @@ def test_check_asks_and_passes_and_the_page_says_so_too(tmp_path: Path) -> None:
     assert done.returncode == 0
     assert done.stdout == "1 kite, nothing wrong; 1 value looks like a slip.\n"
     assert done.stderr == (
-        "content/kites/knot.md:7:11: 2130 g is 10 times the readings beside it\n"
-        "    - left: 214, 2130, 215\n"
-        "            ^^^^^^^^^^^^^^\n"
-        "  If the decimal point slipped, write 213 g. If it is right, leave it.\n"
+        "content/kites/knot.md:7: 2130 g is 10 times the readings beside it\n"
+        "  - left: 214, 2130, 215\n"
+        "  If the decimal point slipped, write 213 g. If it is right, leave it.\n\n"
     )
     warnings = compute_findings(read_book(root)).kites["knot"].warnings
     assert warnings[0].startswith("Round 1, left: 2130 g is 10 times the readings beside it. If the decimal point")

@@ -43,11 +43,13 @@ def bow_rows(findings: Findings, book: BookFindings) -> Table:
         ("Rise", shape.rise_m, "length"),
         ("Lean of the left tip", shape.tip_slope_left_rad, "angle"),
         ("Lean of the right tip", shape.tip_slope_right_rad, "angle"),
-        ("Thrust along the span", shape.thrust_N, "force"),
         ("Strain at the rod's surface", shape.strain, "strain"),
         ("Strain the rod may be bent to", shape.strain_limit, "strain"),
     )
     rows = [Row((name, numbers.exact(value, kind, units))) for name, value, kind in figures if value is not None]
+    if shape.thrust_N is not None:
+        thrust = numbers.surely(shape.thrust_N, shape.thrust_u_N, "force", units)
+        rows.append(Row(("Thrust along the span", thrust)))
     if shape.deepest_offset_m is not None:
         rows.insert(3, Row(("Deepest point", _deepest(findings, book))))
     return Table(("Strung bow", "Figure"), tuple(rows))

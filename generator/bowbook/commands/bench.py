@@ -14,17 +14,20 @@ from bowbook.terminal.output import say, say_json, tell
 if TYPE_CHECKING:
     from bowbook.book.records import Round
     from bowbook.findings.results import Findings
-    from bowbook.terminal.bench_session import Bench
-    from bowbook.terminal.unfinished_round import Session
+    from bowbook.terminal.bench_advice import Bench
+    from bowbook.terminal.unfinished_round import Kind, Session
 
 
 @click.command("bench")
 @click.argument("kite", type=KiteName(), metavar="[KITE]", required=False)
 @click.option("--strip", help="A loose strip in place of a kite's bow; kept in content/stock/strips.yaml.")
 @click.option("--covered", is_flag=True, help="The same press with the skin on.")
+@click.option("--tips", is_flag=True, help="The tips test of the finished kite: both tips pressed down together.")
 @click.option("--left", help='Readings of the left half, in place of the questions: "214, 213, 215 g".')
 @click.option("--right", help="Readings of the right half, likewise.")
 @click.option("--whole", help="A reading of the whole bow, likewise.")
+@click.option("--both", help='Readings of both tips, in place of the questions: "14, 15 g"; with --back.')
+@click.option("--back", help='How far both tips were pressed from where they rested: "30 mm".')
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the round. Default: today.")
 @click.option("--redo", type=click.IntRange(1), metavar="N", help="Open round N again: correct a reading, its day.")
 @click.option("--anew", is_flag=True, help="Drop an unfinished round and begin again.")
@@ -36,16 +39,19 @@ def command(
     kite: str | None,
     strip: str | None,
     covered: bool,
+    tips: bool,
     left: str | None,
     right: str | None,
     whole: str | None,
+    both: str | None,
+    back: str | None,
     on: object,
     redo: int | None,
     anew: bool,
     as_data: bool,
     book: Path,
 ) -> None:
-    """Read KITE's bow: each half pressed on the scale, a few times, then the verdict and what to shave.
+    """Read KITE's bow: the whole of it and each half pressed on the scale, then the verdict and what to shave.
 
     It asks for the readings as they come off the scale and says after each what is known so far. Ctrl-C leaves
     at any time: nothing is lost, and the same command goes on from there. The round is written into the kite's
@@ -55,6 +61,7 @@ def command(
     Examples:
       bowbook bench dunlin
       bowbook bench dunlin --covered
+      bowbook bench dunlin --tips
       bowbook bench dunlin --redo 1
       bowbook bench --strip first
       bowbook bench dunlin --left "292, 290 g" --right "290, 291 g"
@@ -63,23 +70,31 @@ def command(
 
     if (kite is None) == (strip is None):
         raise click.UsageError("Name a kite, such as bowbook bench dunlin, or a loose strip with --strip.")
-    if strip is not None and (covered or redo is not None):
-        raise click.UsageError("A loose strip has no skin, and its rounds are opened again in strips.yaml by hand.")
+    tips = tips or both is not None or back is not None
+    if strip is not None and (covered or tips or redo is not None):
+        raise click.UsageError(
+            "A loose strip has no skin and no tips, and its rounds are opened again in strips.yaml by hand."
+        )
+    if tips and (covered or left or right or whole or redo is not None):
+        raise click.UsageError("--tips is a test of its own: it takes --both and --back, and no half.")
+    if (both is None) != (back is None):
+        raise click.UsageError('A tips test needs both: --both "14, 15 g" --back "30 mm".')
+    kind: Kind = "tips" if tips else "covered" if covered else "bare"
     bench = _bench(book, kite or "") if strip is None else _strip_bench(book, strip)
     day = str(on)[:10] if on else None
-    given = {"left": left, "right": right, "whole": whole}
+    given = {"left": left, "right": right, "whole": whole, "tips": both}
     if redo is not None:
         _redo(bench, redo, given, day)
         return
     if any(given.values()):
-        _record_given(bench, given, covered, day, as_data)
+        _record_given(bench, given, kind, back, day, as_data)
         return
     if as_data:
         raise click.UsageError('--json needs the readings as options: --left "214, 213 g" --right "198, 199 g"')
     try:
-        _talk(bench, covered, anew, day)
+        _talk(bench, kind, anew, day)
     except LeftError:
-        again = f"bowbook bench {_named(bench)}{' --covered' if covered else ''}"
+        again = f"bowbook bench {_named(bench)}{'' if kind == 'bare' else f' --{kind}'}"
         tell(f"Left the bench. What was read is kept: {again} goes on from here.")
         sys.exit(1)
 
@@ -110,7 +125,7 @@ def _bench(root: Path, named: str) -> Bench:
     from bowbook.findings.compute import at_the_bench
     from bowbook.format.source_file import LARGEST_BYTES
     from bowbook.storage.regular import read_plain
-    from bowbook.terminal.bench_session import Bench
+    from bowbook.terminal.bench_advice import Bench
 
     book = open_book(root, named)
     kite = kite_of(book, named)
@@ -132,7 +147,7 @@ def _strip_bench(root: Path, name: str) -> Bench:
     from bowbook.book.records import Bow, Kite, Strip
     from bowbook.findings.compute import at_the_bench
     from bowbook.format.stock_file import STRIPS
-    from bowbook.terminal.bench_session import Bench
+    from bowbook.terminal.bench_advice import Bench
 
     if not name.strip() or len(name) > 100 or not name.isprintable():
         raise click.UsageError("--strip: write a short name, such as first.")
@@ -144,20 +159,21 @@ def _strip_bench(root: Path, name: str) -> Bench:
     return Bench(root, book, kite, path.read_bytes() if path.exists() else b"", at_the_bench, strip=name)
 
 
-def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:
+def _talk(bench: Bench, kind: Kind, anew: bool, day: str | None) -> None:
     """The whole round, question by question, and its record."""
-    from bowbook.terminal.bench_session import HELP, more_wanted, read_all, the_round
-    from bowbook.terminal.stage import bare_rounds
+    from bowbook.terminal.bench_advice import HELP
+    from bowbook.terminal.bench_session import more_wanted, read_all, say_first, the_round
     from bowbook.terminal.unfinished_round import Session, forget, take_up
 
-    session = None if anew else take_up(bench.root, bench.kite.key, len(bench.kite.bench), covered)
+    session = None if anew else take_up(bench.root, bench.kite.key, len(bench.kite.bench), kind)
     if session:
         tell(f"{bench.kite.name}: going on with the round you left.", bold=True)
     else:
-        bench = bench if covered else _shaved_since(bench)
-        session = Session(bench.kite.key, len(bench.kite.bench), covered)
-        tell(f"{bench.kite.name}, {'skin on' if covered else f'round {bare_rounds(bench.kite) + 1}'}.", bold=True)
+        bench = _shaved_since(bench) if kind == "bare" else bench
+        session = Session(bench.kite.key, len(bench.kite.bench), kind)
+        tell(f"{bench.kite.name}, {_called(bench, kind)}.", bold=True)
     tell(HELP)
+    say_first(bench, session)
     found = None
     while True:
         read_all(bench, session)
@@ -166,14 +182,21 @@ def _talk(bench: Bench, covered: bool, anew: bool, day: str | None) -> None:
             tell("Nothing was read, so nothing is written.")
             return
         say()
-        if not covered:
+        if kind == "bare":
             found = _say_verdict(bench, the_round(session, day))
-        if not more_wanted(bench, session):
+        if kind == "tips" or not more_wanted(bench, session):
             break
     _record(bench, session, day)
     forget(bench.root, session)
     if found is not None and found.shave.side is not None:
         _ask_and_record_shave(_again(bench), found)
+
+
+def _called(bench: Bench, kind: Kind) -> str:
+    """What the round is, in words."""
+    from bowbook.terminal.stage import bare_rounds
+
+    return {"covered": "skin on", "tips": "tips test"}.get(kind, f"round {bare_rounds(bench.kite) + 1}")
 
 
 def _shaved_since(bench: Bench) -> Bench:
@@ -199,7 +222,8 @@ def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
     where: tuple[str | int, ...] = ("bench", number, "shave")
     if bench.strip:
         where = (bench.strip, *where)
-    shave = ask_shave(bench, found.shave.side)
+    advised = found.shave.options[0].zone if found.shave.options else "whole half"
+    shave = ask_shave(bench, found.shave.side, advised)
     if shave is None:
         tell(f"When it has been shaved, measure again: bowbook bench {_named(bench)}")
         return bench
@@ -237,7 +261,7 @@ def _record(bench: Bench, session: Session, day: str | None) -> None:
     """Write the round into the kite's file, each reading as it was typed; a plan becomes a kite that is being built."""
     from bowbook.format.edit import edit_file, item, item_in, value
     from bowbook.terminal.bench_session import typed_entry
-    from bowbook.terminal.stage import bare_rounds, stage_after_bench
+    from bowbook.terminal.stage import stage_after_bench
 
     entry = typed_entry(session, day)
     changes = [item_in([bench.strip], "bench", entry) if bench.strip else item("bench", entry)]
@@ -246,24 +270,29 @@ def _record(bench: Bench, session: Session, day: str | None) -> None:
         changes.append(value("stage", stage))
     path = bench.root / bench.kite.file
     kept = write_into(lambda path: edit_file(path, changes, bench.seen, bench.units), path)
-    what = "The covered readings are" if session.covered else f"Round {bare_rounds(bench.kite) + 1} is"
+    named = {"covered": "The covered readings are", "tips": "The tips test is"}
+    what = named.get(session.kind, f"{_called(bench, session.kind).capitalize()} is")
     before = "" if kept.suffix == ".yaml" and ".bowbook" not in kept.parts else f" The file as it was: {kept}"
     tell(f"{what} written in {bench.kite.file}.{before}", fg="green")
     if stage is not None:
         tell(f"{bench.kite.name} is not {bench.kite.stage} any more: its stage is now {stage}.")
-    if session.covered:
-        _say_covered(bench, session)
+    if session.kind != "bare":
+        _say_finished(bench, session)
 
 
-def _say_covered(bench: Bench, session: Session) -> None:
-    """What the skin adds by the covered readings just written, and whether the bow is still even under it."""
+def _say_finished(bench: Bench, session: Session) -> None:
+    """What the skin adds by the covered readings just written, and whether the bow is even under it; or the tips."""
     from bowbook.findings.compute import compute_findings
     from bowbook.terminal.bench_session import covered_alone
-    from bowbook.wording.answers import skin_adds
+    from bowbook.wording.answers import skin_adds, tips_said
     from bowbook.wording.balance import is_it_even
 
     book = open_book(bench.root)
     found = compute_findings(book).kites.get(bench.kite.key)
+    if session.kind == "tips":
+        for sentence in tips_said(found, bench.units) if found is not None else ():
+            tell(sentence, bold=True)
+        return
     if found is not None:
         tell(skin_adds(found, bench.units), bold=True)
     if session.left and session.right:
@@ -271,21 +300,27 @@ def _say_covered(bench: Bench, session: Session) -> None:
         tell(f"With the skin on: {said}")
 
 
-def _record_given(bench: Bench, given: dict[str, str | None], covered: bool, day: str | None, as_data: bool) -> None:
+def _record_given(
+    bench: Bench, given: dict[str, str | None], kind: Kind, back: str | None, day: str | None, as_data: bool
+) -> None:
     """A round given as options: checked, judged, written and said without a question."""
-    from bowbook.terminal.bench_session import take_given, the_round
+    from bowbook.terminal.bench_session import odd_in, take_back, take_given, the_round
     from bowbook.terminal.unfinished_round import Session
 
-    session = Session(bench.kite.key, len(bench.kite.bench), covered)
+    session = Session(bench.kite.key, len(bench.kite.bench), kind)
     try:
         take_given(session, given, bench.units)
+        if back is not None:
+            session.back[:] = take_back(back, bench)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     one = the_round(session, day)
     if as_data:
         say_json(_judged(bench, one))
-    elif not covered:
+    elif kind == "bare":
         _say_verdict(bench, one)
+    for odd in odd_in(bench, session):
+        tell(f"{odd.what[:1].upper()}{odd.what[1:]}. {odd.instead}", "! ", fg="yellow", err=True)
     _record(bench, session, day)
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 from msgspec.structs import replace
 
-from bowbook.commands.common import book_option, open_book, print_problems
+from bowbook.commands.common import book_option, open_book, print_problems, print_questions
 from bowbook.findings.odd_values import odd_in_book
 from bowbook.format.read_book import with_source
 from bowbook.pages.links import link_problems
@@ -43,7 +43,7 @@ def command(book: Path, as_data: bool) -> None:
         click.echo(json_text(as_json(findings)), nl=False)
     questions = [] if as_data else [with_source(problem, book) for problem in odd_in_book(read)]
     print_problems(problems)
-    print_problems(questions, "33")
+    print_questions(questions)
     if problems:
         sys.exit(1)
     if not as_data:

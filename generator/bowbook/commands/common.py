@@ -13,7 +13,7 @@ import click
 
 from bowbook.book.problems import Problem
 from bowbook.book.suggest import nearest
-from bowbook.terminal.output import tell, visible
+from bowbook.terminal.output import say, tell, visible
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -76,15 +76,25 @@ def kite_of(book: Book, named: str) -> Kite:
     raise click.UsageError(f"There is no kite {visible(named)} in this book.{visible(hint)}")
 
 
-def print_problems(problems: Iterable[Problem], ink: str = "31") -> None:
-    """Print all problems on standard error, in colour on a terminal: red, or the `ink` of that number."""
+def print_problems(problems: Iterable[Problem]) -> None:
+    """Print all problems on standard error, in colour on a terminal."""
     from bowbook.book.problems import render
 
     shown = [*problems]
-    if not shown:
-        return
     colour = sys.stderr.isatty() and not os.environ.get("NO_COLOR")
-    click.echo("\n\n".join(render(problem, colour, ink) for problem in shown), err=True, color=colour)
+    if shown:
+        click.echo("\n\n".join(render(problem, colour) for problem in shown), err=True, color=colour)
+
+
+def print_questions(odd: Iterable[Problem]) -> None:
+    """Print what only looks like a slip on standard error, wrapped like prose, in yellow on a terminal."""
+    for problem in odd:
+        place = f"{problem.location.file}:{problem.location.line}"
+        tell(f"{place}: {problem.message}", fg="yellow", err=True)
+        if problem.source.strip():
+            tell(problem.source.strip(), "  ", err=True)
+        tell(problem.hint, "  ", err=True)
+        say(err=True)
 
 
 class KiteName(click.ParamType[str]):

@@ -149,6 +149,7 @@ class Shape(Struct, frozen=True):
     """The strung bow. The curve runs left tip to right tip, x along the span from the left tip, y the depth; m."""
 
     thrust_N: float | None = None
+    thrust_u_N: float | None = None  # how near the true value; lengths cancel in it
     rise_m: float | None = None
     tip_slope_left_rad: float | None = None
     tip_slope_right_rad: float | None = None

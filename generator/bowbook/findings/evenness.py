@@ -55,7 +55,8 @@ def sureness(d: UFloat, kite: Kite, left: Half, right: Half, m: Measuring) -> Su
     p, length = m.precision, kite.bow.length_m
     both_pressed = left.pressed is not None and right.pressed is not None
     mark = 0.0
-    if both_pressed and length is not None and not p.marked_from_both_ends:
+    from_both_ends = p.marked_from_both_ends if kite.bow.mark is None else kite.bow.mark == "both ends"
+    if both_pressed and length is not None and not from_both_ends:
         mark = balance.mark_uncertainty(p.ruler_m, length / 2)
     scatter = ((parts(d, PRESS), float(p.presses.degrees)), (parts(d, DROP), float(p.drops.degrees)))
     step = parts(d, STEP)

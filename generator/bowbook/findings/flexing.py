@@ -14,10 +14,9 @@ from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
 from bowbook.findings.ledger import Ledger, listed
 from bowbook.findings.readings import LENGTH, TIPS, Measuring, UFloat, at_least, measured, variable, without
-from bowbook.findings.results import TipsFindings
+from bowbook.findings.results import LEAST_TIPS_N, TipsFindings
 from bowbook.mechanics import elastica, planning, sail, scatter, tension
 
-LEAST_TIPS_N = 8 * 0.00980665  # under 8 grams the computed wind stands
 _SMALL = 1e-4  # part of a rigidity, for slopes
 
 

@@ -40,6 +40,9 @@ class Predicted(Struct, frozen=True):
     high_interval: Range | None = None
 
 
+LEAST_TIPS_N = 8 * 0.00980665  # under 8 grams the computed wind stands
+
+
 class TipsFindings(Struct, frozen=True):
     """Both tips pressed back together: how hard one pushes back for each metre, and the flex wind by that alone."""
 

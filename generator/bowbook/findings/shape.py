@@ -11,6 +11,7 @@ from bowbook.book.stock import rod_material
 from bowbook.findings.bench_results import Shape
 from bowbook.findings.bow import BareBow
 from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.readings import LENGTH, without
 from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.mechanics import elastica
 from bowbook.mechanics.profile import Profile
@@ -54,10 +55,13 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
     except ValueError as error:
         ledger.problem("bow.span", error, "Measure the span tip to tip, and the bow along the rod.")
         return Shape(strain_limit=limit)
+    EI = without(bare.mean_EI, LENGTH)  # the thrust goes with it
+    relative = float(EI.std_dev / EI.nominal_value)
     strain = _strain(book, kite, bent, bow.length_m, ledger)
     _judge(strain, limit, ledger)
     return Shape(
         thrust_N=bent.thrust_N,
+        thrust_u_N=bent.thrust_N * relative,
         rise_m=bent.rise_m,
         tip_slope_left_rad=bent.slope_left_rad,
         tip_slope_right_rad=bent.slope_right_rad,

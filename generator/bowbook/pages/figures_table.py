@@ -71,8 +71,10 @@ def _bow(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
         ),
         units,
     )
+    thrust = found.shape.thrust_N
+    tension = (("Tension", numbers.surely(thrust, found.shape.thrust_u_N, "force", units)),) if thrust else ()
     hold = (("Hold, inferred from the whole bow", numbers.number(bow.hold_factor)),) if bow.hold_factor else ()
-    return exact + measured + hold
+    return exact + measured + tension + hold
 
 
 def _skin(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
@@ -90,7 +92,16 @@ def _skin(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
 
 
 def _wind(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
-    flex = _measured((("Flex wind", found.wind.flex_m_s, "wind"),), units)
+    tips = found.tips.flex_m_s is not None
+    flex = _measured(
+        (
+            ("Flex wind", found.wind.flex_m_s, "wind"),
+            ("Both tips on the scale", found.tips.read_N, "force"),
+            ("Flex wind by the tips", found.tips.flex_m_s, "wind"),
+            ("Flex wind by the bow’s tension", found.wind.computed_m_s if tips else None, "wind"),
+        ),
+        units,
+    )
     return flex + _exact((("Least wind that carries it", found.wind.least_m_s, "wind"),), units)
 
 

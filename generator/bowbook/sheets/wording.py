@@ -303,7 +303,8 @@ def _wind(book: BookFindings, f: Findings, units: Units) -> SheetSection:
         rows.append(Row("Best wind", None, unit_of("wind", units)))
     if f.wind.flex_m_s:
         flex = numbers.measured(f.wind.flex_m_s, "wind", units)
-        rows.append(Row("Flexes at", flex, "", "tips back by a tenth of the half"))
+        how = ", by the tips test" if f.wind.flex_how == "tips" else ""
+        rows.append(Row("Flexes at", flex, "", f"tips back by a tenth of the half{how}"))
     if f.wind.least_m_s is not None:
         rows.append(Row("Cannot fly under", show(f.wind.least_m_s, "wind", units)))
     if f.wind.bands:

@@ -5,59 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import partial
-from pathlib import Path
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.as_typed import Typed, together, typed_quantities
 from bowbook.book.quantities import QuantityError
-from bowbook.book.records import Book, Kite, Press, Round, Shave, Side, Units, Zone
+from bowbook.book.records import Kite, Press, Round, Shave, Side, Tips, Units, Zone
 from bowbook.book.units import parse_quantity, show, unit_of
 from bowbook.findings.bench_results import ShaveOption
-from bowbook.findings.results import Findings
+from bowbook.findings.odd_values import Odd, odd_values
+from bowbook.terminal.bench_advice import HELP, MARK, Bench, enough, how_to_read, tips_back_m
 from bowbook.terminal.output import say, say_table, tell
 from bowbook.terminal.prompts import ask, one_of, whole_number
-from bowbook.terminal.unfinished_round import PARTS, Part, Session, keep
+from bowbook.terminal.stage import bare_rounds
+from bowbook.terminal.unfinished_round import ASKED, PARTS, Part, Session, keep
 from bowbook.wording import numbers
 from bowbook.wording.balance import apart_stiffer
 
 MOST_N = 2000.0  # a reading above this has lost its decimal point
+MOST_LETTERS = 80  # of a tool's name
 ASTRAY = 1.25  # a repeat this far from the others is worth a second look; common practice, no source
 DROP, BACK = "-", "<"
-
-HELP = (
-    "Type what the scale says and press Enter, once for each press: 214, or 7.5 oz. Enter alone goes on. "
-    "Let go and hold anew between presses. - takes the last reading back. Ctrl-C leaves the bench; what was read so "
-    "far is kept."
-)
-_WHAT = {
-    "left": "Left half on the scale, centre mark held, pressed until it bows",
-    "right": "Turn it over: right half on the scale",
-    "whole": "The whole bow, pressed end to end (optional)",
-}
-
-
-class Bench(Struct, frozen=True):
-    """What the talk works with: where the book lies, the book, the kite as its file says, and who works out."""
-
-    root: Path
-    book: Book
-    kite: Kite
-    seen: bytes  # of the kite's file, when it was read
-    compute_findings: Callable[[Book, Kite], Findings]
-    strip: str | None = None  # the name of the loose strip that it is, in place of a kite's bow
-
-    @property
-    def units(self) -> Units:
-        """The book's units."""
-        return self.book.settings.units
 
 
 def read_all(bench: Bench, session: Session) -> None:
     """Ask for every part that is not done with, keeping the session after each answer."""
-    parts = PARTS[:2] if session.covered else PARTS
-    for part in parts:
+    for part in ASKED[session.kind]:
         if part not in session.done:
             _read_part(bench, session, part)
 
@@ -65,13 +38,15 @@ def read_all(bench: Bench, session: Session) -> None:
 def _read_part(bench: Bench, session: Session, part: Part) -> None:
     """Readings of one part until Enter alone."""
     unit = unit_of("force", bench.units)
-    tell(f"{_WHAT[part]}{', skin on' if session.covered else ''}.")
+    tell(how_to_read(bench, session, part))
+    wanted = enough(bench, part)
+    asked: set[str] = set()
     _say_so_far(bench, session, part)
     while True:
         readings = session.readings(part)
-        more = (
-            " once more (Enter: on)" if readings else " (Enter: not now)" if part != "whole" else " (Enter: leave out)"
-        )
+        count = f", {len(readings) + 1} of {wanted}" if 0 < len(readings) < wanted else ""
+        leave = "leave out" if part == "whole" else "not now"
+        more = f" once more{count} (Enter: on)" if readings else f" (Enter: {leave})"
         answer = ask(f"  {part}{more}, {unit}:", partial(_reading, units=bench.units, may_drop=bool(readings)), HELP)
         if answer == DROP:
             dropped = readings.pop()
@@ -82,8 +57,56 @@ def _read_part(bench: Bench, session: Session, part: Part) -> None:
             return
         elif not isinstance(answer, str):
             readings.extend(answer)
+            if not _stands(bench, session, asked):
+                del readings[-len(answer) :]
         keep(bench.root, session)
         _say_so_far(bench, session, part)
+
+
+def say_first(bench: Bench, session: Session) -> None:
+    """What to do before the first reading: mark the middle of a bow not read before; say how far the tips go."""
+    at_once = not (bench.kite.bow.mark or bench.book.settings.mark or bare_rounds(bench.kite))
+    if session.kind == "bare" and at_once:
+        tell(MARK)
+    if session.kind == "tips" and not session.back:
+        usual = tips_back_m(bench.kite)
+        typed = f"[{show(usual, 'length', bench.units)}]" if usual else ", such as 30 mm:"
+        session.back[:] = ask(
+            f"How far will you press the tips back, from where they rest? {typed}",
+            partial(take_back, bench=bench, usual=usual),
+        )
+        keep(bench.root, session)
+
+
+def take_back(text: str, bench: Bench, usual: float | None = None) -> tuple[Typed, ...]:
+    """How far the tips go, as typed; Enter alone gives what is usual. Raises ValueError with a sentence."""
+    text = text or (show(usual, "length", bench.units) if usual else "")
+    try:
+        typed = typed_quantities(text, "length", bench.units)
+    except QuantityError as wrong:
+        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    if len(typed) != 1 or not 0 < typed[0].si < (bench.kite.bow.length_m or 2.0) / 2:
+        raise ValueError("Write one length, less than half the bow; a tenth of the half span is best.")
+    return typed
+
+
+def odd_in(bench: Bench, session: Session) -> tuple[Odd, ...]:
+    """What looks like a slip in the readings of this round."""
+    kite = as_it_will_be(bench.kite, session)
+    number = len(kite.bench) - 1 if session.redo is None else session.redo
+    return tuple(odd for odd in odd_values(kite, bench.book) if odd.path.startswith(f"bench.{number}."))
+
+
+def _stands(bench: Bench, session: Session, asked: set[str]) -> bool:
+    """Whether what was just typed is meant: what looks like a slip is asked about at once, each thing once."""
+    for odd in odd_in(bench, session):
+        if odd.kind not in asked:
+            asked.add(odd.kind)
+            tell(f"{odd.what[:1].upper()}{odd.what[1:]}. {odd.instead}", "    ! ", fg="yellow")
+            words = one_of({"": True, "yes": True, "no": False}, "yes, or no to take it back")
+            if not ask("    Does it stand? yes, or no to take it back [yes]", words):
+                return False
+    return True
 
 
 def _reading(text: str, units: Units, may_drop: bool) -> tuple[Typed, ...] | str:
@@ -111,7 +134,7 @@ def _say_so_far(bench: Bench, session: Session, part: Part) -> None:
     others = readings[:-1]
     if others and not 1 / ASTRAY < readings[-1] * len(others) / sum(others) < ASTRAY:
         tell("That is far from the others. If the bow slipped, - takes it back.", "    ! ", fg="yellow")
-    if session.covered:
+    if session.kind != "bare":
         say(f"    {part} {_mean(bench, readings)}")
         return
     found = bench.compute_findings(bench.book, with_round(bench.kite, the_round(session)))
@@ -135,33 +158,46 @@ def the_round(session: Session, on: str | None = None) -> Round:
     left, right, whole = (
         Press(tuple(one.si for one in session.readings(part))) if session.readings(part) else None for part in PARTS
     )
-    return Round(on or date.today().isoformat(), left, right, whole, skin_on=session.covered)
+    tips = Tips(tuple(one.si for one in session.tips), session.back[0].si) if session.tips and session.back else None
+    return Round(on or date.today().isoformat(), left, right, whole, tips=tips, skin_on=session.covered)
 
 
 def take_given(session: Session, given: Mapping[str, str | None], units: Units) -> None:
     """Put readings given beforehand in place of those of the session. Raises ValueError for what is none."""
-    for part in PARTS:
+    for part in (*PARTS, *ASKED["tips"]):
         text = given.get(part)
         if text is None:
             continue
         try:
             typed = typed_quantities(text, "force", units)
         except QuantityError as wrong:
-            raise ValueError(f"--{part}: {wrong.message}. {wrong.hint}") from None
+            raise ValueError(f"{_option(part)}: {wrong.message}. {wrong.hint}") from None
         if not typed or not all(0 < one.si <= MOST_N for one in typed):
-            raise ValueError(f"--{part}: a reading is more than nothing, and less than a scale can bear.")
+            raise ValueError(f"{_option(part)}: a reading is more than nothing, and less than a scale can bear.")
         session.readings(part)[:] = typed
+
+
+def _option(part: Part) -> str:
+    return "--both" if part == "tips" else f"--{part}"
 
 
 def typed_entry(session: Session, on: str | None = None) -> dict[str, object]:
     """The session as a maker writes a round, each reading as it was typed."""
     head = {"on": on or date.today().isoformat()} | ({"skin": "on"} if session.covered else {})
+    if session.tips:
+        return {**head, "tips": {"both": together(session.tips), "back": together(session.back)}}
     return {**head, **{part: together(session.readings(part)) for part in PARTS if session.readings(part)}}
 
 
 def with_round(kite: Kite, one: Round) -> Kite:
     """The kite as it will be once this round is recorded."""
     return replace(kite, bench=(*kite.bench, one))
+
+
+def as_it_will_be(kite: Kite, session: Session) -> Kite:
+    """The kite as it will be once the session is recorded."""
+    one = the_round(session)
+    return with_round(kite, one) if session.redo is None else with_round_again(kite, session.redo, one)
 
 
 def covered_alone(kite: Kite, session: Session) -> Kite:
@@ -209,8 +245,8 @@ def _fine(taken_m: float, units: Units) -> str:
     return numbers.shaved(taken_m, units)
 
 
-def ask_shave(bench: Bench, side: Side | None) -> Shave | None:
-    """What was shaved after the readings, or None for nothing yet."""
+def ask_shave(bench: Bench, side: Side | None, first: str = "whole half") -> Shave | None:
+    """What was shaved after the readings, or None for nothing yet; `first` is the stretch that was advised first."""
     say()
     tell("Sand wet, with gloves and a mask for fine dust; move the knife away from your hand. What is off stays off.")
     sides: dict[str, Side | None] = {"": None, "left": "left", "right": "right", "nothing": None}
@@ -224,18 +260,42 @@ def ask_shave(bench: Bench, side: Side | None) -> Shave | None:
     )
     if shaved is None:
         return None
-    zone = ask("  Where? whole half, middle third, inner third, outer third, 100-200 mm [middle third]:", _zone(bench))
+    where = f"  Where? whole half, middle third, inner third, outer third, 100-200 mm [{first}]:"
+    zone = ask(where, _zone(bench, first))
     strokes = ask("  How many strokes? (Enter: not counted):", whole_number(1, 100_000, "the strokes"))
     taken = ask("  How much came off, by the calliper? (Enter: not measured):", _thickness(bench.units))
-    return Shave(shaved, zone, strokes, taken)
+    last = last_tool(bench)
+    tool = ask(f"  With which tool? {f'[{last}]' if last else '(Enter: not noted):'}", _tool(last))
+    return Shave(shaved, zone, strokes, taken, tool=tool)
 
 
-def _zone(bench: Bench) -> Callable[[str], Zone]:
-    """An `understand` for a stretch of a half."""
+def last_tool(bench: Bench) -> str | None:
+    """The tool that was last written for this kite, else for any other of the book."""
+    kites = (*(kite for kite in bench.book.kites.values() if not kite.example), bench.kite)
+    tools = [shave.tool for kite in kites for one in kite.bench for shave in one.shaves if shave.tool]
+    return tools[-1] if tools else None
+
+
+def _tool(last: str | None) -> Callable[[str], str | None]:
+    """An `understand` for a tool's name; Enter alone gives the last one."""
+
+    def understand(answer: str) -> str | None:
+        if not answer:
+            return last
+        if len(answer) > MOST_LETTERS or not answer.isprintable():
+            raise ValueError(f"Write its name on one line of up to {MOST_LETTERS} letters, such as sanding block.")
+        return answer
+
+    return understand
+
+
+def _zone(bench: Bench, first: str) -> Callable[[str], Zone]:
+    """An `understand` for a stretch of a half; Enter alone gives `first`, in the words of a file."""
     from bowbook.format.shapes import ZONES
 
     def understand(answer: str) -> Zone:
-        word = answer.casefold() or "middle third"
+        answer = answer or first
+        word = answer.casefold()
         named = [name for name in ZONES if name.startswith(word)]
         if len(named) == 1:
             start, end = ZONES[named[0]]

@@ -11,7 +11,8 @@ from bowbook.book.records import Press, Round
 from bowbook.book.unit_tables import FACTORS
 from bowbook.format.edit import TextChange, drop, value
 from bowbook.format.typed_rounds import readings_as_written
-from bowbook.terminal.bench_session import HELP, Bench, read_all, take_given, typed_entry
+from bowbook.terminal.bench_advice import HELP, Bench
+from bowbook.terminal.bench_session import read_all, take_given, typed_entry
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
 from bowbook.terminal.unfinished_round import PARTS, Session
@@ -43,7 +44,7 @@ def reopened(bench: Bench, number: int, given: Mapping[str, str | None], day: st
 def opened(bench: Bench, number: int, texts: Sequence[tuple[str, str]]) -> Session:
     """A session that holds a round's readings: as they are typed in the file where `texts` has them, part by part."""
     one = bench.kite.bench[number]
-    session = Session(bench.kite.key, len(bench.kite.bench), one.skin_on, redo=number)
+    session = Session(bench.kite.key, len(bench.kite.bench), "covered" if one.skin_on else "bare", redo=number)
     as_written = dict(texts)
     for part in PARTS:
         reading = {"left": one.left, "right": one.right, "whole": one.whole}[part]

@@ -13,9 +13,15 @@ from bowbook.storage.backups import write_whole
 from bowbook.storage.exchange import own_file, own_folder, state_folder
 from bowbook.storage.regular import read_plain
 
-Part = Literal["left", "right", "whole"]
+Part = Literal["left", "right", "whole", "tips"]
+Kind = Literal["bare", "covered", "tips"]
 _MOST_BYTES = 1_000_000
-PARTS: tuple[Part, ...] = ("left", "right", "whole")
+PARTS: tuple[Part, ...] = ("left", "right", "whole")  # of the bow, as a file has them
+ASKED: dict[Kind, tuple[Part, ...]] = {
+    "bare": ("whole", "left", "right"),
+    "covered": ("left", "right"),
+    "tips": ("tips",),
+}
 
 
 @dataclass(slots=True)
@@ -24,25 +30,32 @@ class Session:
 
     kite: str
     rounds: int  # the kite had when this began: a file that has moved on since makes it stale
-    covered: bool = False
+    kind: Kind = "bare"
     redo: int | None = None  # the round of the file that is opened again
     left: list[Typed] = field(default_factory=list)
     right: list[Typed] = field(default_factory=list)
     whole: list[Typed] = field(default_factory=list)
+    tips: list[Typed] = field(default_factory=list)
+    back: list[Typed] = field(default_factory=list)  # how far the tips go, one length
     done: list[str] = field(default_factory=list)
 
     def readings(self, part: Part) -> list[Typed]:
         """The readings of one part, to be added to."""
-        return {"left": self.left, "right": self.right, "whole": self.whole}[part]
+        return {"left": self.left, "right": self.right, "whole": self.whole, "tips": self.tips}[part]
+
+    @property
+    def covered(self) -> bool:
+        """Whether the skin is on."""
+        return self.kind == "covered"
 
     def anything(self) -> bool:
         """Whether there is a reading at all."""
-        return bool(self.left or self.right or self.whole)
+        return bool(self.left or self.right or self.whole or self.tips)
 
 
-def session_file(root: Path, kite: str, covered: bool) -> Path:
+def session_file(root: Path, kite: str, kind: Kind) -> Path:
     """Where the unfinished round of a kite is kept."""
-    return root / ".bowbook" / "bench" / f"{kite}{'.covered' if covered else ''}.json"
+    return root / ".bowbook" / "bench" / f"{kite}{'' if kind == 'bare' else f'.{kind}'}.json"
 
 
 def keep(root: Path, session: Session) -> None:
@@ -50,35 +63,35 @@ def keep(root: Path, session: Session) -> None:
     if session.redo is not None:  # the file has it all
         return
     own_folder(state_folder(root) / "bench")
-    write_whole(
-        own_file(session_file(root, session.kite, session.covered)), json.dumps(asdict(session)).encode(), 0o600
-    )
+    write_whole(own_file(session_file(root, session.kite, session.kind)), json.dumps(asdict(session)).encode(), 0o600)
 
 
 def forget(root: Path, session: Session) -> None:
     """Drop a session that was recorded or is to begin anew."""
-    own_file(session_file(root, session.kite, session.covered)).unlink(missing_ok=True)
+    own_file(session_file(root, session.kite, session.kind)).unlink(missing_ok=True)
 
 
-def take_up(root: Path, kite: str, rounds: int, covered: bool) -> Session | None:
+def take_up(root: Path, kite: str, rounds: int, kind: Kind) -> Session | None:
     """The unfinished round of this kite, or None where there is none that still fits."""
     try:
-        data = json.loads(read_plain(session_file(root, kite, covered), _MOST_BYTES))
+        data = json.loads(read_plain(session_file(root, kite, kind), _MOST_BYTES))
         session = Session(
             kite=kite,
             rounds=int(data["rounds"]),
-            covered=covered,
+            kind=kind,
             left=[_typed(v) for v in data["left"]],
             right=[_typed(v) for v in data["right"]],
             whole=[_typed(v) for v in data["whole"]],
-            done=[str(part) for part in data["done"] if part in PARTS],
+            tips=[_typed(v) for v in data.get("tips", ())],
+            back=[_typed(v, "length") for v in data.get("back", ())],
+            done=[str(part) for part in data["done"] if part in ASKED[kind]],
         )
     except (OSError, ValueError, TypeError, KeyError, RecursionError):
         return None
     return session if session.rounds == rounds and (session.anything() or session.done) else None
 
 
-def _typed(value: object) -> Typed:
+def _typed(value: object, kind: str = "force") -> Typed:
     """A kept reading; ValueError for anything that is none."""
     if isinstance(value, float):  # as an older session kept it
         value = [value, f"{value / FACTORS['force']['g']:.5g}", "g"]
@@ -87,6 +100,6 @@ def _typed(value: object) -> Typed:
     newton, figure, unit = value
     if isinstance(newton, bool) or not isinstance(newton, int | float) or not 0 < newton < 1e4:
         raise ValueError("not a reading")
-    if not isinstance(figure, str) or unit not in FACTORS["force"]:
+    if not isinstance(figure, str) or unit not in FACTORS[kind]:
         raise ValueError("not a reading")
     return Typed(float(newton), figure, unit)

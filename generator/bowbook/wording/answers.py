@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.findings.results import Findings, FlyerFindings
+from bowbook.findings.results import LEAST_TIPS_N, Findings, FlyerFindings
 from bowbook.wording import numbers
 from bowbook.wording.balance import Tone, is_it_even, short_even
 from bowbook.wording.flyer import RECORDS_NEEDED, behind, doubt, log_next, records_missing, zone
@@ -93,6 +93,28 @@ def _presses(kite: Findings, units: Units) -> str:
         return ""
     said = [numbers.measured(half, "force", units) for half in (left, right)]
     return f"The halves press at {said[0]} and {said[1]}. "
+
+
+def tips_said(kite: Findings, units: Units) -> tuple[str, ...]:
+    """What the tips test says, and beside it what the bow's tension says of the same wind."""
+    tips, computed = kite.tips, kite.wind.computed_m_s
+    if tips.read_N is None:
+        return ()
+    read = f"Both tips together push back with {numbers.measured(tips.read_N, 'force', units)}"
+    if tips.flex_m_s is None:
+        return (f"{read}. {kite.wanting.get('wind.flex_m_s', 'The sail’s outline, to say in which wind it flexes.')}",)
+    said = f"{read}: by that it flexes at {numbers.measured(tips.flex_m_s, 'wind', units)}."
+    if computed is None:
+        return (said,)
+    stands = "The tips test is the surer one, and stands."
+    if kite.wind.flex_how != "tips":
+        light = tips.read_N.value < LEAST_TIPS_N
+        stands = (
+            "The tension stands: under 8 g tips say too little."
+            if light
+            else "The tension is the surer one, and stands."
+        )
+    return said, f"By its bow’s tension it is {numbers.measured(computed, 'wind', units)}. {stands}"
 
 
 def _with_skin(kite: Findings, units: Units) -> str:

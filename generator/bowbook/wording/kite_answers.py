@@ -65,7 +65,7 @@ def _stiff(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
     thrust, total, share = found.shape.thrust_N, found.total, found.skin.share
     if thrust is None:
         return text, None
-    say = f"Strung, it pushes its tips apart with about {numbers.about(thrust, 'force', units)}."
+    say = f"Strung, it pushes its tips apart with {numbers.surely(thrust, found.shape.thrust_u_N, 'force', units)}."
     if total is None:
         return say, "That is the bow alone; what the skin adds is not known yet."
     skin = f", {numbers.share(share, units)} of it the skin’s" if share is not None and found.skin.how else ""
@@ -76,9 +76,27 @@ def _stiff(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
     return say, f"Bow and skin together have a stiffness of {numbers.measured(total, 'rigidity', units)}{skin}.{how}"
 
 
+def _flexes(found: Findings, units: Units) -> str | None:
+    """The flex wind; where both tips were pressed, what they say beside what the tension says."""
+    wind, tips = found.wind, found.tips.flex_m_s
+    if wind.flex_m_s is None:
+        return None
+    say = f"It flexes at {numbers.measured(wind.flex_m_s, 'wind', units)}"
+    if tips is None:
+        return f"{say}."
+    if wind.flex_how == "tips":
+        beside = (
+            f"; by its bow’s tension at {numbers.measured(wind.computed_m_s, 'wind', units)}"
+            if wind.computed_m_s
+            else ""
+        )
+        return f"{say} by its tips{beside}."
+    return f"{say} by its bow’s tension; by its tips at {numbers.measured(tips, 'wind', units)}."
+
+
 def _wind(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
     wind = found.wind
-    flex = f"It flexes at {numbers.measured(wind.flex_m_s, 'wind', units)}." if wind.flex_m_s else None
+    flex = _flexes(found, units)
     if wind.flown:
         flights = sum(1 for flight in found.kite.flights if flight.best)
         sure = f"Flown, not computed: by {numbers.counted(flights, 'flight')} with a best wind."

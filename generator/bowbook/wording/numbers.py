@@ -66,6 +66,11 @@ def about(value_si: float, kind: str, units: Units) -> str:
     return _kept(f"{number(float(f'{shown:.2g}'))} {unit}")
 
 
+def surely(value_si: float, u: float | None, kind: str, units: Units) -> str:
+    """A computed figure with the ± of how near the true value it is, for 95 %: "72 ± 13 g"; two figures without one."""
+    return about(value_si, kind, units) if not u else _kept(book_units.show(value_si, kind, units, 2 * u))
+
+
 def share(fraction: float, units: Units, spread: float | None = None) -> str:
     """A fraction as percent, with its half width where there is one: "7 ± 2 %"."""
     return _kept(book_units.show(_rough(fraction), "ratio", units, spread))
