@@ -133,7 +133,7 @@ def test_the_band_follows_the_flyers_ratios_and_the_interval_of_a_new_kite() -> 
     """The band's edges are ratio × flex wind; dotted ones the 95 % interval's ends, and wider."""
     drawing = drawings(comfort.flyer_chart(BOOK, "MK"))[0]
     x, y = across(drawing), upright(drawing)
-    band = pens(drawing, "kf-sky")[1].points
+    band = pens(drawing, "kf-zone")[1].points
     ratios = [min(y(p[1]) / x(p[0]) for p in band), max(y(p[1]) / x(p[0]) for p in band)]
     assert ratios == pytest.approx(list(made.RATIO), rel=0.01)
     dotted = sorted(y(p[0][1]) / x(p[0][0]) for e in pens(drawing, "ks-soft", "kw-fine", "kd-dot") for p in e.pieces)
@@ -146,7 +146,7 @@ def test_too_few_kites_have_points_but_no_band() -> None:
     flyer = replace(BOOK.flyers["MK"], kites=2, ratio_low=None, ratio_high=None, points=BOOK.flyers["MK"].points[:2])
     few = replace(BOOK, flyers={"MK": flyer})
     drawing = drawings(comfort.flyer_chart(few, "MK"))[0]
-    assert not pens(drawing, "kf-sky")
+    assert not pens(drawing, "kf-zone")
     assert "too few for a band" in " ".join(texts(drawing))
 
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from itertools import cycle
-from typing import Any, Literal, TypeVar, cast
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
 
 from matplotlib import rcParams
 from matplotlib.artist import Artist
@@ -20,9 +20,16 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.text import Text
-from matplotlib.transforms import Affine2D, IdentityTransform, Transform
+from matplotlib.transforms import Affine2D, IdentityTransform, Transform, TransformedPath
 
-from bowbook.charts.board import PX, Axes, BarsMark, DotsMark, LineMark, Scene, TextMark
+from bowbook.charts.board import PX, Axes, BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
+from bowbook.charts.sails import Hung
+from bowbook.charts.svg import number
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+HOLLOW, FAINT = "k-hollow", 0.16  # the ink of a kite that is only predicted, and how its cloth shows
 
 A = TypeVar("A", bound=Artist)
 
@@ -47,6 +54,39 @@ class DotsArtist(PathCollection):
             super().draw(renderer)
         elif self.get_visible():
             renderer.circles(self)
+
+
+class SailsArtist(Artist):
+    """Kites of one ink."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.hung: Sequence[Hung] = ()
+
+    def draw(self, renderer: Any) -> None:
+        """Draw the kites into a picture, or name them in an SVG."""
+        if not self.get_visible():
+            return
+        if isinstance(renderer, _Svg):
+            renderer.hang(self)
+            return
+        from bowbook.charts.paths import shapes_in
+
+        faint = FAINT if self.get_gid() == HOLLOW else 1.0
+        for one in self.hung:
+            to = Affine2D().scale(one.scale).translate(one.x, one.top) + self.get_transform()
+            for shape in shapes_in(one.sail.shapes):
+                pen = renderer.new_gc()
+                if shape.cut is not None:
+                    pen.set_clip_path(TransformedPath(shape.cut, to))
+                wide = shape.width * (1.0 if shape.scale is None else shape.scale * one.scale)
+                pen.set_linewidth(renderer.points_to_pixels(wide) if shape.stroke else 0.0)
+                pen.set_foreground(shape.stroke or (0.0, 0.0, 0.0, 0.0), isRGBA=True)
+                if faint < 1 and shape.scale is None:
+                    pen.set_dashes(0, [renderer.points_to_pixels(d) for d in (4.0, 3.0)])
+                fill = shape.fill and (*shape.fill[:3], shape.fill[3] * faint)
+                renderer.draw_path(pen, shape.path, to, fill)
+                pen.restore()
 
 
 class _Svg(RendererSVG):
@@ -81,6 +121,19 @@ class _Svg(RendererSVG):
             if url is not None:
                 self.writer.end("a")
         self.close_group("dots")
+
+    def hang(self, sails: SailsArtist) -> None:
+        """Name kites whose shapes the page holds, each a link where it has an address."""
+        self.open_group("sails", sails.get_gid())
+        for one in sails.hung:
+            x, y = sails.get_transform().transform((one.x, one.top))
+            place = f"translate({number(x, 1)} {number(self.height - y, 1)})scale({one.scale:.4f})"
+            if one.url is not None:
+                self.writer.start("a", attrib={"xlink:href": one.url})
+            self.writer.element("use", attrib={"href": f"#{one.sail.id}", "transform": place})
+            if one.url is not None:
+                self.writer.end("a")
+        self.close_group("sails")
 
 
 class Artists:
@@ -137,8 +190,11 @@ class Artists:
             pool.append(own)
         return pool[number]
 
-    def _draw(self, mark: LineMark | BarsMark | DotsMark | TextMark, plots: list[Transform]) -> None:
+    def _draw(self, mark: LineMark | BarsMark | DotsMark | TextMark | SailsMark, plots: list[Transform]) -> None:
         """Give a mark its artist."""
+        if isinstance(mark, SailsMark):
+            self._take(SailsArtist, mark.inks, self._px_to_dots).hung = mark.hung
+            return
         if isinstance(mark, TextMark):
             artist = self._take(TextArtist, mark.inks, self._px_to_dots)
             artist.set_position((mark.x, mark.y))
@@ -182,6 +238,21 @@ class Artists:
         renderer.finalize()
         return page.getvalue()
 
+    def picture(self, paper: str, dots_per_inch: float) -> Image.Image:
+        """The scene on paper of this colour, without its texts; a px of the scene is 1/72 of an inch."""
+        from matplotlib.backends.backend_agg import FigureCanvasAgg
+        from PIL import Image
+
+        self.figure.patch.set(visible=True, facecolor=paper)
+        self.figure.set_dpi(dots_per_inch)
+        try:
+            canvas: Any = FigureCanvasAgg(self.figure)
+            canvas.draw()
+            size = canvas.get_width_height(physical=True)
+            return Image.frombuffer("RGBA", size, canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+        finally:
+            self.figure.set_dpi(72)
+
     def _take(self, kind: type[A], inks: str, transform: Transform) -> A:
         pool = self._pools.setdefault(kind, [])
         used = self._used.get(kind, 0)
@@ -201,6 +272,7 @@ _NEW: Mapping[type[Artist], Any] = {
     PathPatch: lambda: PathPatch(Path([(0, 0), (0, 0)]), clip_on=False),
     LineCollection: lambda: LineCollection([], clip_on=False),
     DotsArtist: lambda: DotsArtist([Path.unit_circle()], clip_on=False),
+    SailsArtist: SailsArtist,
     TextArtist: lambda: TextArtist(0, 0, "", va="baseline", parse_math=False, clip_on=False),
 }
 

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from bowbook.charts.plot import Axis, Plot
+from bowbook.charts.sails import Hung, Sail
 
 Point = tuple[float, float]
 Points = Sequence[Point]
@@ -70,6 +71,13 @@ class TextMark(Struct, frozen=True, array_like=True, tag="words"):
     url: str | None
 
 
+class SailsMark(Struct, frozen=True, array_like=True, tag="sails"):
+    """Kites in their own colours; hollow ones have the ink "k-hollow"."""
+
+    hung: Sequence[Hung]
+    inks: str
+
+
 class Scene(Struct, frozen=True):
     """What is drawn on one sheet: its size, how far all of it is moved, px, its plots and its marks, the lowest first.
 
@@ -79,8 +87,13 @@ class Scene(Struct, frozen=True):
     size: tuple[float, float]
     moved: tuple[float, float]
     plots: tuple[Axes, ...]
-    marks: tuple[LineMark | BarsMark | DotsMark | TextMark, ...]
+    marks: tuple[LineMark | BarsMark | DotsMark | TextMark | SailsMark, ...]
     titles: Mapping[str, str]
+
+    @property
+    def sails(self) -> tuple[Sail, ...]:
+        """The kites that hang in it, each once: whoever shows it as SVG holds their shapes."""
+        return tuple({one.sail.id: one.sail for m in self.marks if isinstance(m, SailsMark) for one in m.hung}.values())
 
 
 class Board:
@@ -89,7 +102,7 @@ class Board:
     def __init__(self) -> None:
         self.titles: dict[str, str] = {}
         self._plots: list[Axes] = []
-        self._marks: list[LineMark | BarsMark | DotsMark | TextMark] = []
+        self._marks: list[LineMark | BarsMark | DotsMark | TextMark | SailsMark] = []
 
     def axes(self, x: Axis, y: Axis, box: tuple[float, float, float, float]) -> int:
         """The number of a plot with these axes, at left, top, width, height px."""
@@ -111,6 +124,10 @@ class Board:
     def dots(self, at: Points, radius: float, inks: str, plot: int = PX, urls: Urls = None) -> None:
         """Round points of one radius, px."""
         self._marks.append(DotsMark(at, radius, inks, plot, urls))
+
+    def hang(self, hung: Sequence[Hung], inks: str) -> None:
+        """Kites at px of the sheet."""
+        self._marks.append(SailsMark(hung, inks))
 
     def write(
         self, x: float, y: float, text: str, inks: str = "", anchor: str = "start", url: str | None = None

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from bowbook.book.records import Kite, Skin
+from bowbook.charts.board import Board
 from bowbook.charts.fonts import SANS, file_for
 from bowbook.charts.pictures import font, png
-from bowbook.charts.silhouette import PLACEHOLDER_MM, colours_of, skin_of
+from bowbook.charts.sails import Hung, Sail
+from bowbook.charts.silhouette import colours_of, shapes, silhouette, skin_of
 from bowbook.charts.style import Style, default_style
 from bowbook.charts.words import winds
 from bowbook.findings.results import BookFindings, Findings
@@ -18,7 +22,7 @@ if TYPE_CHECKING:
 SIZE = (1200, 630)
 GROUND = 560  # px from the top to the ground line
 KITE = (880, 280, 480, 430)  # middle across and down, most width and height
-FINER = 2  # the kite is drawn this much larger and reduced, for smooth edges
+FINER = 2  # dots of the picture for each px of the drawn kite
 TEXT_LEFT, TEXT_RIGHT = 80, 620
 
 
@@ -34,47 +38,36 @@ def card_png(findings: Findings, book: BookFindings, style: Style | None = None)
     pen = ImageDraw.Draw(picture)
     pen.rectangle((0, GROUND, *SIZE), fill=look.card["paper"])
     pen.line((0, GROUND, SIZE[0], GROUND), fill=look.card["ink"], width=2)
-    _hang(picture, findings, book, look)
+    skin = skin_of(findings, book)
+    _hang(picture, findings, skin, look)
     _write(pen, findings, book, look)
-    return png(picture, _meeting(look.card, colours_of(findings.kite, skin_of(findings, book))))
+    return png(picture, _meeting(look.card, findings.kite, skin))
 
 
-def _meeting(card: Mapping[str, str], sail: tuple[str, str]) -> list[tuple[str, str]]:
-    """Each pair of colours that meet in the picture. Every sail's edge is inked: its colours meet nothing but ink."""
+def _meeting(card: Mapping[str, str], kite: Kite, skin: Skin | None) -> list[tuple[str, str]] | None:
+    """Each pair of colours that meet in the picture; None for a sail of panels or with a drawing: it may have any.
+
+    Every sail's edge is inked: its colours meet nothing but ink.
+    """
+    if kite.sail.panels or kite.sail.drawing:
+        return None
     meeting = [(card["sky"], card[ink]) for ink in ("ink", "soft", "accent")]
     meeting += [(card["paper"], card["soft"]), (card["paper"], card["ink"])]
-    return meeting + [(colour, card["ink"]) for colour in sail]
+    return meeting + [(colour, card["ink"]) for colour in colours_of(kite, skin)]
 
 
-def _hang(picture: Image.Image, findings: Findings, book: BookFindings, look: Style) -> None:
-    """The kite in its sky."""
-    from PIL import Image, ImageDraw
+def _hang(picture: Image.Image, findings: Findings, skin: Skin | None, look: Style) -> None:
+    """The kite in its sky, drawn as it is drawn on charts and pages."""
+    from bowbook.charts.artists import coloured_artists
 
-    kite = findings.kite
-    known = len(kite.sail.outline) >= 2
-    outline = [(x * 1000, y * 1000) for x, y in kite.sail.outline] if known else list(PLACEHOLDER_MM)
-    half, tall = max(x for x, _ in outline), max(y for _, y in outline)
-    per = min(KITE[2] / (2 * half), KITE[3] / tall) * FINER
-    width, height = round(2 * half * per) + 8 * FINER, round(tall * per) + 8 * FINER
-    canvas = Image.new("RGB", (width, height), look.card["sky"])
-    pen = ImageDraw.Draw(canvas)
-
-    def at(x: float, y: float) -> tuple[float, float]:
-        return width / 2 + x * per, 4 * FINER + y * per
-
-    for way, colour in zip((-1, 1), colours_of(kite, skin_of(findings, book)), strict=True):
-        corners = [at(way * x, y) for x, y in outline] + [at(0, outline[-1][1]), at(0, outline[0][1])]
-        if known:
-            pen.polygon(corners, fill=colour)
-        pen.line([at(way * x, y) for x, y in outline], fill=look.card["ink" if known else "soft"], width=FINER)
-    pen.line([at(0, 0), at(0, tall)], fill=look.card["ink"], width=2 * FINER)
-    if known and kite.bow.crosses_m is not None:
-        tip = max(outline)[1]
-        rise = tip - kite.bow.crosses_m * 1000
-        arc = [at(half * i / 24, tip - rise * (1 - (i / 24) ** 2)) for i in range(-24, 25)]
-        pen.line(arc, fill=look.card["ink"], width=round(2.5 * FINER), joint="curve")
-    small = canvas.reduce(FINER)
-    picture.paste(small, (KITE[0] - small.width // 2, KITE[1] - small.height // 2))
+    shape, easel = silhouette(findings, skin), Board()
+    sail = Sail("", shapes(shape), shape.width, shape.height)
+    per = min(KITE[2] / sail.width, KITE[3] / sail.height) / FINER
+    width, height = (math.ceil(per * side + 8) for side in (sail.width, sail.height))
+    easel.hang([Hung(sail, width / 2, height / 2, per * max(sail.width, sail.height))], "k-sail")
+    coloured_artists().show(easel.scene(width, height))
+    dots = coloured_artists().picture(look.card["sky"], 72 * FINER)
+    picture.paste(dots, (KITE[0] - dots.width // 2, KITE[1] - dots.height // 2))
 
 
 def _write(pen: ImageDraw.ImageDraw, findings: Findings, book: BookFindings, look: Style) -> None:

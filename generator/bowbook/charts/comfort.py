@@ -8,7 +8,9 @@ from heapq import nsmallest
 from bowbook.book.units import show, show_range
 from bowbook.charts import zone
 from bowbook.charts.points import crowded
+from bowbook.charts.sails import sail_of
 from bowbook.charts.sheet import Drawing
+from bowbook.charts.silhouette import skin_of
 from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import spelled, winds
 from bowbook.charts.zone import Liked
@@ -55,7 +57,7 @@ def flyer_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | Non
         return None
     kites = _flown(book, who.points)
     guessed = tuple(
-        Liked(key, f.kite.name, f.wind.flex_m_s, expected.low, expected.high, flown=False)
+        Liked(key, f.kite.name, f.wind.flex_m_s, expected.low, expected.high, False, sail_of(f, skin_of(f, book)))
         for key, f in book.kites.items()
         if f.wind.flex_m_s and flyer not in f.wind.flown and (expected := f.wind.predicted.get(flyer))
     )
@@ -79,7 +81,15 @@ def _flown(book: BookFindings, known: Sequence[ComfortPoint]) -> tuple[Liked, ..
         return tuple(Liked(p.kite, "", Measured(p.flex_m_s, 0.0), p.low, p.high) for p in known)
     found = ((p, book.kites[p.kite]) for p in known if p.kite in book.kites)
     return tuple(
-        Liked(p.kite, f.kite.name, f.wind.flex_m_s or Measured(p.flex_m_s, 0.0), p.low, p.high) for p, f in found
+        Liked(
+            p.kite,
+            f.kite.name,
+            f.wind.flex_m_s or Measured(p.flex_m_s, 0.0),
+            p.low,
+            p.high,
+            sail=sail_of(f, skin_of(f, book)),
+        )
+        for p, f in found
     )
 
 

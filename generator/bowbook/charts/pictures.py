@@ -13,12 +13,18 @@ if TYPE_CHECKING:
 SHADES = 16  # between two colours that meet
 
 
-def png(picture: Image.Image, meeting: Iterable[tuple[str, str]]) -> bytes:
+def png(picture: Image.Image, meeting: Iterable[tuple[str, str]] | None) -> bytes:
     """The picture as a PNG of few colours: those that meet in it, by pairs, and the shades between them.
 
-    Known beforehand they cost a sixth of what finding the best colours in the finished picture would.
+    Known beforehand they cost a sixth of what finding the best colours in the finished picture would. Where they are
+    not known, the picture keeps all it has.
     """
     from PIL import Image, ImageColor
+
+    sheet = io.BytesIO()
+    if meeting is None:
+        picture.save(sheet, "PNG", compress_level=6)
+        return sheet.getvalue()
 
     shades: list[int] = []
     for pair in meeting:
@@ -27,7 +33,6 @@ def png(picture: Image.Image, meeting: Iterable[tuple[str, str]]) -> bytes:
             shades += [round(a + (b - a) * i / (SHADES - 1)) for a, b in zip(first, second, strict=True)]
     palette = Image.new("P", (1, 1))
     palette.putpalette(shades)
-    sheet = io.BytesIO()
     picture.quantize(palette=palette, dither=Image.Dither.NONE).save(sheet, "PNG", compress_level=3)
     return sheet.getvalue()
 

@@ -11,6 +11,7 @@ from msgspec import Struct
 from bowbook.charts.board import Board, Scene
 from bowbook.charts.fonts import BOLD, ITALIC, SANS, SERIF, file_for
 from bowbook.charts.pictures import font, png
+from bowbook.charts.sails import definitions
 from bowbook.charts.sheet import Drawing, Sheet, sheet_of
 from bowbook.charts.style import Style, stylesheet
 from bowbook.charts.svg import number
@@ -60,7 +61,8 @@ def svg_file(chart: TakenHome, look: Style) -> bytes:
 
     artists().show(chart.scene)
     width, height = chart.scene.size
-    inside = marks_of(artists().svg(), {})
+    sails = f"<defs>{definitions(chart.scene.sails)}</defs>" if chart.scene.sails else ""
+    inside = sails + marks_of(artists().svg(), {})
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="k" width="{number(width)}" height="{number(height)}"'
         f' viewBox="0 0 {number(width)} {number(height)}" direction="ltr">'
@@ -71,30 +73,25 @@ def svg_file(chart: TakenHome, look: Style) -> bytes:
 
 def png_file(chart: TakenHome, look: Style) -> bytes:
     """The chart as a PNG file, twice as many dots as the drawing has px."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from PIL import Image, ImageDraw
+    from PIL import ImageDraw
 
-    from bowbook.charts.artists import TextArtist, coloured_artists
+    from bowbook.charts.artists import SailsArtist, TextArtist, coloured_artists
 
     easel = coloured_artists()
     easel.show(chart.scene)
-    figure, words = easel.figure, [a for a in easel.artists() if isinstance(a, TextArtist)]
+    words = [a for a in easel.artists() if isinstance(a, TextArtist)]
     for artist in easel.artists():
-        if not isinstance(artist, TextArtist):
+        if not isinstance(artist, TextArtist | SailsArtist):
             _colour(artist, look)
-    figure.patch.set(visible=True, facecolor=look.card["paper"])
-    figure.set_dpi(SHARP)
+    picture = easel.picture(look.card["paper"], SHARP)
+    pen = ImageDraw.Draw(picture)
+    easel.figure.set_dpi(SHARP)
     try:
-        canvas: Any = FigureCanvasAgg(figure)
-        canvas.draw()
-        size = canvas.get_width_height(physical=True)
-        picture = Image.frombuffer("RGBA", size, canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
-        pen = ImageDraw.Draw(picture)
         for artist in words:
-            _write(pen, artist, look, size[1])
+            _write(pen, artist, look, picture.height)
     finally:
-        figure.set_dpi(72)
-    return png(picture, _meeting(look))
+        easel.figure.set_dpi(72)
+    return png(picture, None if chart.scene.sails else _meeting(look))
 
 
 def _meeting(look: Style) -> list[tuple[str, str]]:

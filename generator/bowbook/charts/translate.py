@@ -68,6 +68,10 @@ def _marks(element: Element, inks: str, url: str | None) -> Iterator[_Mark]:
             yield from _marks(child, inks, child.get(_HREF))
         elif tag == "path" and inks:
             yield _Mark(inks, _data(child.get("d", "")), "", url)
+        elif tag == "use":
+            named = ' class="k-hollow"' if inks == "k-hollow" else ""
+            place = f'href="{child.get("href")}" transform="{child.get("transform")}"'
+            yield _Mark(inks, "", f"<use{named} {place}/>", url)
         elif tag == "circle":
             x, y, radius = (number(float(child.get(name, "0")), 1) for name in ("cx", "cy", "r"))
             yield _Mark(inks, "", f'<circle class="{inks}" cx="{x}" cy="{y}" r="{radius}"/>', url)

@@ -41,6 +41,12 @@ def spelled(units: Units, kind: str, figure: Measured | None) -> str:
     return show(figure.value, kind, units, figure.half_width(kind)) if figure else UNKNOWN
 
 
+def liked_in(name: str, flex: Measured, low: float, high: float, flown: bool, units: Units) -> str:
+    """What a kite on a chart of winds says where it is pointed at."""
+    liked = f"{'liked best in' if flown else 'predicted for'} {winds(units, Range(low, high))}"
+    return f"{name}: flexes at {spelled(units, 'wind', flex)}, {liked}"
+
+
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",

@@ -8,21 +8,23 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from bowbook.book.units import show
-from bowbook.charts import points, scale, words, zone_marks
+from bowbook.charts import points, scale, words, zone_marks, zone_rows
 from bowbook.charts.labels import Room
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded, weight
+from bowbook.charts.sails import Hung, Sail
 from bowbook.charts.sheet import TOP, Sheet
-from bowbook.charts.words import spelled, winds
 from bowbook.findings.bench_results import Measured
-from bowbook.findings.results import BookFindings, FlyerFindings, Range
+from bowbook.findings.results import BookFindings, FlyerFindings
+from bowbook.wording import numbers
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board
 
 LEFT = 44.0  # px beside a plot, for its upright axis
-TALL = {"broad": 480.0, "wide": 320.0, "narrow": 250.0}
+TALL = {"broad": 520.0, "wide": 340.0, "narrow": 250.0}
+SAIL = {"broad": 30.0, "wide": 22.0}  # px, the largest side of a kite hung on its bar
+MOST_SAILS = 60
 
 
 class Liked(Struct, frozen=True):
@@ -34,6 +36,7 @@ class Liked(Struct, frozen=True):
     low: float
     high: float
     flown: bool = True
+    sail: Sail | None = None
 
 
 class Zone(Struct, frozen=True):
@@ -46,6 +49,12 @@ class Zone(Struct, frozen=True):
     others: tuple[FlyerFindings, ...] = ()
 
     @property
+    def sails(self) -> tuple[Sail, ...]:
+        """The silhouettes that are hung on the chart: of few enough kites to tell them apart."""
+        known = tuple(kite.sail for kite in self.kites if kite.sail)
+        return known if len(known) <= MOST_SAILS and self.own is None else ()
+
+    @property
     def unit(self) -> scale.Scale:
         """The unit that winds are shown in."""
         return scale.shown("wind", self.book.book.settings.units)
@@ -53,6 +62,8 @@ class Zone(Struct, frozen=True):
 
 def draw(board: Board, zone: Zone, sheet: Sheet, root: str) -> float:
     """The zone with its edges, the kites' bars in it, the page's own kite in front; gives the height."""
+    if sheet.narrow and zone.sails:
+        return zone_rows.draw(board, zone, sheet, root)
     plot = _plot(board, zone, sheet)
     room = Room(plot.width, plot.height)
     many = crowded(len(zone.kites))
@@ -67,7 +78,26 @@ def draw(board: Board, zone: Zone, sheet: Sheet, root: str) -> float:
         zone_marks.example(plot, zone, sheet, room)
     zone_marks.names(plot, zone, sheet, room)
     points.draw(plot, spots, sheet, root, room)
+    if zone.sails:
+        _hang(plot, zone, SAIL[sheet.shape], root)
     return words.note(board, f"{_key(zone)} {told_of(zone.who, zone.book)}", sheet, LEFT, TOP + plot.height + 46)
+
+
+def _hang(plot: Plot, zone: Zone, size: float, root: str) -> None:
+    """The kites on their bars, those not flown yet hollow."""
+    for flown, inks in ((True, "k-sail"), (False, "k-hollow")):
+        hung = [
+            Hung(
+                kite.sail,
+                *plot.px(zone.unit(kite.flex.value), zone.unit(math.sqrt(kite.low * kite.high))),
+                size,
+                words.page_of(kite.kite, root),
+            )
+            for kite in zone.kites
+            if kite.sail and kite.flown is flown
+        ]
+        if hung:
+            plot.board.hang(hung, inks)
 
 
 @lru_cache(maxsize=32)
@@ -85,7 +115,7 @@ def told_of(who: FlyerFindings, book: BookFindings) -> str:
     told = f"{kites} on record: {who.name} likes {who.ratio_low:.2f} to {who.ratio_high:.2f} times the flex wind."
     if who.left_out_error is None:
         return told
-    off = show(who.left_out_error, "ratio", book.book.settings.units)
+    off = numbers.share(who.left_out_error, book.book.settings.units)
     return f"{told} Each kite judged by the others is off by {off}."
 
 
@@ -113,8 +143,7 @@ def _spot(kite: Liked, zone: Zone) -> Spot:
     ink = "soft" if zone.own else "ink"
     inks = f"ks-{ink} {weight(len(zone.kites))}" if kite.flown else "ks-soft kw-line kd-dot"
     low, high = unit(kite.low), unit(kite.high)
-    liked = f"{'liked best in' if kite.flown else 'predicted for'} {winds(units, Range(kite.low, kite.high))}"
-    says = f"{kite.name}: flexes at {spelled(units, 'wind', kite.flex)}, {liked}"
+    says = words.liked_in(kite.name, kite.flex, kite.low, kite.high, kite.flown, units)
     across, middle = points.reach(kite.flex, zone.book.coverage, unit), math.sqrt(low * high)
     at = unit(kite.flex.value), high
     return Spot(kite.kite, kite.name, *at, says, inks, bar=(low, high), across=across, level=middle)

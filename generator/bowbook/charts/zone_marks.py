@@ -22,8 +22,8 @@ def bands(plot: Plot, zone: Zone) -> None:
     if who.ratio_low is None:
         return
     for low, high, inks in (
-        (who.ratio_lowest, who.ratio_highest, "kf-sky kp-half"),
-        (who.ratio_low, who.ratio_high, "kf-sky"),
+        (who.ratio_lowest, who.ratio_highest, "kf-zone kp-half"),
+        (who.ratio_low, who.ratio_high, "kf-zone"),
     ):
         if low and high:
             plot.line(_edge(plot, low) + _edge(plot, high)[::-1], inks)
@@ -55,19 +55,35 @@ def own_kite(plot: Plot, own: Liked, zone: Zone, sheet: Sheet, room: Room) -> No
     plot.board.write(plot.left + label.x, plot.top + label.y, label.text, inks, label.anchor)
 
 
+def reading(zone: Zone, low: float, high: float) -> tuple[float, float] | None:
+    """A round wind between these and the flex wind of the bow to bend for it, in the unit shown; None without a zone.
+
+    How to read the chart is said by this example.
+    """
+    if zone.who.ratio_low is None:
+        return None
+    middle = math.sqrt(low * high)
+    liked = min(scale.ladder(low, high, 8), key=lambda tick: abs(math.log(tick / middle)), default=None)
+    if liked is None:
+        return None
+    return liked, zone.unit(flex_for(zone.who, liked / zone.unit.per_si).value)
+
+
 def example(plot: Plot, zone: Zone, sheet: Sheet, room: Room) -> None:
     """How the chart is read, in the accent: from a wind across to the middle of the zone, and down to its bow."""
-    if zone.who.ratio_low is None:
+    shown, unit = reading(zone, plot.y.low, plot.y.high), zone.unit
+    if shown is None or not plot.x.low < shown[1] < plot.x.high:
         return
-    unit = zone.unit
-    middle = math.sqrt(plot.y.low * plot.y.high)
-    liked = min(plot.y.ticks, key=lambda tick: abs(math.log(tick / middle)))
-    flex = unit(flex_for(zone.who, liked / unit.per_si).value)
-    if not plot.x.low < flex < plot.x.high:
-        return
-    plot.line([(plot.x.low, liked), (flex, liked), (flex, plot.y.low)], "ks-accent kw-fine")
+    liked, flex = shown
+    low, high = (liked / ratio for ratio in (zone.who.ratio_high or 1.0, zone.who.ratio_low or 1.0))
+    first, last = plot.x.inside(low), plot.x.inside(high)
+    plot.line([(plot.x.low, liked), (first, liked)], "ks-accent kw-fine kd-dot")
+    plot.level([(liked, first, last), (plot.y.low, first, last)], "ks-accent kw-line")
+    plot.upright([(flex, plot.y.low, liked)], "ks-accent kw-fine")
+    for end in (first, last):
+        plot.upright([(end, plot.y.low, liked)], "ks-accent kw-fine kd-dot")
     said = f"For {scale.text(liked)} {unit.unit}, bend a bow that flexes at {flex:.2g}."
-    how = f"From {scale.text(liked)} on the left go across to the middle of the zone, then down."
+    how = f"Any bow from {low:.2g} to {high:.2g} has {scale.text(liked)} {unit.unit} in its zone."
     right, foot = plot.width - 10, plot.height - 12
     for text, down, size, inks in (
         (how, foot, sheet.small, "kt-small kt-soft"),

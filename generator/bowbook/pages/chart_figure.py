@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec import Struct
 
+from bowbook.charts.sails import definitions
 from bowbook.charts.sheet import ChartPicture, Drawing, picture_of
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Table
+from bowbook.pages.markup import SafeHtml
 from bowbook.pages.take_home import BATCH, BOOK, ENDINGS, FLYER, KITE, PAIR, stem_of
 
 TAKEN_HOME = frozenset((*KITE, *FLYER, *BOOK, *PAIR, *BATCH))
@@ -41,3 +45,9 @@ def files_of(drawing: Drawing) -> tuple[tuple[str, str], ...]:
     if drawing.name not in TAKEN_HOME:
         return ()
     return tuple((ending[1:].upper(), stem_of(drawing) + ending) for ending in ENDINGS)
+
+
+def sails_in(charts: Iterable[Chart]) -> SafeHtml:
+    """The shapes of all kites that hang in these charts, each once."""
+    scenes = [shape.scene for chart in charts for shape in chart.picture.shapes]
+    return SafeHtml(definitions(list({sail.id: sail for scene in scenes for sail in scene.sails}.values())))

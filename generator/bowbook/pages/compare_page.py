@@ -14,11 +14,12 @@ from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
 from bowbook.findings.results import BookFindings
-from bowbook.pages.chart_figure import Chart, chart_or_none
+from bowbook.pages.chart_figure import Chart, chart_or_none, sails_in
 from bowbook.pages.chrome import Chrome, NavItem
 from bowbook.pages.comparison_table import HEAD, Compared
 from bowbook.pages.kite_row import by_wind
 from bowbook.pages.links import batch_address, pair_address
+from bowbook.pages.markup import SafeHtml
 from bowbook.wording import numbers
 
 ASKED = "Which stiffness for which wind"
@@ -61,6 +62,7 @@ class ComparePage(Struct, frozen=True):
     table: Table
     more: str | None  # where figures are that the table leaves out
     preview: str | None  # the picture for links to this page: its first chart
+    sails: SafeHtml  # the shapes of the kites hung in the charts
 
 
 def compare_page(chrome: Chrome, book: BookFindings, kites: tuple[Compared, ...], style: Style) -> ComparePage:
@@ -90,6 +92,7 @@ def compare_page(chrome: Chrome, book: BookFindings, kites: tuple[Compared, ...]
             tuple(Row(tuple(rows[one.kite.key][n] for n in columns), one.kite.key) for one in ordered),
         ),
         more="data/kites.csv" if short else None,
+        sails=sails_in(shown.chart for shown in drawn),
     )
 
 

@@ -46,9 +46,11 @@ def compared(kite: Findings, book: BookFindings) -> Compared:
 
 
 def as_compared(kite: Findings) -> Findings:
-    """A kite as far as kites are held against each other: no bench, story, curve or card."""
-    bow = Bow(length_m=kite.kite.bow.length_m, span_m=kite.kite.bow.span_m)
-    record = Kite(kite.kite.key, kite.kite.name, bow=bow, mass_kg=kite.kite.mass_kg)
+    """A kite as far as kites are held against each other: no bench, story, curve or card; its sail as it is seen."""
+    of = kite.kite
+    bow = Bow(length_m=of.bow.length_m, span_m=of.bow.span_m, crosses_m=of.bow.crosses_m)
+    sail = replace(of.sail, corners=(), decoration=None)
+    record = Kite(of.key, of.name, bow=bow, mass_kg=of.mass_kg, sail=sail)
     return replace(kite, kite=record, shave=Shaving(), shape=Shape(), tow=None, wanting={}, assumed=(), warnings=())
 
 

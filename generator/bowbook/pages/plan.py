@@ -265,7 +265,9 @@ class _Plan:
     def _compared_book(self) -> Value[BookFindings]:
         """What the charts of every kite rest on beside the kites."""
         settings = replace(chart_settings(self.book.settings), compare=self.book.settings.compare)
-        found = BookFindings(Book("", settings), flyers=self.flyers, batches=self.values.batches())
+        colours = {key: Skin(key, colours=skin.colours) for key, skin in self.book.skins.items()}
+        book = Book("", settings, {}, colours)
+        found = BookFindings(book, flyers=self.flyers, batches=self.values.batches())
         return bind(with_scatter, Given(found), self.values.scatter)
 
     def _side_by_side(self) -> list[PageSpec]:

@@ -1,0 +1,52 @@
+"""Kites drawn small on a chart: in a page by one `use` each, in a picture shape by shape."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from bowbook.book.records import Skin
+from bowbook.charts.silhouette import shapes, silhouette
+from bowbook.charts.svg import identifier
+from bowbook.findings.results import Findings
+
+
+class Sail(Struct, frozen=True):
+    """One kite's silhouette: the id of its shapes on a page, the shapes as SVG in mm, its width and height in mm."""
+
+    id: str
+    shapes: str
+    width: float
+    height: float
+
+
+def sail_of(findings: Findings, skin: Skin | None) -> Sail | None:
+    """The kite's silhouette; None where its outline is not written down."""
+    shape = silhouette(findings, skin)
+    return Sail(f"k-{identifier(findings.kite.key)}", shapes(shape), shape.width, shape.height) if shape.known else None
+
+
+def definitions(sails: Sequence[Sail]) -> str:
+    """The shapes of the kites under their ids, for an SVG that uses them."""
+    return "".join(f'<g id="{sail.id}">{sail.shapes}</g>' for sail in sails)
+
+
+class Hung(Struct, frozen=True):
+    """A kite with the middle of its outline at x, y of the sheet, no wider and no taller than `size` px."""
+
+    sail: Sail
+    x: float
+    y: float
+    size: float
+    url: str | None = None
+
+    @property
+    def scale(self) -> float:
+        """Px of a mm."""
+        return self.size / max(self.sail.width, self.sail.height)
+
+    @property
+    def top(self) -> float:
+        """Px of the sheet at which its nose stands."""
+        return self.y - self.scale * self.sail.height / 2
