@@ -9,7 +9,7 @@ import pytest
 from bowbook.mechanics.air import least_wind, move_height, wind_for_pressure
 from bowbook.mechanics.balance import difference
 from bowbook.mechanics.cantilever import droop_rigidity, droop_scale, sag_rigidity
-from bowbook.mechanics.column import critical_load, rigidity_from_load
+from bowbook.mechanics.column import rigidity_from_load
 from bowbook.mechanics.elastica import bend, bend_uniform
 from bowbook.mechanics.fabric import plate_rigidity, strip_rigidity
 from bowbook.mechanics.planning import rigidity_for_thrust
@@ -24,7 +24,7 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "span of the length": (lambda: bend_uniform(0.02, 0.64, 0.64), "a bent bow's span is less than its length"),
     "no span": (lambda: bend(ROD, 0.0), r"the span is 0 m; it must be more than 0 m"),
     "span not a number": (lambda: bend(ROD, float("nan")), "the span is nan m"),
-    "a hold of three": (lambda: critical_load(0.02, 0.3, 3.0), r"the hold factor is 3; it must be from 0\.5 to 2"),
+    "a hold of three": (lambda: rigidity_from_load(1.0, 0.3, 3.0), r"the hold factor is 3; it must be from 0\.5 to 2"),
     "a hold of nothing": (lambda: rigidity_from_load(1.0, 0.3, 0.0), "the hold factor is 0"),
     "a load of nothing": (lambda: rigidity_from_load(0.0, 0.3), "the load is 0 N; it must be more than 0 N"),
     "a length below nothing": (lambda: rigidity_from_load(1.0, -0.3), r"the free length is -0\.3 m"),

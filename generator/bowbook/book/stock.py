@@ -1,4 +1,4 @@
-"""Handbook ranges of rods and skins, each with its source: for warnings and defaults, not for measurements."""
+"""Handbook ranges of rods, each with its source: for warnings and defaults, not for measurements."""
 
 from __future__ import annotations
 
@@ -27,25 +27,12 @@ class RodMaterial(Struct, frozen=True):
     strain_limit: HandbookRange
     source: str
     also: tuple[str, ...] = ()  # other names makers use
-    conducts: bool = False
     note: str = ""
 
     @property
     def strain_default(self) -> float:
         """The strain limit taken where the stock gives none: the low end of the range."""
         return self.strain_limit.low
-
-
-class SkinMaterial(Struct, frozen=True):
-    """What handbooks say of a sail material; the bending length is an order of magnitude only."""
-
-    name: str
-    areal_kg_m2: HandbookRange
-    bending_length_m: HandbookRange
-    source: str
-    modulus_Pa: HandbookRange | None = None
-    poisson: float = 0.3
-    also: tuple[str, ...] = ()
 
 
 def _rod(
@@ -55,7 +42,6 @@ def _rod(
     strain_percent: tuple[float, float],
     source: str,
     also: tuple[str, ...] = (),
-    conducts: bool = False,
     note: str = "",
 ) -> RodMaterial:
     return RodMaterial(
@@ -65,7 +51,6 @@ def _rod(
         HandbookRange(strain_percent[0] / 100, strain_percent[1] / 100, "m/m", source),
         source,
         also,
-        conducts,
         note,
     )
 
@@ -84,7 +69,6 @@ ROD_MATERIALS: Final[Mapping[str, RodMaterial]] = MappingProxyType(
                 "a pultruder's profile data sheet, 70–130 GPa in bending; rod grades up to 140 GPa from memory; "
                 "strain as strength over modulus",
                 ("carbon fibre", "carbon fiber", "pultruded carbon", "carbon, pultruded", "cfrp"),
-                conducts=True,
             ),
             _rod(
                 "glass",
@@ -128,73 +112,7 @@ ROD_MATERIALS: Final[Mapping[str, RodMaterial]] = MappingProxyType(
 )
 
 
-def _skin(
-    name: str,
-    areal_g_m2: tuple[float, float],
-    bending_mm: tuple[float, float],
-    source: str,
-    modulus_GPa: tuple[float, float] | None = None,
-    poisson: float = 0.3,
-    also: tuple[str, ...] = (),
-) -> SkinMaterial:
-    return SkinMaterial(
-        name,
-        HandbookRange(areal_g_m2[0] / 1e3, areal_g_m2[1] / 1e3, "kg/m²", source),
-        HandbookRange(bending_mm[0] / 1e3, bending_mm[1] / 1e3, "m", source),
-        source,
-        HandbookRange(modulus_GPa[0] * 1e9, modulus_GPa[1] * 1e9, "Pa", source) if modulus_GPa else None,
-        poisson,
-        also,
-    )
-
-
-SKIN_MATERIALS: Final[Mapping[str, SkinMaterial]] = MappingProxyType(
-    {
-        m.name: m
-        for m in (
-            _skin(
-                "polyester film",
-                (17, 70),
-                (17, 43),
-                "a polyester film data bulletin (4.81/5.00 GPa, Poisson 0.38); bending length derived for 12 to 50 µm",
-                (4.81, 5.00),
-                0.38,
-                ("polyester", "film", "pet film"),
-            ),
-            _skin(
-                "tissue", (12, 25), (25, 40), "a model builder's table; range and bending length from memory", (3, 3)
-            ),
-            _skin(
-                "washi",
-                (1.6, 60),
-                (40, 80),
-                "a press report on the thinnest papers; covering weights from memory",
-                (2, 2),
-            ),
-            _skin(
-                "ripstop nylon", (30, 50), (15, 45), "from memory; the finish decides", None, 0.3, ("ripstop", "nylon")
-            ),
-            _skin(
-                "spunbonded polyethylene",
-                (43, 80),
-                (25, 90),
-                "a supplier's page for the weights; bending length from memory, soft and hard types",
-                None,
-                0.3,
-                ("spunbonded", "polyethylene"),
-            ),
-        )
-    }
-)
-
-
 def rod_material(name: str | None) -> RodMaterial | None:
     """The handbook's entry for a material as a maker names it, or None."""
     wanted = " ".join((name or "").lower().split())
     return next((m for m in ROD_MATERIALS.values() if wanted == m.name or wanted in m.also), None)
-
-
-def skin_material(name: str | None) -> SkinMaterial | None:
-    """The handbook's entry for a sail material as a maker names it, or None."""
-    wanted = " ".join((name or "").lower().split())
-    return next((m for m in SKIN_MATERIALS.values() if wanted == m.name or wanted in m.also), None)

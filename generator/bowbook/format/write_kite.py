@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bowbook.book.records import Book, Covered, Flight, Kite, Round, Shave, Tap, Target, Units, Wind, Zone
+from bowbook.book.records import Book, Flight, Kite, Round, Shave, Tap, Units, Wind, Zone
 from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
 from bowbook.format import fields, record_values
@@ -51,9 +51,9 @@ def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...
     )  # type: ignore[return-value] # two of them, as the loop goes over two
 
 
-def flight_entry(flight: Flight, units: Units, private: bool = False) -> dict[str, Any]:
+def flight_entry(flight: Flight, units: Units) -> dict[str, Any]:
     """A flight as a maker writes it, key by key; what is not known is left out."""
-    return _item("flights", record_values.of_flight(flight) | {"private": private or None}, units)
+    return _item("flights", record_values.of_flight(flight), units)
 
 
 def round_entry(one: Round, units: Units) -> dict[str, Any]:
@@ -61,21 +61,10 @@ def round_entry(one: Round, units: Units) -> dict[str, Any]:
     return _item("bench", record_values.of_round(one), units)
 
 
-def covered_entry(covered: Covered, units: Units) -> dict[str, Any]:
-    """Covered readings as a maker writes them."""
-    return round_entry(Round(covered.on, covered.left, covered.right), units)
-
-
 def shave_entry(shave: Shave, units: Units) -> dict[str, Any]:
     """A shaving as a maker writes it."""
     found: dict[str, Any] = round_entry(Round(shaves=(shave,)), units)["shave"]
     return found
-
-
-def target_entry(target: Target, units: Units) -> dict[str, Any]:
-    """What a bow is to read, as a maker writes it."""
-    written: dict[str, dict[str, Any]] = entry({"target": record_values.of_target(target)}, KITE, units)
-    return written["target"]
 
 
 def _item(key: str, known: Mapping[str, Any], units: Units) -> dict[str, Any]:

@@ -48,11 +48,6 @@ class Plan(Struct, frozen=True):
     days: str = ""
     days_why: str = ""
 
-    @property
-    def doubtful(self) -> tuple[Column, ...]:
-        """The columns that may be something, and are kept as words until the maker says so."""
-        return tuple(column for column in self.columns if column.maybe and column.field == WORDS)
-
     def column_of(self, field: str) -> Column | None:
         """The first column taken for a field."""
         return next((column for column in self.columns if column.field == field), None)

@@ -42,45 +42,6 @@ def droop_rigidity(load: float, length: float, drop: float) -> float:
     return droop_scale(Profile.uniform(1.0, length), load, length, drop)
 
 
-def droop_drop(EI: float, load: float, length: float) -> float:
-    """How far a weight at the end of a uniform rod, clamped level, pulls it down.
-
-    Parameters
-    ----------
-    EI : flexural rigidity, N m², > 0
-    load : weight at the tip, N, > 0
-    length : clamp to tip along the rod, m, > 0
-
-    Returns
-    -------
-    Vertical drop of the tip, m.
-
-    Raises
-    ------
-    ValueError : a quantity is not positive, or the weight would pull the rod all but straight down.
-
-    Source: Bisshopp & Drucker, Quarterly of Applied Mathematics 3 (1945) 272–275.
-
-    >>> droop_drop(0.09, 1.0, 0.3) / 0.3
-    0.3017208
-    """
-    positive("the stiffness", EI, "N m²")
-    positive("the load", load, "N")
-    positive("the length", length, "m")
-    points = mesh(Profile.uniform(EI, length), np.linspace(0.0, length, 5))
-    angle, pull, steps = np.zeros(len(points.s)), 0.0, 8
-    while pull < load:
-        target = min(pull + load / steps, load)
-        found = _droop_newton(points, np.append(angle, target), load=target)
-        if found is None:
-            steps *= 2
-            if steps > 4096:
-                raise ValueError(f"a weight of {load:g} N pulls a rod of {length:g} m straight down; it must be less")
-            continue
-        angle, pull = found[:-1], target
-    return float(points.weights @ np.sin(angle))
-
-
 def droop_scale(profile: Profile, load: float, length: float, drop: float) -> float:
     """What to multiply a rod's rigidity by, so that a weight at its end pulls it down by a measured drop.
 
@@ -143,7 +104,7 @@ def _droop(points: Mesh, drop: float) -> Array:
     reached, step = 0.0, now
     while True:
         target = min(reached + step, drop)
-        found = _droop_newton(points, state, drop=target)
+        found = _droop_newton(points, state, target)
         if found is None:
             step *= 0.5
             if step < 1e-6 * length:
@@ -155,8 +116,8 @@ def _droop(points: Mesh, drop: float) -> Array:
         step = min(step, 0.4 * (length - reached))
 
 
-def _droop_newton(points: Mesh, state: Array, load: float | None = None, drop: float | None = None) -> Array | None:
-    """The state (θ at the points, pull) after Newton's steps, with the pull or the drop held; None if they fail."""
+def _droop_newton(points: Mesh, state: Array, drop: float) -> Array | None:
+    """The state (θ at the points, pull) after Newton's steps, with the drop held; None if they fail."""
     n = len(points.s)
     reverse = points.weights - points.integral  # from a point to the tip
     once = points.integral * points.softness
@@ -168,12 +129,8 @@ def _droop_newton(points: Mesh, state: Array, load: float | None = None, drop: f
         residual[:n] = theta - pull * bent
         jacobian[:n, :n] = np.eye(n) + (pull * once) @ (reverse * sine)
         jacobian[:n, n] = -bent
-        if drop is not None:
-            residual[n] = points.weights @ sine - drop
-            jacobian[n, :n], jacobian[n, n] = points.weights * cosine, 0.0
-        else:
-            residual[n] = pull - load if load is not None else 0.0
-            jacobian[n, :n], jacobian[n, n] = 0.0, 1.0
+        residual[n] = points.weights @ sine - drop
+        jacobian[n, :n], jacobian[n, n] = points.weights * cosine, 0.0
         step = np.linalg.solve(jacobian, residual)
         state = state - step
         if not np.isfinite(state).all() or np.abs(state[:n]).max() > np.pi / 2:

@@ -18,32 +18,6 @@ _WEIGHT_PINNED = 0.5  # of the pressed length's weight, off a reading from a sca
 _WEIGHT_CLAMPED = 1.0 - 0.65404
 
 
-def critical_load(EI: float, length: float, hold: float = PINNED) -> float:
-    """The load at which a uniform rod bows.
-
-    Parameters
-    ----------
-    EI : flexural rigidity, N m², > 0
-    length : free length, m, > 0
-    hold : effective-length factor, 0.5 to 2; 1 pinned at both ends, 0.699 clamped at one
-
-    Returns
-    -------
-    Euler's critical load, N.
-
-    Raises
-    ------
-    ValueError : a quantity is not positive, or the hold factor is outside what ends can do.
-
-    Source: Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., ch. 2.
-
-    >>> critical_load(0.02, 0.32)
-    1.92765711
-    """
-    positive("the stiffness", EI, "N m²")
-    return pi**2 * EI / _effective(length, hold) ** 2
-
-
 def rigidity_from_load(load: float, length: float, hold: float = PINNED) -> float:
     """The flexural rigidity of a uniform rod that bows under a load.
 
@@ -165,28 +139,6 @@ def _twice(points: Mesh) -> tuple[Array, Array]:
     """∬ ·/EI from the start to each point, (N, N), and to the rod's end, (N,)."""
     twice = points.integral @ (points.integral * points.softness)
     return twice, (points.weights @ points.integral) * points.softness
-
-
-def two_half_load(EI_left: float, EI_right: float, half_length: float) -> float:
-    """The critical load of a whole bow of two uniform halves, pinned at both tips.
-
-    Parameters
-    ----------
-    EI_left, EI_right : flexural rigidities of the halves, N m², > 0
-    half_length : length of each half, m, > 0
-
-    Returns
-    -------
-    The least P with tan(k₁ℓ)/k₁ + tan(k₂ℓ)/k₂ = 0, kᵢ² = P/EIᵢ; N.
-
-    Raises
-    ------
-    ValueError : a quantity is not positive.
-
-    >>> two_half_load(0.02, 0.02, 0.16) / critical_load(0.02, 0.32)
-    1.000000000
-    """
-    return pinned_column_load(Profile.uniform(EI_left, half_length).joined(Profile.uniform(EI_right, half_length)))
 
 
 def weight_share(hold: float) -> float:

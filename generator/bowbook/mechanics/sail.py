@@ -61,15 +61,6 @@ def height(outline: Outline) -> float:
     return max(downs) - min(downs)
 
 
-def mean_chord(outline: Outline) -> float:
-    """The mean chord of a sail: area over width, m.
-
-    >>> mean_chord([(0.0, 0.0), (0.3, 0.19), (0.0, 0.52)])
-    0.26
-    """
-    return area(outline) / width(outline)
-
-
 def chord(outline: Outline) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """How much sail there is, nose to tail, at each distance from the centreline.
 

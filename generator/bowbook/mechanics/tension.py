@@ -106,30 +106,6 @@ def thrust_for_flex(flex: float, span: float, moment: float, rho: float = SEA_LE
     return pressure_of_wind(flex, rho) * moment / (FLEX_BACK * span / 2)
 
 
-def tip_stiffness(both: float, back: float) -> float:
-    """How hard one tip pushes back for each metre that both are pressed down.
-
-    Parameters
-    ----------
-    both : reading of the scale with both tips pressed down together, N, > 0
-    back : how far each was pressed from where it rested, m, > 0
-
-    Returns
-    -------
-    Force of one tip over its way, N/m.
-
-    Raises
-    ------
-    ValueError : a quantity is not positive.
-
-    >>> tip_stiffness(0.14, 0.028)
-    2.5
-    """
-    positive("the reading of both tips", both, "N")
-    positive("the way of the tips", back, "m")
-    return both / (2 * back)
-
-
 def flex_from_tips(stiffness: float, span: float, moment: float, rho: float = SEA_LEVEL_DENSITY) -> float:
     """The wind in which a kite flexes, from how hard its tips push back.
 
