@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from bowbook.mechanics.column import pinned_column_load
 from bowbook.mechanics.profile import Profile
-from bowbook.mechanics.shaving import card_factor, next_strokes, rate, zone_factor
+from bowbook.mechanics.shaving import card_factor, zone_factor
+from bowbook.mechanics.strokes import next_strokes, rate
 from mechanics.rods import half_of_chance
 
 EVEN = Profile.uniform(1.0, 1.0)

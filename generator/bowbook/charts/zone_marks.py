@@ -10,7 +10,7 @@ from bowbook.charts import points, scale
 from bowbook.charts.labels import Label, Room, shortened, wide
 from bowbook.charts.plot import Plot
 from bowbook.charts.sheet import Sheet
-from bowbook.findings.planning import flex_for
+from bowbook.findings.flyers import flex_for
 
 if TYPE_CHECKING:
     from bowbook.charts.zone import Liked, Zone

@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
+
+from msgspec import Struct
 
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import ComfortPoint, FlyerFindings, Predicted, Range
 from bowbook.mechanics import comfort
+
+
+class Estimate(Struct, frozen=True):
+    """A planned figure in SI; `u` is its standard uncertainty, None where nobody can say how sure it is."""
+
+    value: float
+    u: float | None
+
+
+def flex_for(flyer: FlyerFindings | None, wind_m_s: float) -> Estimate:
+    """The flex wind of a kite whose best wind is centred on `wind_m_s`, with what the flyer's records leave open."""
+    if flyer is None or flyer.ratio_low is None or flyer.ratio_high is None:
+        return Estimate(wind_m_s, None)
+    ratio = math.sqrt(flyer.ratio_low * flyer.ratio_high)
+    spread = (flyer.spread or 0.0) * math.sqrt(1 + 1 / flyer.kites)
+    return Estimate(wind_m_s / ratio, wind_m_s / ratio * spread)
 
 
 def flyer_findings(name: str, flown: Mapping[str, Range], flex: Mapping[str, float], flights: int) -> FlyerFindings:

@@ -12,6 +12,7 @@ from bowbook.findings.bench_results import Measured
 from bowbook.findings.build_targets import bow_mass
 from bowbook.findings.cloth import bending_rigidity
 from bowbook.findings.flexing import span_of
+from bowbook.findings.flyers import Estimate, flex_for
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.press_again import PressedHow, pressed_how
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
@@ -24,13 +25,6 @@ from bowbook.mechanics.planning import rigidity_for_thrust
 
 class PlanError(ValueError):
     """There is too little to plan from; the message says what would help."""
-
-
-class Estimate(Struct, frozen=True):
-    """A planned figure in SI; `u` is its standard uncertainty, None where nobody can say how sure it is."""
-
-    value: float
-    u: float | None
 
 
 class Plan(Struct, frozen=True):
@@ -301,15 +295,6 @@ def _flyer(book: BookFindings, named: str | None, assumed: list[str]) -> FlyerFi
         "best wind are needed): the middle of the wanted wind is taken as the flex wind itself."
     )
     return None
-
-
-def flex_for(flyer: FlyerFindings | None, wind_m_s: float) -> Estimate:
-    """The flex wind of a kite whose best wind is centred on `wind_m_s`, with what the flyer's records leave open."""
-    if flyer is None or flyer.ratio_low is None or flyer.ratio_high is None:
-        return Estimate(wind_m_s, None)
-    ratio = math.sqrt(flyer.ratio_low * flyer.ratio_high)
-    spread = (flyer.spread or 0.0) * math.sqrt(1 + 1 / flyer.kites)
-    return Estimate(wind_m_s / ratio, wind_m_s / ratio * spread)
 
 
 def _edges(wanted: Range, flyer: FlyerFindings | None) -> tuple[float, float]:

@@ -15,6 +15,7 @@ from bowbook.findings.sections import dimensions, own_section, section_at, stati
 from bowbook.mechanics import shaving
 from bowbook.mechanics.pressing import Hold, pressed_load
 from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.strokes import FIRST_STEP
 from bowbook.mechanics.taper import tapered_second_moment
 
 CARD_DIFFERENCES = (0.01, 0.02, 0.03, 0.05, 0.07, 0.10, 0.15, 0.20, 0.25)
@@ -138,7 +139,7 @@ class _Knife:
             True,
             self._reading_at(target),
             lean.asymmetry if lean else None,
-            shaving.FIRST_STEP * taken if taken is not None else None,
+            FIRST_STEP * taken if taken is not None else None,
             dimension=dimension,
             start_m=place[0],
             end_m=place[1],

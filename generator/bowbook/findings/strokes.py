@@ -10,6 +10,7 @@ from bowbook.book.records import Kite, Press
 from bowbook.findings.bench_results import Measured, ShaveOption, Shaving
 from bowbook.findings.readings import pairs_of_rounds, reading_of
 from bowbook.findings.results import LoggedStrokes
+from bowbook.mechanics import strokes
 
 
 def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
@@ -54,15 +55,13 @@ def with_strokes(shave: Shaving, read_N: float | None, logs: tuple[LoggedStrokes
     """The options with how many strokes to make next. `read_N` is the stiffer half's reading as it is."""
     if not logs or not shave.options or read_N is None:
         return shave
-    from bowbook.mechanics import shaving
-
-    rate = shaving.rate([one.fall_N for one in logs], [one.strokes for one in logs])
+    rate = strokes.rate([one.fall_N for one in logs], [one.strokes for one in logs])
 
     def told(option: ShaveOption) -> ShaveOption:
         if option.press_after_N is None or rate.mean <= 0:
             return option
-        fall = shaving.FIRST_STEP * (read_N - option.press_after_N)
-        count = shaving.next_strokes(fall, rate.mean) if fall > 0 else None
+        fall = strokes.FIRST_STEP * (read_N - option.press_after_N)
+        count = strokes.next_strokes(fall, rate.mean) if fall > 0 else None
         return replace(option, rate_N=Measured(rate.mean, rate.spread, rate.spread), strokes=count)
 
     return replace(shave, options=tuple(told(option) for option in shave.options))

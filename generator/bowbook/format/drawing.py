@@ -6,7 +6,6 @@ import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat
-from xml.sax.saxutils import quoteattr
 
 from bowbook.book.sail import Drawing
 from bowbook.storage.regular import TooLargeError, read_plain
@@ -265,6 +264,8 @@ def _referred(element: _Element) -> list[str]:
 
 def _text(element: _Element, ids: dict[str, _Element], prefix: str) -> str:
     """An element and all in it as SVG text; ids and references are those of `ids`, others are left out."""
+    from xml.sax.saxutils import quoteattr  # it brings the whole of urllib along
+
     said = [element.name]
     for name, value in element.attributes.items():
         found = _LOCAL.fullmatch(value) if name in _REFERS else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import string
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -12,9 +13,9 @@ from bowbook.findings.compute import Strokes, Winds, finished
 from bowbook.findings.results import BookFindings, KiteResult
 from bowbook.pages.markup import SafeHtml
 from bowbook.sheets import building_order
-from bowbook.sheets.bend import BEND_MM
-from bowbook.sheets.plan import as_svg
-from bowbook.sheets.sheet import SpecView, spec_view
+
+if TYPE_CHECKING:
+    from bowbook.sheets.sheet import SpecView
 
 
 class SheetPage(Struct, frozen=True):
@@ -31,6 +32,10 @@ class SheetPage(Struct, frozen=True):
 
 def sheet_page(book: BookFindings, key: str) -> SheetPage:
     """The page as its template takes it; `book` need only have this kite."""
+    from bowbook.sheets.bend import BEND_MM
+    from bowbook.sheets.plan import as_svg
+    from bowbook.sheets.sheet import spec_view
+
     spec = spec_view(book, key)
     bow = next(section for section in spec.sections if section.key == "bow")
     return SheetPage(

@@ -10,16 +10,19 @@ import json
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import astuple
 
 from bowbook.charts.svg import number
 from bowbook.pages.hang_ways import Hangable, Paper
-from bowbook.pages.hanging import Place, hang
 from bowbook.pages.kite_row import FlyerRange, KiteRow
 from bowbook.pages.text_width import cut, text_width
 from bowbook.pages.wind_axis import WIDTH, Axis, percent
+
+if TYPE_CHECKING:
+    from bowbook.pages.hanging import Place
 
 HEIGHT, TALL = 496.0, 640.0  # px of a sky in the first screen, and of one that needs more
 NAME, SMALL = 16.0, 12.5  # px of names and winds
@@ -131,6 +134,8 @@ def _paper(tall: bool, close: bool) -> Paper:
 @lru_cache(maxsize=24)
 def _hung(items: tuple[Hangable, ...], paper: Paper) -> tuple[dict[str, Place], int]:
     """Where these kites hang: worked out once for as long as none of them changes its winds, its sail or its name."""
+    from bowbook.pages.hanging import hang
+
     return hang(items, paper)
 
 

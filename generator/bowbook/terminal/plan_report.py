@@ -12,7 +12,8 @@ from bowbook.terminal.output import say, say_table, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Units
-    from bowbook.findings.planning import Estimate, Plan
+    from bowbook.findings.flyers import Estimate
+    from bowbook.findings.planning import Plan
     from bowbook.findings.rod_choice import RodChoice
 
 _HOW = {
