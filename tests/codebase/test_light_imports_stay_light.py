@@ -54,3 +54,15 @@ def test_a_second_publish_draws_nothing(tmp_path: Path) -> None:
     assert not {"matplotlib", "scipy", "numpy", "jinja2", "PIL"} & set(
         heavy_modules(QUIETLY.format(words=["publish"]), tmp_path)
     )
+
+
+def test_a_word_of_a_story_neither_computes_nor_draws(tmp_path: Path) -> None:
+    """However often a page is written anew: its charts were drawn before, and are kept for as long as it stands."""
+    lively_book(tmp_path)
+    heavy_modules(QUIETLY.format(words=["publish"]), tmp_path)
+    for word in ("one", "two", "three"):
+        story = tmp_path / "content" / "kites" / "knot.md"
+        story.write_text(f"{story.read_text(encoding='utf-8').rstrip()} Then {word}.\n", encoding="utf-8")
+        loaded = heavy_modules(QUIETLY.format(words=["publish"]), tmp_path)
+        assert "jinja2" in loaded, word
+        assert not {"matplotlib", "numpy", "PIL"} & set(loaded), word

@@ -78,6 +78,7 @@ class Cache:
         self._connection = None if file is None else self._opened(file)
         self._traces: dict[bytes, bytes] | None = None
         self._used: set[bytes] = set()
+        self.asked: list[bytes] = []  # steps asked for since somebody last emptied this
         self._fresh: dict[bytes, bytes] = {}  # results' bytes that are not written yet
         self._rows: list[tuple[bytes, bytes]] = []  # traces that are not written yet
         self._size = 0
@@ -123,7 +124,12 @@ class Cache:
     def known(self, step: Bound[Any]) -> bytes | None:
         """The fingerprint of the step's result, if it is kept."""
         self._used.add(step.fingerprint)
+        self.asked.append(step.fingerprint)
         return self._traces_now().get(step.fingerprint)
+
+    def hold(self, steps: Iterable[bytes]) -> None:
+        """Keep the results of these steps, which a file that stands was made from."""
+        self._used.update(steps)
 
     def _traces_now(self) -> dict[bytes, bytes]:
         if self._traces is None:

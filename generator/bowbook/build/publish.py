@@ -67,7 +67,6 @@ class Run:
     made_from: dict[str, MadeFrom] = field(default_factory=dict)
     digests: dict[str, str] = field(default_factory=dict)
     made: list[str] = field(default_factory=list)
-    changed: list[str] = field(default_factory=list)
     report: PublishReport | None = None
 
     @property
@@ -228,29 +227,30 @@ def make(run: Run) -> None:
     """Make, beside the site that stands, every file whose making would not give the same bytes again."""
     known = (run.cache.note(dict[str, MadeFrom], f"{run.note}: made") if run.last.files else None) or {}
     kept: dict[str, Held] = {}
-    to_make = []
+    to_make: list[tuple[Target, MadeFrom | None]] = []
     for target in run.targets:
         there, made = _standing(run, target.address), known.get(target.address)
         if there is None or made is None:
-            to_make.append((target, b""))
+            to_make.append((target, None))
         elif made.made_from == target.made_from:
             kept[target.address], run.made_from[target.address] = there, made
+            run.cache.hold(made.steps)
         else:
-            to_make.append((target, made.shows))
+            to_make.append((target, made))
     run.digests = {address: held.digest for address, held in kept.items()}
-    ready = _shown_first(run, [target for target, _ in to_make])
+    ready = _shown_first(run, to_make)
     run.swap.begin(kept, [target.address for target in run.targets])
     kinds = {target.kind: index for index, (target, _) in reversed(list(enumerate(to_make)))}
-    tasks = [partial(_made, run, target, shows, ready.get(target.address)) for target, shows in to_make]
+    tasks = [partial(_made, run, target, was, ready.get(target.address)) for target, was in to_make]
     problems: list[Problem] = []
     for (target, _), outcome in zip(to_make, _share(run, tasks, "files", list(kinds.values())), strict=True):
         problems += outcome.problems
         run.cache.take_in(outcome.rows)
         run.digests[target.address] = outcome.digest
-        run.made_from[target.address] = MadeFrom(target.made_from, outcome.shows)
+        run.made_from[target.address] = outcome.made_from
+        run.cache.hold(outcome.made_from.steps)
         if outcome.made:
             run.made.append(target.address)
-        _note(run, target.address)
     if problems:
         raise ProblemsError(tuple(dict.fromkeys(problems)))
 
@@ -260,19 +260,19 @@ def finish(run: Run) -> None:
     assert run.theme is not None
     run.digests["sw.js"] = _put(run, "sw.js", run.theme.service_worker(sorted(run.digests.items())))
     run.digests[files.MANIFEST] = _put(run, files.MANIFEST, files.manifest_text(run.digests))
-    _note(run, "sw.js")
-    _note(run, files.MANIFEST)
 
 
 def put_in_place(run: Run) -> None:
     """Let the new site take the old one's place, unless they are the same."""
-    removed = sorted(set(run.present.files) - set(run.digests))
-    if run.changed or removed:
+    present = run.present.files
+    removed = sorted(present.keys() - run.digests.keys())
+    changed = sorted(at for at, digest in run.digests.items() if at not in present or present[at].digest != digest)
+    if changed or removed:
         run.tell("putting the site in place")
         run.swap.swap(run.present)
-    new = set(run.changed)
+    new = set(changed)
     standing = {
-        address: files.held(run.output / address, digest) if address in new else run.present.files[address]
+        address: files.held(run.output / address, digest) if address in new else present[address]
         for address, digest in run.digests.items()
     }
     pages = sum(target.kind == "page" for target in run.targets)
@@ -283,12 +283,12 @@ def put_in_place(run: Run) -> None:
         run.output,
         pages,
         made=tuple(sorted([*run.made, "sw.js", files.MANIFEST])),
-        changed=tuple(sorted(run.changed)),
+        changed=tuple(changed),
         removed=tuple(removed),
-        kept=len(standing) - len(run.changed),
+        kept=len(standing) - len(changed),
         foreign=tuple(address for address in run.present.foreign if address not in run.digests),
         set_aside=tuple(run.swap.set_aside.values()),
-        wrote=bool(run.changed or removed),
+        wrote=bool(changed or removed),
         doubts=run.doubts,
     )
 
@@ -296,23 +296,24 @@ def put_in_place(run: Run) -> None:
 STEPS: tuple[Callable[[Run], None], ...] = (look, read, prepare_photos, plan, make, finish, put_in_place)
 
 
-def _shown_first(run: Run, to_make: Sequence[Target]) -> dict[str, tuple[bytes, bytes]]:
-    """The pages being looked at, made and shown: their bytes and what they show; none that may lean on a new file."""
+def _shown_first(
+    run: Run, to_make: Sequence[tuple[Target, MadeFrom | None]]
+) -> dict[str, tuple[MadeFrom, bytes | None]]:
+    """The pages being looked at, worked out and shown; none that may lean on a new file."""
     from bowbook.pages.theme import ThemeProblem
 
-    if run.client is None or any(target.kind in ("asset", "photo") for target in to_make):
+    if run.client is None or any(target.kind in ("asset", "photo") for target, _ in to_make):
         return {}
     looked_at = run.client.pages()
-    made = {}
     try:
-        for target in to_make:
-            if target.kind == "page" and target.address in looked_at:
-                model = target.model()
-                made[target.address] = target.render(model), target.shows(model)
+        made = {
+            target.address: _worked_out(run, target, was)
+            for target, was in to_make
+            if target.kind == "page" and target.address in looked_at
+        }
     except ThemeProblem:  # it will be found again, and told with all others
         return {}
-    there = run.present.files
-    new = {at: page for at, (page, _) in made.items() if at not in there or there[at].digest != files.digest_of(page)}
+    new = {at: data for at, (_, data) in made.items() if data is not None and not _stands(run, at, data)}
     if new:
         run.client.show(new)
     return made
@@ -324,41 +325,44 @@ def _standing(run: Run, address: str) -> Held | None:
     return there if there is not None and was is not None and there.digest == was.digest else None
 
 
-def _made(run: Run, target: Target, showed: bytes, ready: tuple[bytes, bytes] | None) -> Outcome:
-    """Make one file and put it into the new site; the one that stands, where it shows what it `showed`."""
+def _worked_out(run: Run, target: Target, was: MadeFrom | None) -> tuple[MadeFrom, bytes | None]:
+    """What one file is made from now, and its bytes; no bytes where it `was` made to show the same."""
+    model = target.model()
+    shows = target.shows(model)
+    if was is not None and shows == was.shows:
+        return MadeFrom(target.made_from, shows, was.steps), None
+    run.cache.asked.clear()
+    data = target.render(model)
+    return MadeFrom(target.made_from, shows, tuple(run.cache.asked)), data
+
+
+def _made(run: Run, target: Target, was: MadeFrom | None, ready: tuple[MadeFrom, bytes | None] | None) -> Outcome:
+    """Make one file and put it into the new site; the one that stands, where it `was` made to show the same."""
     from bowbook.pages.theme import ThemeProblem
 
     try:
-        if ready is not None:
-            data, shows = ready
-        else:
-            model = target.model()
-            shows = target.shows(model)
-            if shows == showed:
-                run.swap.keep(target.address)
-                return Outcome(run.present.files[target.address].digest, shows, False, (), run.cache.hand_over())
-            data = target.render(model)
-        return Outcome(_put(run, target.address, data), shows, True, (), run.cache.hand_over())
+        made_from, data = ready or _worked_out(run, target, was)
     except ThemeProblem as problem:
-        return Outcome("", b"", True, tuple(problem.problems), run.cache.hand_over())
+        return Outcome("", True, MadeFrom(b"", b""), run.cache.hand_over(), tuple(problem.problems))
+    if data is None:
+        run.swap.keep(target.address)
+        return Outcome(run.present.files[target.address].digest, False, made_from, run.cache.hand_over())
+    return Outcome(_put(run, target.address, data), True, made_from, run.cache.hand_over())
 
 
 def _put(run: Run, address: str, data: bytes) -> str:
     """Put one file into the new site: the very same one if it stands already, so that it stays untouched."""
-    digest = files.digest_of(data)
-    there = run.present.files.get(address)
-    if there is not None and there.digest == digest:
+    if _stands(run, address, data):
         run.swap.keep(address)
     else:
         run.swap.write(address, data)
-    return digest
+    return files.digest_of(data)
 
 
-def _note(run: Run, address: str) -> None:
-    """Count a file as changed if its bytes are not those that stand."""
+def _stands(run: Run, address: str, data: bytes) -> bool:
+    """Whether the file that stands at an address has these bytes."""
     there = run.present.files.get(address)
-    if there is None or there.digest != run.digests[address]:
-        run.changed.append(address)
+    return there is not None and there.digest == files.digest_of(data)
 
 
 def _share(run: Run, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:

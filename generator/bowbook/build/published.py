@@ -20,17 +20,18 @@ class Published(Struct, frozen=True):
 
 
 class MadeFrom(Struct, frozen=True):
-    """What one file of the last publish was made from, and what of that it shows."""
+    """What one file of the last publish was made from, what of that it shows, and the steps that were asked for."""
 
     made_from: bytes
     shows: bytes
+    steps: tuple[bytes, ...] = ()
 
 
 class Outcome(Struct, frozen=True):
-    """What came of one target: the digest of its file, what it shows, whether it was made, what is wrong, results."""
+    """What came of one target: the digest of its file, whether it was made, what is to be known of it, results."""
 
     digest: str
-    shows: bytes
     made: bool
-    problems: tuple[Problem, ...]
+    made_from: MadeFrom
     rows: list[Row]
+    problems: tuple[Problem, ...] = ()
