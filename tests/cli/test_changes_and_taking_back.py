@@ -10,6 +10,7 @@ import pytest
 from click.testing import Result
 
 from bowbook.format.read_book import read_book
+from field_sessions import tap, write_session
 
 Run = Callable[..., Result]
 
@@ -38,30 +39,72 @@ def turnstone(own_book: Path) -> Path:
     return path
 
 
-WRITING = [
-    ("bench", "turnstone", "--left", "212, 214 g", "--right", "7.5 oz"),
-    ("bench", "turnstone", "--covered", "--left", "231 g", "--right", "229 g"),
-    ("bench", "turnstone", "--redo", "1", "--left", "214 g", "--on", "2026-04-30"),
-    ("fly", "turnstone", "--flyer", "MK", "--best", "5-7 km/h", "--line", "25 m", "--place", "the dunes"),
-    ("change", "turnstone", "--span", "590 mm", "--on", "2027-03-20"),
-    ("change", "turnstone", "--to", "a friend in the club"),
-    ("add", "Sanderling"),
-    ("add", "Sanderling", "--from", "turnstone"),
+STRIPS = "# matched\nfirst: {rod: carbon-1.5, length: 640 mm, bench: [{on: 2026-04-01, left: 212 g, right: 7.5 oz}]}\n"
+TABLE = "name,length of bow,left,right,flown,best\n" + "".join(
+    f"{name},640 mm,{200 + n} g,{201 + n} g,2026-06-{n:02d},5-7 mph\n"
+    for name in ("Turnstone", "Nova")
+    for n in range(1, 29)
+)
+FRIEND = """\
+---
+name: Knot
+bow: {rod: odd-2, length: 640 mm}
+# What it is made of, to paste into your own stock where you have not got it:
+#   content/stock/rods.yaml
+#   odd-2: {material: glass, round: 2 mm}
+---
+"""
+OUTLINE = "sail: {skin: washi-30, outline: [[0, 0], [300 mm, 190 mm], [0, 520 mm]]}"
+WRITING: list[tuple[tuple[str, ...], str]] = [
+    (("bench", "turnstone", "--left", "212, 214 g", "--right", "7.5 oz"), ""),
+    (("bench", "turnstone", "--covered", "--left", "231 g", "--right", "229 g"), ""),
+    (("bench", "turnstone"), "\n214 g\n\n230 g\n\n\n\nright\nwhole half\n12\n\n"),
+    (("bench", "turnstone", "--redo", "1", "--left", "214 g", "--on", "2026-04-30"), ""),
+    (("bench", "turnstone", "--redo", "1"), "\n-\n214 g\n\n\n2026-04-30\nno\n"),
+    (
+        ("bench", "--strip", "second", "--rod", "glass-2", "--length", "25 in", "--left", "7.5 oz", "--right", "212 g"),
+        "",
+    ),
+    (("bench", "--strip", "third"), "glass-2\n25 in\n\n7.5 oz\n\n212 g\n\n\n\n"),
+    (("fly", "turnstone", "--flyer", "MK", "--best", "5-7 km/h", "--line", "25 m", "--place", "the dunes"), ""),
+    (("fly", "turnstone"), "MK\n4-9 km/h\n5-7 km/h\n4\n\nturned tight\n"),
+    (("fly", "--on", "2026-06-14"), "MK\n4-9 mph\nturnstone\n5-7 mph\n\ndunlin\n5 mph\n\nturnstone\n6 mph\n\n\n"),
+    (("fly", "--from", "s.json", "--yes"), ""),
+    (("change", "turnstone", "--span", "590 mm", "--on", "2027-03-20"), ""),
+    (("change", "turnstone"), "skin\nwashi-30\nafter the hedge\n"),
+    (("change", "turnstone", "--bow", "first", "--on", "2027-03-20"), ""),
+    (("change", "turnstone", "--to", "a friend in the club"), ""),
+    (("choose", "--like", "turnstone", "--save", "dunlin"), ""),
+    (("add", "Sanderling"), ""),
+    (("add", "Sanderling", "--from", "turnstone"), ""),
+    (("add", "Sanderling", "--from", "turnstone", "--copies", "5"), ""),
+    (("add", "Sanderling", "--from", "friend.md"), ""),
+    (("take", "old.csv", "--yes"), ""),
 ]
 
 
-@pytest.mark.parametrize("words", WRITING, ids=" ".join)
-@pytest.mark.usefixtures("turnstone")
-def test_undo_takes_back_what_any_command_wrote(words: tuple[str, ...], own_book: Path, run: Run) -> None:
-    """Every file of the book is as it was before the command, to the byte, and a new one is gone."""
+@pytest.mark.parametrize(("words", "given"), WRITING, ids=lambda value: " ".join(value) if value else "")
+def test_undo_takes_back_what_any_command_wrote(
+    words: tuple[str, ...], given: str, own_book: Path, turnstone: Path, run: Run
+) -> None:
+    """Every file of the book is as it was before the command, to the byte, and a new one is gone.
+
+    The table has 56 rows: more changes of one kite than there are copies kept of a file.
+    """
+    turnstone.write_text(KITE.replace("sail: {skin: washi-30}", OUTLINE), encoding="utf-8")
+    (own_book / "content" / "stock" / "strips.yaml").write_text(STRIPS, encoding="utf-8")
+    (own_book / "old.csv").write_text(TABLE, encoding="utf-8")
+    (own_book / "friend.md").write_text(FRIEND, encoding="utf-8")
+    write_session(own_book / "s.json", tap("turnstone", 6, "liked"), tap("dunlin", 7, "much"))
 
     def content() -> dict[str, bytes]:
         return {str(p): p.read_bytes() for p in (own_book / "content").rglob("*") if p.is_file()}
 
     before = content()
-    wrote = run(own_book, *words)
+    wrote = run(own_book, *words, given=given)
     assert wrote.exit_code == 0, wrote.output
     assert content() != before
+    assert read_book(own_book).problems == ()
 
     undone = run(own_book, "undo")
 
@@ -69,6 +112,36 @@ def test_undo_takes_back_what_any_command_wrote(words: tuple[str, ...], own_book
     assert " ".join(words[:2]) in undone.output
     assert content() == before
     assert run(own_book, "undo").exit_code == 1
+
+
+def test_a_loose_strip_that_becomes_a_bow_brings_its_readings_and_leaves_the_stock(
+    own_book: Path, turnstone: Path, run: Run
+) -> None:
+    """For a kite that was read it is a change of that day; for one that was not its first bow, on its own days."""
+    stock = own_book / "content" / "stock" / "strips.yaml"
+    stock.write_text(STRIPS, encoding="utf-8")
+    run(own_book, "add", "Second")
+
+    later = run(own_book, "change", "turnstone", "--bow", "first", "--on", "2027-03-20")
+
+    assert later.exit_code == 0, later.output
+    kite = read_book(own_book).kites["turnstone"]
+    assert [(one.on, one.note) for one in kite.bench[2:]] == [
+        ("2027-03-20", "As the loose strip first, on 2026-04-01.")
+    ]
+    assert kite.changes[0].bow is not None
+    assert (kite.changes[0].bow.rod, kite.changes[0].bow.length_m) == ("carbon-1.5", pytest.approx(0.64))
+    assert "left: 212 g\n    right: 7.5 oz\n" in turnstone.read_text(encoding="utf-8")
+    assert stock.read_text(encoding="utf-8") == "# matched\n"
+
+    run(own_book, "undo")
+    first = run(own_book, "change", "second", "--bow", "first, 630 mm")
+    assert first.exit_code == 0, first.output
+    book = read_book(own_book)
+    kite = book.kites["second"]
+    assert (kite.bow.rod, kite.bow.length_m, kite.changes) == ("carbon-1.5", pytest.approx(0.63), ())
+    assert [(one.on, one.note) for one in kite.bench] == [("2026-04-01", "As the loose strip first.")]
+    assert (kite.stage, dict(book.strips), book.problems) == ("building", {}, ())
 
 
 def test_undo_goes_back_step_by_step_and_shows_each(own_book: Path, turnstone: Path, run: Run) -> None:

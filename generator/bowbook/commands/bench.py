@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 @click.command("bench")
 @click.argument("kite", type=KiteName(), metavar="[KITE]", required=False)
 @click.option("--strip", help="A loose strip in place of a kite's bow; kept in content/stock/strips.yaml.")
+@click.option("--rod", help="What a loose strip is made from: a rod of rods.yaml.")
+@click.option("--length", help='How long a loose strip is: "640 mm".')
 @click.option("--covered", is_flag=True, help="The same press with the skin on.")
 @click.option("--tips", is_flag=True, help="The tips test of the finished kite: both tips pressed down together.")
 @click.option("--left", help='Readings of the left half, in place of the questions: "214, 213, 215 g".')
@@ -38,6 +40,8 @@ if TYPE_CHECKING:
 def command(
     kite: str | None,
     strip: str | None,
+    rod: str | None,
+    length: str | None,
     covered: bool,
     tips: bool,
     left: str | None,
@@ -70,6 +74,8 @@ def command(
 
     if (kite is None) == (strip is None):
         raise click.UsageError("Name a kite, such as bowbook bench dunlin, or a loose strip with --strip.")
+    if strip is None and (rod or length):
+        raise click.UsageError("--rod and --length are a loose strip's: a kite's bow says so in its own file.")
     tips = tips or both is not None or back is not None
     if strip is not None and (covered or tips or redo is not None):
         raise click.UsageError(
@@ -80,7 +86,7 @@ def command(
     if (both is None) != (back is None):
         raise click.UsageError('A tips test needs both: --both "14, 15 g" --back "30 mm".')
     kind: Kind = "tips" if tips else "covered" if covered else "bare"
-    bench = _bench(book, kite or "") if strip is None else _strip_bench(book, strip)
+    bench = _bench(book, kite or "") if strip is None else _strip_bench(book, strip, rod, length)
     day = str(on)[:10] if on else None
     given = {"left": left, "right": right, "whole": whole, "tips": both}
     if redo is not None:
@@ -142,21 +148,31 @@ def _again(bench: Bench) -> Bench:
     return _strip_bench(bench.root, bench.strip) if bench.strip else _bench(bench.root, bench.kite.key)
 
 
-def _strip_bench(root: Path, name: str) -> Bench:
+def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | None = None) -> Bench:
     """A loose strip on the bench, as the bow of a kite that is nothing else."""
     from bowbook.book.records import Bow, Kite, Strip
+    from bowbook.book.units import parse_quantity
     from bowbook.findings.compute import at_the_bench
     from bowbook.format.stock_file import STRIPS
     from bowbook.terminal.bench_advice import Bench
+    from bowbook.terminal.change_session import strip_sizes
 
     if not name.strip() or len(name) > 100 or not name.isprintable():
         raise click.UsageError("--strip: write a short name, such as first.")
     book, path = open_book(root), root / STRIPS
+    if name in book.rods and name not in book.strips:
+        raise click.UsageError(f"--strip: {name} is a rod of your stock. Give the strip a name of its own.")
     path.parent.mkdir(parents=True, exist_ok=True)
     strip = book.strips.get(name, Strip(name))
-    bow = Bow(strip.rod, strip.length_m, mass_kg=strip.mass_kg)
+    try:
+        sizes = strip_sizes(rod, length, book)
+    except ValueError as wrong:
+        raise click.UsageError(str(wrong)) from None
+    long = parse_quantity(sizes["length"], "length", book.settings.units) if "length" in sizes else strip.length_m
+    bow = Bow(sizes.get("rod", strip.rod), long, mass_kg=strip.mass_kg)
     kite = Kite(f"strip-{name}", name, bow=bow, bench=strip.bench, file=STRIPS)
-    return Bench(root, book, kite, path.read_bytes() if path.exists() else b"", at_the_bench, strip=name)
+    seen = path.read_bytes() if path.exists() else b""
+    return Bench(root, book, kite, seen, at_the_bench, strip=name, sizes=sizes)
 
 
 def _talk(bench: Bench, kind: Kind, anew: bool, day: str | None) -> None:
@@ -172,6 +188,11 @@ def _talk(bench: Bench, kind: Kind, anew: bool, day: str | None) -> None:
         bench = _shaved_since(bench) if kind == "bare" else bench
         session = Session(bench.kite.key, len(bench.kite.bench), kind)
         tell(f"{bench.kite.name}, {_called(bench, kind)}.", bold=True)
+    if bench.strip and bench.strip not in bench.book.strips and not bench.sizes:
+        from bowbook.terminal.change_session import ask_strip
+
+        sizes = ask_strip(bench.book)
+        bench = _strip_bench(bench.root, bench.strip, sizes.get("rod"), sizes.get("length"))
     tell(HELP)
     say_first(bench, session)
     found = None
@@ -259,12 +280,13 @@ def _say_verdict(bench: Bench, one: Round) -> Findings:
 
 def _record(bench: Bench, session: Session, day: str | None) -> None:
     """Write the round into the kite's file, each reading as it was typed; a plan becomes a kite that is being built."""
-    from bowbook.format.edit import edit_file, item, item_in, value
+    from bowbook.format.edit import edit_file, item, item_in, value, value_in
     from bowbook.terminal.bench_session import typed_entry
     from bowbook.terminal.stage import stage_after_bench
 
     entry = typed_entry(session, day)
-    changes = [item_in([bench.strip], "bench", entry) if bench.strip else item("bench", entry)]
+    changes = [value_in([bench.strip, key], text) for key, text in bench.sizes.items()] if bench.strip else []
+    changes.append(item_in([bench.strip], "bench", entry) if bench.strip else item("bench", entry))
     stage = stage_after_bench(bench.kite)
     if stage is not None:
         changes.append(value("stage", stage))

@@ -5,22 +5,24 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
+from msgspec.structs import replace
 
 from bowbook.book.records import AWAY, STAGES
-from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_into
+from bowbook.commands.common import book_option, kite_argument, kite_of, open_book, write_all
 from bowbook.terminal.output import tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Kite
+    from bowbook.format.edit import FileEdit
 
 
 @click.command("change")
 @kite_argument
 @click.option("--skin", help="The new skin, a key of skins.yaml.")
-@click.option("--bow", help='The new bow: a rod of rods.yaml, with its length where it is another: "glass-2, 640 mm".')
+@click.option("--bow", help='The new bow: a rod of rods.yaml, with its length ("glass-2, 640 mm"); or a loose strip.')
 @click.option("--span", help='Tip to tip, strung anew: "590 mm".')
 @click.option("--stage", type=click.Choice(STAGES), help="How far along it is, or where it went.")
 @click.option("--to", help="Who has it now: its stage is then given.")
@@ -46,9 +48,10 @@ def command(
     \b
     Examples:
       bowbook change dunlin --span "590 mm" --note "strung tighter"
+      bowbook change dunlin --bow first
       bowbook change dunlin --to "a friend in the club"
     """
-    from bowbook.format.edit import TextChange, edit_file, item, value
+    from bowbook.format.edit import value
     from bowbook.terminal.change_session import ask_change, entry_of
     from bowbook.terminal.prompts import LeftError
 
@@ -65,8 +68,9 @@ def command(
         sys.exit(1)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
-    changes: list[TextChange] = [item("changes", {"on": day, **entry})] if entry else []
     moved = given["stage"] or ("given" if given["to"] else None)
+    edits = _edits(book, of, day, entry, seen)
+    changes = list(edits[0].changes)
     if moved and moved != of.stage:
         changes.append(value("stage", moved))
     if given["to"]:
@@ -74,14 +78,37 @@ def command(
     if not changes:
         tell("Nothing was changed, so nothing is written.")
         return
-    kept = write_into(lambda path: edit_file(path, changes, seen, read.settings.units), book / of.file)
-    tell(f"The change is written in {of.file}. The file as it was: {kept}", fg="green")
+    kept = write_all([replace(edits[0], changes=tuple(changes)), *edits[1:]], read.settings.units)
+    tell(f"The change is written in {of.file}. The file as it was: {kept[0]}", fg="green")
     _say_what_follows(of, read, entry, moved)
 
 
-def _say_what_follows(of: Kite, book: Book, entry: dict[str, object], moved: str | None) -> None:
+def _edits(root: Path, kite: Kite, day: str, entry: dict[str, Any], seen: bytes) -> list[FileEdit]:
+    """What to write of a change: into the kite's file first, then into the stock that a loose strip leaves."""
+    from bowbook.format.edit import FileEdit, item
+    from bowbook.terminal import strip_bow
+
+    file, name = root / kite.file, entry.get("bow", {}).get("strip")
+    if name is None:
+        return [FileEdit(file, (item("changes", {"on": day, **entry}),) if entry else (), seen)]
+    strip = strip_bow.strip_named(root, name)
+    sizes = strip.sizes | {key: text for key, text in entry["bow"].items() if key != "strip"}
+    stock = strip_bow.out_of_stock(root, strip)
+    rest = {key: value for key, value in entry.items() if key != "bow"}
+    if strip_bow.is_first_bow(kite) and not rest:
+        changes = strip_bow.as_first_bow(strip, sizes)
+    else:
+        changes = [item("changes", {"on": day, "bow": sizes, **rest}), *strip_bow.as_later_bow(strip, day)]
+    return [FileEdit(file, (*changes, *strip_bow.moved_on(kite, strip)), seen), stock]
+
+
+def _say_what_follows(of: Kite, book: Book, entry: dict[str, Any], moved: str | None) -> None:
     """What the change means for the figures."""
-    if "bow" in entry:
+    if "strip" in entry.get("bow", {}):
+        tell(
+            f"The loose strip {entry['bow']['strip']} is its bow now; its rounds came along, and it has left the stock."
+        )
+    elif "bow" in entry:
         tell(f"The new bow has not been read yet: bowbook bench {of.key}")
     elif "skin" in entry:
         tell(f"What the new skin adds has not been read yet: bowbook bench {of.key} --covered")

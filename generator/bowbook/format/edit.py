@@ -28,8 +28,10 @@ __all__ = [
     "append_flight",
     "append_round",
     "drop",
+    "drop_in",
     "edit_file",
     "edit_files",
+    "edited",
     "item",
     "item_in",
     "set_value",
@@ -94,6 +96,11 @@ def drop(where: str) -> TextChange:
     return lambda text: without(text, _steps(where))
 
 
+def drop_in(steps: Sequence[str | int]) -> TextChange:
+    """As `drop`, the place given step by step: `drop_in(["first"])`."""
+    return lambda text: without(text, tuple(steps))
+
+
 def _steps(where: str) -> tuple[str | int, ...]:
     return tuple(int(step) if re.fullmatch(r"-?[0-9]+", step) else step for step in where.split("."))
 
@@ -124,23 +131,30 @@ def edit_files(edits: Sequence[FileEdit], units: HasUnits | None = None) -> list
     root = book_root(Path(os.path.abspath(edits[0].path)))  # noqa: PTH100 links in it may stay
     kept = []
     with book_lock(root):
-        for real, old, new in [_prepared(one, units) for one in edits]:
+        for real, old, new in [_prepared(one, units, len(edits) > 1) for one in edits]:
             kept.append(_replace(root, real, old, new))
     return kept
 
 
-def _prepared(one: FileEdit, units: HasUnits | None) -> tuple[Path, bytes | None, bytes]:
-    """A file with links followed, what it holds (None for stock that is not there yet), and what it shall hold."""
+def _prepared(one: FileEdit, units: HasUnits | None, named: bool) -> tuple[Path, bytes | None, bytes]:
+    """A file with links followed, what it holds (None for stock that is not there yet), and what it shall hold.
+
+    Raises EditError, which says of which file it is where `named`.
+    """
     real = Path(os.path.realpath(one.path))
     fresh = one.path.suffix == ".yaml" and not real.exists()
     old = b"" if fresh else read_plain(real, LARGEST_BYTES)
+    if one.seen is not None and one.seen != old:
+        raise EditError(_changed(one.path, named), "Look at it, then try again.")
 
-    def edit(text: str) -> str:
-        for change in one.changes:
-            text = change(text)
-        return text
+    try:
+        return real, None if fresh else old, edited(old, one.path.name, one.changes, units)
+    except EditError as refused:
+        raise EditError(f"{one.path.name}: {refused.message}" if named else refused.message, refused.hint) from None
 
-    return real, None if fresh else old, _edited(old, one.path.name, one.seen, units, edit)
+
+def _changed(path: Path, named: bool) -> str:
+    return f"{path.name if named else 'the file'} has been changed meanwhile"
 
 
 def _replace(root: Path, real: Path, old: bytes | None, new: bytes) -> Path:
@@ -151,22 +165,22 @@ def _replace(root: Path, real: Path, old: bytes | None, new: bytes) -> Path:
         return real
     kept = keep(root, real, old)
     if read_plain(real, LARGEST_BYTES) != old:
-        raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
+        raise EditError(_changed(real, False), "Look at it, then try again.")
     write_whole(real, new)
     note_written(root, real, new, kept)
     return kept
 
 
-def _edited(old: bytes, name: str, seen: bytes | None, units: HasUnits | None, edit: Callable[[str], str]) -> bytes:
-    """The file's new bytes. Raises EditError where it cannot be edited or would not read well."""
-    if seen is not None and seen != old:
-        raise EditError("the file has been changed meanwhile", "Look at it, then try again.")
+def edited(old: bytes, name: str, changes: Sequence[TextChange], units: HasUnits | None) -> bytes:
+    """A file's bytes with changes made in them, nothing written. Raises EditError where they would not read well."""
     try:
         text = old.decode("utf-8")
     except UnicodeDecodeError:
         raise EditError("the file is not UTF-8 text", "Run bowbook check and mend it first.") from None
     head, front, rest = ("", text, "") if name.endswith(".yaml") else _parts(text)
-    new = (head + edit(front) + rest).encode("utf-8")
+    for change in changes:
+        front = change(front)
+    new = (head + front + rest).encode("utf-8")
     problems = _problems(new, name, units)
     if problems:
         known = {(problem.message, problem.hint) for problem in _problems(old, name, units)}

@@ -10,7 +10,7 @@ import yaml
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.format.edit import EditError, append_flight, append_round, set_value
+from bowbook.format.edit import EditError, TextChange, edit_file, edited, item, value
 from bowbook.format.edit_story import append_story
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.importing.old_kites import OPENING, Entry, OldKite, entry_texts, story_line
@@ -54,29 +54,40 @@ def write_old_kite(root: Path, kite: OldKite, units: Units) -> Wrote:
 
 
 def _add(path: Path, kite: OldKite, units: Units) -> Wrote:
-    text = read_plain(path, LARGEST_BYTES).decode("utf-8", "replace")
-    missing = _missing(kite, *_held(text))
-    left = [f"{kite.name}: {line}" for line in missing.differs]
-    added = 0
-    for where, value in missing.facts.items():
-        try:
-            set_value(path, where, value, units=units)
-            added += 1
-        except EditError as refused:
-            left.append(f"{kite.name}: {where}: {value} was left out: {refused.message}.")
-    for append, entries in ((append_round, missing.rounds), (append_flight, missing.flights)):
-        for entry in entries:
-            try:
-                append(path, entry, units=units)
-                added += 1
-            except EditError as refused:
-                told = ", ".join(f"{key} {value}" for key, value in entry.items())
-                left.append(f"{kite.name}: {told} was left out: {refused.message}.")
+    data = read_plain(path, LARGEST_BYTES)
+    missing = _missing(kite, *_held(data.decode("utf-8", "replace")))
+    wanted = [(f"{where}: {text}", value(where, text)) for where, text in missing.facts.items()]
+    for key, entries in (("bench", missing.rounds), ("flights", missing.flights)):
+        wanted += [(", ".join(f"{name} {text}" for name, text in one.items()), item(key, one)) for one in entries]
+    refused = _write_all(path, wanted, data, units) if wanted else []
+    left = [f"{kite.name}: {line}" for line in (*missing.differs, *refused)]
+    added = len(wanted) - len(refused)
     if missing.words:
         lines = "\n".join(f"- {line}" for line in missing.words)
-        append_story(path, lines if OPENING in text else f"{OPENING}\n\n{lines}", units=units)
+        told = OPENING in data.decode("utf-8", "replace")
+        append_story(path, lines if told else f"{OPENING}\n\n{lines}", units=units)
         added += len(missing.words)
     return Wrote(added=added, left=tuple(left))
+
+
+def _write_all(path: Path, wanted: Sequence[tuple[str, TextChange]], seen: bytes, units: Units) -> list[str]:
+    """Write what is wanted at once, so that one copy has the file as it was; sentences on what the file refuses."""
+    try:
+        edit_file(path, [change for _, change in wanted], seen, units)
+    except EditError:
+        good: list[TextChange] = []
+        refused = []
+        for said, change in wanted:
+            try:
+                edited(seen, path.name, [*good, change], units)
+            except EditError as why:
+                refused.append(f"{said} was left out: {why.message}.")
+            else:
+                good.append(change)
+        if good:
+            edit_file(path, good, seen, units)
+        return refused
+    return []
 
 
 def _held(text: str) -> tuple[Mapping[str, Any], str]:
@@ -92,12 +103,12 @@ def _held(text: str) -> tuple[Mapping[str, Any], str]:
 
 def _missing(kite: OldKite, held: Mapping[str, Any], story: str) -> _Missing:
     facts, differs = {}, []
-    for where, value in kite.facts.items():
+    for where, told in kite.facts.items():
         there = _at(held, where)
         if there is None:
-            facts[where] = value.text
-        elif _squeezed(there) != _squeezed(value.text):
-            differs.append(f"its file has {where}: {_squeezed(there)}, the table {value.text}; the file stands.")
+            facts[where] = told.text
+        elif _squeezed(there) != _squeezed(told.text):
+            differs.append(f"its file has {where}: {_squeezed(there)}, the table {told.text}; the file stands.")
     lines = {_squeezed(line.removeprefix("- ")) for line in story.splitlines()}
     words = [line for word in kite.words if (line := story_line(word)) not in lines]
     rounds, flights = _new(kite.rounds, held.get("bench")), _new(kite.flights, held.get("flights"))

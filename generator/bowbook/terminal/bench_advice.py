@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from msgspec import Struct
@@ -46,6 +46,7 @@ class Bench(Struct, frozen=True):
     seen: bytes  # of the kite's file, when it was read
     compute_findings: Callable[[Book, Kite], Findings]
     strip: str | None = None  # the name of the loose strip that it is, in place of a kite's bow
+    sizes: Mapping[str, str] = {}  # what is to be written of it beside its rounds
 
     @property
     def units(self) -> Units:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from bowbook.book.as_typed import with_unit
 from bowbook.book.days import DayError, parse_day
@@ -13,7 +14,7 @@ from bowbook.terminal.prompts import ask, one_of
 
 _ASKED = {
     "skin": "  The new skin, a key of skins.yaml?",
-    "bow": "  The new bow: a rod of rods.yaml, and its length where it is another, such as glass-2, 640 mm?",
+    "bow": "  The new bow: a rod of rods.yaml and its length, such as glass-2, 640 mm; or a loose strip?",
     "span": "  Tip to tip, strung anew, such as 590 mm?",
     "stage": "  Its stage now: planned, building, flying, resting, given, lost, broken or retired?",
     "to": "  Who has it now?",
@@ -38,8 +39,10 @@ def _something(text: str) -> str:
     return text
 
 
-def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str, dict[str, object]]:
+def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str, dict[str, Any]]:
     """The day and the rest of an entry of `changes`; the rest is empty where only the stage moved.
+
+    A bow that is a loose strip is named by its key `strip`.
 
     Raises ValueError, with a sentence that names the thing.
     """
@@ -47,7 +50,7 @@ def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str,
         day = parse_day(on)
     except DayError as wrong:
         raise ValueError(f"--on: {wrong.message}. {wrong.hint}") from None
-    entry: dict[str, object] = {}
+    entry: dict[str, Any] = {}
     if given["skin"]:
         entry["skin"] = _in_stock("skin", given["skin"], book.skins)
     if given["bow"]:
@@ -60,13 +63,31 @@ def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str,
 
 
 def _bow(text: str, book: Book) -> dict[str, str]:
+    """The new bow: a rod, or a loose strip, and its length where one is said."""
     rod, _, length = (part.strip() for part in text.partition(","))
-    if rod in book.strips:
-        strip = book.strips[rod]
-        grown = {"rod": strip.rod, "length": f"{strip.length_m * 1000:.7g} mm" if strip.length_m else None}
-        return {key: value for key, value in grown.items() if value is not None}
-    found = {"rod": _in_stock("bow", rod, book.rods)}
-    return found | ({"length": _size("bow", length, book)} if length else {})
+    own = {"length": _size("bow", length, book)} if length else {}
+    if rod in book.strips and rod not in book.rods:
+        return {"strip": rod} | own
+    return {"rod": _in_stock("bow", rod, {**book.rods, **book.strips})} | own
+
+
+def strip_sizes(rod: str | None, length: str | None, book: Book) -> dict[str, str]:
+    """What a loose strip is made from and how long it is, as given. Raises ValueError with a sentence."""
+    found = {"rod": _in_stock("rod", rod, book.rods)} if rod else {}
+    return found | ({"length": _size("length", length, book)} if length else {})
+
+
+def ask_strip(book: Book) -> dict[str, str]:
+    """What a new loose strip is made from, and how long it is. Raises LeftError."""
+    rod = ask("  What is it made from, a rod of rods.yaml (Enter: not noted)?", _named(book))
+    length = ask(
+        "  How long is it, such as 640 mm (Enter: not noted)?", lambda text: text and _size("length", text, book)
+    )
+    return {key: text for key, text in (("rod", rod), ("length", length)) if text}
+
+
+def _named(book: Book) -> Callable[[str], str]:
+    return lambda text: text and _in_stock("rod", text, book.rods)
 
 
 def _in_stock(option: str, key: str, stock: Mapping[str, object]) -> str:
