@@ -6,7 +6,7 @@ import pytest
 
 from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity
 from bowbook.book.records import Units
-from bowbook.book.written_winds import WindRange, parse_wind
+from bowbook.book.written_winds import parse_wind
 
 IN = 0.0254
 GF = 0.00980665
@@ -83,7 +83,8 @@ def test_a_bare_number_is_in_the_book_s_unit() -> None:
     assert parse_quantity("24", "length", units) == pytest.approx(0.6096)
     assert parse_quantity("7.5", "force", units) == pytest.approx(7.5 * 0.27801385095378125)
     assert parse_quantity("1", "mass", units) == pytest.approx(0.028349523125)
-    assert parse_wind("4-7", units) == pytest.approx((4 * 1852 / 3600, 7 * 1852 / 3600, False))
+    wind = parse_wind("4-7", units)
+    assert (wind.low_m_s, wind.high_m_s) == pytest.approx((4 * 1852 / 3600, 7 * 1852 / 3600))
 
 
 @pytest.mark.parametrize(
@@ -148,16 +149,14 @@ def test_a_wind_reads_in_every_form(text: str, low: float | None, high: float | 
     """A wind is a range with one unit, a single speed, or a Beaufort force as a wind at 10 m."""
     wind = parse_wind(text, Units())
 
-    assert wind[:2] == (
-        None if low is None else pytest.approx(low),
-        None if high is None else pytest.approx(high),
-    )
+    assert wind.low_m_s == (None if low is None else pytest.approx(low))
+    assert wind.high_m_s == (None if high is None else pytest.approx(high))
     assert wind.at_10m is at_10m
 
 
 def test_a_wind_may_be_a_list_of_two() -> None:
     """[4, 7 mph] is the same as 4-7 mph."""
-    assert parse_wind(["4", "7 mph"], Units()) == WindRange(*parse_wind("4-7 mph", Units()))
+    assert parse_wind(["4", "7 mph"], Units()) == parse_wind("4-7 mph", Units())
 
 
 @pytest.mark.parametrize(

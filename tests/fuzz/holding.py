@@ -42,13 +42,19 @@ def reads_book(root: Path, files: Iterable[str]) -> Book:
     return book
 
 
+def wind_edges(text: str) -> list[float]:
+    """The edges of a wind that are known, m/s."""
+    wind = parse_wind(text, Units())
+    return [edge for edge in (wind.low_m_s, wind.high_m_s) if edge is not None]
+
+
 def reads_quantity(text: str, kind: str) -> None:
     """A quantity is a finite number or a sentence."""
     sentences = []
     for parse in (
         lambda: [parse_quantity(text, kind, Units())],
         lambda: parse_quantities(text, kind, Units()),
-        lambda: parse_wind(text, Units())[:2],
+        lambda: wind_edges(text),
     ):
         try:
             values = parse()

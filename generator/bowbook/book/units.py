@@ -13,13 +13,12 @@ from bowbook.book.quantities import (
     parse_quantity,
 )
 from bowbook.book.unit_tables import FACTORS, find_unit, scaled
-from bowbook.book.written_winds import WindRange, parse_wind
+from bowbook.book.written_winds import parse_wind
 
 __all__ = [
     "HasUnits",
     "QuantityError",
     "Said",
-    "WindRange",
     "figure",
     "from_unit",
     "parse_quantities",

@@ -4,23 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from bowbook.book.quantities import HasUnits, QuantityError, parse_quantities, split_quantity, to_si
+from bowbook.book.records import Wind
 from bowbook.book.unit_tables import BEAUFORT_M_S, WRITTEN
 from bowbook.book.written_numbers import BETWEEN, DATE, LONGEST, short, squeezed_blanks, without_about
-
-
-class WindRange(NamedTuple):
-    """Two edges of a wind, m/s, and whether it was written in Beaufort (a wind at 10 m).
-
-    An edge that is not known is None: "to 6 mph" has no low one, "6 mph up" no high one, and the other bounds it.
-    """
-
-    low: float | None
-    high: float | None
-    at_10m: bool = False
-
 
 _NUMBER = r"[0-9.,/ ½¼¾⅓⅔⅛⅜⅝⅞]+?"
 _RANGE = rf"(?i)\s*(?P<low>{_NUMBER})\s*(?P<unit>[^0-9\s.,/½¼¾–—-][^0-9–—-]*?)?\s*{BETWEEN}\s*(?P<high>[0-9.½¼¾].*)$"
@@ -38,14 +26,14 @@ _FORCES_LAST = rf"(?i)\s*([0-9]{{1,2}})(?:\s*(?:{BETWEEN}|/)\s*([0-9]{{1,2}}))?\
 _EXAMPLE = "Write the weakest and the strongest, such as 4-7 mph."
 
 
-def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
-    """A wind or a range of winds in m/s: `4-7 mph`, `3 m/s`, `Bft 3-4`, `to 6 mph`. Raises QuantityError.
+def parse_wind(text: str | Sequence[str], units: HasUnits) -> Wind:
+    """A wind or a range of winds: `4-7 mph`, `3 m/s`, `Bft 3-4`, `to 6 mph`. Raises QuantityError.
 
     >>> from bowbook.book.records import Units
     >>> parse_wind("Bft 3", Units())
-    WindRange(low=3.4, high=5.5, at_10m=True)
+    Wind(low_m_s=3.4, high_m_s=5.5, at_10m=True)
     >>> parse_wind("to 6 m/s", Units())
-    WindRange(low=None, high=6.0, at_10m=False)
+    Wind(low_m_s=None, high_m_s=6.0, at_10m=False)
     """
     if not isinstance(text, str):
         low_high = parse_quantities(text, "wind", units)
@@ -58,17 +46,17 @@ def parse_wind(text: str | Sequence[str], units: HasUnits) -> WindRange:
     below, above, up = re.match(_TO, text), re.match(_FROM, text), re.match(_UP, text)
     if below:
         edge = _closed(below["edge"], units)
-        return WindRange(None, edge.high, edge.at_10m)
+        return Wind(None, edge.high_m_s, edge.at_10m)
     if above or up:
         edge = _closed(above["edge"] if above else f"{up['edge']} {up['unit']}".strip() if up else "", units)
-        return WindRange(edge.low, None, edge.at_10m)
+        return Wind(edge.low_m_s, None, edge.at_10m)
     plus = re.match(_PLUS, text)
     if plus:
-        return WindRange(_closed(f"{plus['number']} {plus['unit']}".strip(), units).low, None)
+        return Wind(_closed(f"{plus['number']} {plus['unit']}".strip(), units).low_m_s, None)
     return _closed(text, units)
 
 
-def _closed(text: str, units: HasUnits) -> WindRange:
+def _closed(text: str, units: HasUnits) -> Wind:
     """A wind of which both edges are known."""
     force = re.match(_FORCES, text) or re.match(_FORCES_LAST, text)
     if force:
@@ -78,7 +66,7 @@ def _closed(text: str, units: HasUnits) -> WindRange:
         _refuse_two_in_one(text)
         number, unit = split_quantity(text, "wind")
         value = to_si(number, unit, "wind", units)
-        return WindRange(value, value)
+        return Wind(value, value)
     own = spread.groupdict().get("unit") or ""
     low, low_unit = split_quantity(f"{spread['low']} {own}".strip(), "wind")
     high, high_unit = split_quantity(without_about(spread["high"]), "wind")
@@ -95,15 +83,15 @@ def _refuse_two_in_one(text: str) -> None:
         )
 
 
-def _ordered(low: float, high: float) -> WindRange:
+def _ordered(low: float, high: float) -> Wind:
     if low > high * (1 + 1e-12):
         raise QuantityError("the stronger wind comes first", "Write the weaker one first: 4-7 mph.")
-    return WindRange(low, high)
+    return Wind(low, high)
 
 
-def _beaufort(low: int, high: int) -> WindRange:
+def _beaufort(low: int, high: int) -> Wind:
     if low > high:
         raise QuantityError("the stronger wind comes first", "Write the weaker one first: Bft 3-4.")
     if high + 1 >= len(BEAUFORT_M_S):
         raise QuantityError(f"Beaufort {high} is no wind to fly in", "Write a force from 0 to 11, such as Bft 3.")
-    return WindRange(BEAUFORT_M_S[low], BEAUFORT_M_S[high + 1], True)
+    return Wind(BEAUFORT_M_S[low], BEAUFORT_M_S[high + 1], True)

@@ -79,7 +79,6 @@ def command(
     if rod is not None and rod not in read.rods:
         raise click.UsageError(f"There is no rod {rod} in stock. Rods: {', '.join(read.rods) or 'none'}.")
 
-    from bowbook.book.records import Wind
     from bowbook.book.units import QuantityError, parse_wind
     from bowbook.findings.compute import compute_findings
     from bowbook.findings.planning import PlanError, plan_for_wind, plan_like
@@ -89,7 +88,9 @@ def command(
         blows = parse_wind(wind, read.settings.units) if wind is not None else None
     except QuantityError as wrong:
         raise click.UsageError(f"--wind: {wrong.message}. {wrong.hint}") from None
-    if blows is not None and not all(edge is not None and 0 < edge <= _MOST_M_S for edge in (blows.low, blows.high)):
+    if blows is not None and not all(
+        edge is not None and 0 < edge <= _MOST_M_S for edge in (blows.low_m_s, blows.high_m_s)
+    ):
         raise click.UsageError('--wind: write the weakest and the strongest wind it should like, such as "4-7 mph".')
     rods = (rod,) if rod else tuple(read.rods)
     findings = compute_findings(read)
@@ -98,7 +99,7 @@ def command(
         if blows is None:
             plan = plan_like(findings, key, rods, skin, size)
         else:
-            plan = plan_for_wind(findings, key, Wind(*blows), rods, flyer, skin, size)
+            plan = plan_for_wind(findings, key, blows, rods, flyer, skin, size)
     except PlanError as wanting:
         tell(str(wanting), err=True)
         sys.exit(1)

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping, Set
-from typing import Any
+from collections.abc import Mapping, Sequence, Set
+from functools import cache
+from typing import Any, TypeVar
+
+from msgspec import Struct
 
 from bowbook.book.problems import Location, Places
 from bowbook.book.records import (
@@ -32,15 +35,13 @@ from bowbook.book.records import (
     Station,
     Strip,
     Sureness,
-    Tap,
     Target,
     Tips,
     Units,
-    Wind,
-    Zone,
 )
+from bowbook.book.sail import Corner, Panels, Sail
 from bowbook.book.unit_tables import BEAUFORT_M_S
-from bowbook.format.build_sail import sail
+from bowbook.format.build_sail import edge_points
 
 Values = Mapping[str, Any]
 
@@ -50,11 +51,29 @@ BEAUFORT_BANDS = tuple(
     for force, name in enumerate(_NAMES, 1)
 )
 
+_UNIT = re.compile(r"_(?:m|kg|N|Pa|kg_m2|kg_m3)$")
+R = TypeVar("R", bound=Struct)
 
-_AS_WRITTEN = (
-    *("title", "maker", "about", "demonstration", "tolerance", "address"),
-    *("theme", "accent", "language", "direction", "flyer", "paper", "mark", "places"),
-)
+
+@cache
+def keys_of(kind: type[Struct]) -> Mapping[str, str]:
+    """The key in a maker's file of each field of a record: the field's name without its unit.
+
+    >>> keys_of(Spine)
+    {'rod': 'rod', 'length_m': 'length', 'mass_kg': 'mass'}
+    """
+    return {field: _UNIT.sub("", field) for field in kind.__struct_fields__}
+
+
+def _built(kind: type[R], values: Values, **made: Any) -> R:
+    """A record from the values under its fields' keys; `made` are the fields that are more than the value of a key."""
+    given = {field: values[key] for field, key in keys_of(kind).items() if key in values and field not in made}
+    return kind(**{field: tuple(v) if isinstance(v, list) else v for field, v in given.items()}, **made)
+
+
+def records_in(found: Any) -> list[Values]:
+    """The entries of a list that are keys and values; others have their own sentence already."""
+    return [item for item in found if isinstance(item, dict)]
 
 
 def section(values: Values) -> Section | None:
@@ -70,55 +89,34 @@ def section(values: Values) -> Section | None:
 
 def rod(key: str, values: Values) -> Rod:
     """A rod of the stock."""
-    return Rod(
-        key,
-        values.get("material"),
-        section(values),
-        values.get("modulus"),
-        values.get("density"),
-        values.get("strain_limit"),
-        values.get("note"),
-    )
+    return _built(Rod, values, key=key, section=section(values))
 
 
 def skin(key: str, values: Values) -> Skin:
     """A skin of the stock."""
-    return Skin(
-        key,
-        values.get("material"),
-        values.get("areal"),
-        values.get("thick"),
-        values.get("modulus"),
-        values.get("bending_length"),
-        values.get("overhang"),
-        tuple(values.get("colours", ())),
-        values.get("note"),
-    )
+    return _built(Skin, values, key=key)
 
 
 def strip(key: str, values: Values) -> Strip:
     """A bow in stock that belongs to no kite yet."""
-    rounds = tuple(_round(r, _NO_GUESSES, "") for r in values.get("bench", ()) if isinstance(r, dict))
-    return Strip(key, values.get("rod"), values.get("length"), values.get("mass"), rounds, values.get("note"))
+    rounds = tuple(_round(one, _NO_GUESSES, "") for one in records_in(values.get("bench", ())))
+    return _built(Strip, values, key=key, bench=rounds)
 
 
 def settings(values: Values) -> Settings:
     """The settings of the book; what is not given keeps its default."""
-    plain = {key: values[key] for key in _AS_WRITTEN if key in values}
-    names = {"scale": "scale_N", "ruler": "ruler_m", "height": "height_m", "altitude": "altitude_m", "seam": "seam_m"}
-    plain |= {field: values[key] for key, field in names.items() if key in values}
     bands = [
-        Band(slug(band["name"]), band["name"], band["wind"].low, band["wind"].high)
-        for band in values.get("bands", ())
-        if isinstance(band, dict) and "name" in band and "wind" in band
+        Band(slug(band["name"]), band["name"], band["wind"].low_m_s, band["wind"].high_m_s)
+        for band in records_in(values.get("bands", ()))
+        if "name" in band and "wind" in band
     ]
-    compare = tuple(tuple(row) for row in values.get("compare", ()) if isinstance(row, list))
-    return Settings(
-        **plain,
+    return _built(
+        Settings,
+        values,
         units=Units(**values.get("units", {})),
         bands=tuple(bands) or BEAUFORT_BANDS,
-        compare=compare,
-        sure=Sureness(**{"pivot_m" if key == "pivot" else key: of for key, of in values.get("sure", {}).items()}),
+        compare=tuple(tuple(row) for row in values.get("compare", ()) if isinstance(row, list)),
+        sure=_built(Sureness, values.get("sure", {})),
     )
 
 
@@ -140,66 +138,61 @@ def kite(key: str, values: Values, places: Places, file: str, about: Set[str] = 
 
     `about` are the paths of the quantities that are written as a guess.
     """
-    spine, bridle = values.get("spine", {}), values.get("bridle", {})
-    after = tuple(
-        Origin(one.get("kite"), one.get("maker"), one.get("address"))
-        for one in values.get("after", ())
-        if isinstance(one, dict) and one
-    )
+    after = tuple(_built(Origin, one) for one in records_in(values.get("after", ())) if one)
     flights, places = _public(values.get("flights", ()), places)
     readings = ("bench.", "covered.", "target.", "flights.")
-    record = Kite(
+    record = _built(
+        Kite,
+        values,
         key=key,
         name=values.get("name", key),
-        made=values.get("made"),
-        stage=values.get("stage"),
-        summary=values.get("summary"),
-        sail=sail(values.get("sail", {})),
-        mass_kg=values.get("mass"),
-        spine=Spine(spine.get("rod"), spine.get("length"), spine.get("mass")),
+        sail=_sail(values.get("sail", {})),
+        spine=_built(Spine, values.get("spine", {})),
         bow=_bow(values.get("bow", {})),
         bows={name: _bow(bow) for name, bow in values.get("bows", {}).items() if isinstance(bow, dict)},
         bench=tuple(
-            _round(r, about, f"bench.{i}") for i, r in enumerate(values.get("bench", ())) if isinstance(r, dict)
+            _round(one, about, f"bench.{i}") for i, one in enumerate(values.get("bench", ())) if isinstance(one, dict)
         ),
         covered=_covered(values.get("covered"), about),
-        changes=tuple(_change(c) for c in values.get("changes", ()) if isinstance(c, dict) and "on" in c),
+        changes=tuple(_change(one) for one in records_in(values.get("changes", ())) if "on" in one),
         target=_target(values.get("target"), about),
-        bridle=Bridle(bridle.get("upper"), bridle.get("lower"), bridle.get("upper_at"), bridle.get("lower_at")),
+        bridle=_built(Bridle, values.get("bridle", {})),
         flights=flights,
         photos=tuple(
-            Photo(p["file"], p["alt"], p.get("caption"), p.get("on"))
-            for p in values.get("photos", ())
-            if isinstance(p, dict) and "file" in p and "alt" in p
+            _built(Photo, one) for one in records_in(values.get("photos", ())) if "file" in one and "alt" in one
         ),
         origin=after[0] if after else None,
         ancestors=after[1:],
         file=file,
-        to=values.get("to"),
         tags=tuple(tag for tag in values.get("tags", ()) if isinstance(tag, str)),
-        batch=values.get("batch"),
-        example=bool(values.get("example")),
         about=tuple(sorted(path for path in about if not path.startswith(readings))),
     )
     return record, places
 
 
-def _change(values: Values) -> Change:
-    return Change(
-        values["on"],
-        values.get("skin"),
-        _bow(values["bow"]) if values.get("bow") else None,
-        values.get("span"),
-        values.get("mass"),
-        values.get("note"),
+def _sail(values: Values) -> Sail:
+    """The sail as its keys say; its drawing is read later, from the kite's folder."""
+    corners = tuple(
+        Corner(point["at"][0], point["at"][1], point.get("curve", 0.0))
+        for point in records_in(values.get("outline", ()))
+        if "at" in point
     )
+    panels = values.get("panels", {})
+    whole = _built(Panels, panels) if {"lay", "colours"} <= panels.keys() else None
+    return _built(Sail, values, outline=edge_points(corners), corners=corners, panels=whole)
+
+
+def _change(values: Values) -> Change:
+    return _built(Change, values, bow=_bow(values["bow"]) if values.get("bow") else None)
 
 
 def _target(values: Values | None, about: Set[str]) -> Target | None:
-    if not values:
-        return None
-    left, right, whole = (_press(values.get(side), about, f"target.{side}") for side in ("left", "right", "whole"))
-    return Target(left, right, whole, values.get("like"))
+    return _built(Target, values, **_presses(values, "target", ("left", "right", "whole"), about)) if values else None
+
+
+def _presses(values: Values, path: str, sides: Sequence[str], about: Set[str]) -> dict[str, Press | None]:
+    """The press readings under some keys."""
+    return {side: _press(values.get(side), about, f"{path}.{side}") for side in sides}
 
 
 def _public(found: Any, places: Places) -> tuple[tuple[Flight, ...], Places]:
@@ -226,38 +219,24 @@ def _public(found: Any, places: Places) -> tuple[tuple[Flight, ...], Places]:
 
 def _bow(values: Values) -> Bow:
     sections = values.get("sections", {})
-    return Bow(
-        values.get("rod"),
-        values.get("length"),
-        values.get("span"),
-        values.get("mass"),
-        values.get("crosses"),
-        _stations(sections.get("left", ())),
-        _stations(sections.get("right", ())),
-        values.get("mark"),
-    )
+    return _built(Bow, values, **{side: _stations(sections.get(side, ())) for side in ("left", "right")})
 
 
 def _stations(found: Any) -> tuple[Station, ...]:
-    stations = []
-    for values in found:
-        shape = section(values) if isinstance(values, dict) else None
-        if shape is not None and "at" in values:
-            stations.append(Station(values["at"], shape))
-    return tuple(stations)
+    measured = [(one.get("at"), section(one)) for one in records_in(found)]
+    return tuple(Station(at, shape) for at, shape in measured if at is not None and shape is not None)
 
 
 def _round(values: Values, about: Set[str], path: str) -> Round:
-    return Round(
-        values.get("on"),
-        _reading(values.get("left"), about, f"{path}.left"),
-        _reading(values.get("right"), about, f"{path}.right"),
-        _press(values.get("whole"), about, f"{path}.whole"),
-        tuple(found for one in values.get("shave", ()) if isinstance(one, dict) and (found := _shave(one))),
-        values.get("note"),
-        _tips(values.get("tips"), about, f"{path}.tips"),
-        values.get("skin") == "on",
-        values.get("bow"),
+    return _built(
+        Round,
+        values,
+        left=_reading(values.get("left"), about, f"{path}.left"),
+        right=_reading(values.get("right"), about, f"{path}.right"),
+        whole=_press(values.get("whole"), about, f"{path}.whole"),
+        shaves=tuple(_built(Shave, one) for one in records_in(values.get("shave", ())) if "side" in one),
+        tips=_tips(values.get("tips"), about, f"{path}.tips"),
+        skin_on=values.get("skin") == "on",
     )
 
 
@@ -267,12 +246,11 @@ def _reading(values: Values | None, about: Set[str], path: str) -> Reading | Non
         return None
     sag, droop = values.get("sag"), values.get("droop")
     if sag and {"load", "span", "drop"} <= sag.keys():
-        return Sag(sag["load"], sag["span"], sag["drop"], sag.get("at"), f"{path}.sag.drop" in about)
+        return _built(Sag, sag, drops_m=sag["drop"], about=f"{path}.sag.drop" in about)
     if droop and {"load", "length", "drop"} <= droop.keys():
-        return Droop(droop["load"], droop["length"], droop["drop"], f"{path}.droop.drop" in about)
+        return _built(Droop, droop, drops_m=droop["drop"], about=f"{path}.droop.drop" in about)
     if "press" in values:
-        guessed = path in about or f"{path}.press" in about
-        return Press(values["press"], values.get("length"), values.get("hold"), values.get("rise"), guessed)
+        return _built(Press, values, values_N=values["press"], about=not about.isdisjoint((path, f"{path}.press")))
     return None
 
 
@@ -289,44 +267,11 @@ def _tips(values: Values | None, about: Set[str], path: str) -> Tips | None:
     return Tips(values["both"], sum(back) / len(back), f"{path}.both" in about)
 
 
-def _shave(values: Values | None) -> Shave | None:
-    if not values or "side" not in values:
-        return None
-    zone = Zone(*values["zone"]) if "zone" in values else None
-    return Shave(
-        values["side"], zone, values.get("strokes"), values.get("taken"), values.get("note"), values.get("tool")
-    )
-
-
 def _covered(values: Values | None, about: Set[str]) -> Covered | None:
-    if not values:
-        return None
-    left, right = (_press(values.get(side), about, f"covered.{side}") for side in ("left", "right"))
-    return None if left is None and right is None else Covered(left, right, values.get("on"))
-
-
-def _wind(values: Any) -> Wind | None:
-    return None if values is None else Wind(values.low, values.high, values.at_10m)
+    presses = _presses(values or {}, "covered", ("left", "right"), about)
+    return _built(Covered, values, **presses) if values and any(presses.values()) else None
 
 
 def flight(values: Values) -> Flight:
     """A flight, private or not."""
-    return Flight(
-        on=values.get("on"),
-        flyer=values.get("flyer"),
-        wind=_wind(values.get("wind")),
-        best=_wind(values.get("best")),
-        height_m=values.get("height"),
-        control=values.get("control"),
-        speed=values.get("speed"),
-        note=values.get("note"),
-        bow=values.get("bow"),
-        line_m=values.get("line"),
-        place=values.get("place"),
-        gusts=_wind(values.get("gusts")),
-        pull=values.get("pull"),
-        turn=values.get("turn"),
-        track=values.get("track"),
-        taps=tuple(sorted((Tap(*tap) for tap in values.get("taps") or ()), key=lambda tap: tap.wind_m_s)),
-        session=values.get("session"),
-    )
+    return _built(Flight, values, taps=tuple(sorted(values.get("taps", ()), key=lambda tap: tap.wind_m_s)))

@@ -1,31 +1,13 @@
-"""A sail's plain values to its record: corners, the edge through them, panels."""
+"""The edge of a sail through its corners."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
-from bowbook.book.sail import Corner, Panels, Sail
+from bowbook.book.sail import Corner
 
 _STEPS = 16  # straight pieces of a curved edge: a curve of 60 mm is followed to 0.2 mm
-
-
-def sail(values: Mapping[str, Any]) -> Sail:
-    """The sail as its keys say; its drawing is read later, from the kite's folder."""
-    corners = tuple(
-        Corner(point["at"][0], point["at"][1], point.get("curve", 0.0))
-        for point in values.get("outline", ())
-        if isinstance(point, dict) and "at" in point
-    )
-    return Sail(
-        values.get("skin"),
-        edge_points(corners),
-        tuple(values.get("colours", ())),
-        corners,
-        _panels(values.get("panels", {})),
-        values.get("decoration"),
-    )
 
 
 def edge_points(corners: Sequence[Corner]) -> tuple[tuple[float, float], ...]:
@@ -49,9 +31,3 @@ def edge_points(corners: Sequence[Corner]) -> tuple[tuple[float, float], ...]:
             bulge = 4 * t * (1 - t) * rise  # away from the sail, at right angles to the straight edge
             points.append((a.out_m + t * out + bulge * down, a.down_m + t * down - bulge * out))
     return tuple(points)
-
-
-def _panels(found: Mapping[str, Any]) -> Panels | None:
-    if "lay" not in found or "colours" not in found:
-        return None
-    return Panels(found["lay"], tuple(found["colours"]), found.get("count"))

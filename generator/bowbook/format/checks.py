@@ -10,6 +10,7 @@ from bowbook.book.quantities import HasUnits
 from bowbook.book.records import Bow, Bridle, Droop, Flight, Kite, Press, Reading, Round, Sag, Wind
 from bowbook.book.sail import Sail
 from bowbook.book.units import show, show_range
+from bowbook.format.build_records import records_in
 
 Say = Callable[[str, str, str], None]  # path, what is wrong, what to write instead
 
@@ -53,11 +54,6 @@ def _longest_bow(kite: Kite) -> float | None:
     bows = [kite.bow] if kite.bow.length_m is not None or not kite.bows else []
     lengths = [bow.length_m for bow in (*bows, *kite.bows.values(), *(c.bow for c in kite.changes if c.bow))]
     return None if None in lengths or not lengths else max(length for length in lengths if length is not None)
-
-
-def records_in(found: Any) -> list[Mapping[str, Any]]:
-    """The entries of a list that are keys and values; others have their own sentence already."""
-    return [item for item in found if isinstance(item, dict)]
 
 
 def _outline(sail: Sail, units: HasUnits, say: Say) -> None:
@@ -224,9 +220,9 @@ def _shave(shave: Mapping[str, Any], path: str, length_m: float | None, units: H
         first = next(iter(shave))
         say(path, f"{first} without a side: which half was shaved?", "Add side: left or side: right.")
     zone = shave.get("zone")
-    if zone is not None and zone[3] == "m" and length_m is not None and zone[2] > length_m / 2 * _SLACK:
+    if zone is not None and zone.unit == "m" and length_m is not None and zone.end > length_m / 2 * _SLACK:
         half = show(length_m / 2, "length", units)
-        say(f"{path}.zone", f"the zone {zone[0]} reaches beyond the tip: the half ends at {half}", _FROM_CENTRE)
+        say(f"{path}.zone", f"the zone {zone.label} reaches beyond the tip: the half ends at {half}", _FROM_CENTRE)
 
 
 def _reading(reading: Reading | None, path: str, length_m: float | None, units: HasUnits, say: Say) -> None:

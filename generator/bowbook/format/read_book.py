@@ -17,7 +17,8 @@ from bowbook.book.problems import Location, Places, Problem
 from bowbook.book.quantities import HasUnits
 from bowbook.book.records import Book, Kite, Page, Rod, Settings, Skin, Strip, Units
 from bowbook.format import book_schema, build_records, fields
-from bowbook.format.checks import Say, check_round, check_section, records_in
+from bowbook.format.build_records import records_in
+from bowbook.format.checks import Say, check_round, check_section
 from bowbook.format.cross_checks import check_compare, check_photos, check_stock, nearest_stock, with_decoration
 from bowbook.format.folder import key_of, markdown_files, read_bytes
 from bowbook.format.kite_file import KiteFile, read_kite, read_page

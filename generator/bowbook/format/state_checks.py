@@ -10,7 +10,8 @@ from bowbook.book.quantities import HasUnits
 from bowbook.book.records import Change, Kite
 from bowbook.book.suggest import nearest
 from bowbook.book.units import show
-from bowbook.format.checks import Say, check_bow, records_in
+from bowbook.format.build_records import records_in
+from bowbook.format.checks import Say, check_bow
 
 
 def check_life(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -> None:

@@ -11,6 +11,7 @@ import yaml
 from bowbook.book.days import DayError, parse_day
 from bowbook.book.problems import Location
 from bowbook.book.quantities import HasUnits, QuantityError, home_unit, parse_quantities, parse_quantity
+from bowbook.book.records import Tap, Zone
 from bowbook.book.suggest import nearest
 from bowbook.book.unit_tables import FACTORS, NAMED
 from bowbook.book.units import from_unit, show, show_range
@@ -231,7 +232,7 @@ def _wind(node: yaml.Node, shape: fields.WindSpan, at: Walk, _path: str) -> Any:
     if wind is ABSENT:
         return ABSENT
     limits = fields.Quantity("wind", 0.0, shape.high, zero=True)
-    edges = [edge for edge in (wind.low, wind.high) if edge is not None]
+    edges = [edge for edge in (wind.low_m_s, wind.high_m_s) if edge is not None]
     if len(edges) < 2 and shape.closed:
         return at.problem(node, "only one edge of this wind is known here", "Write both, such as 4-7 mph.")
     return wind if all(_within(node, edge, limits, at) for edge in edges) else ABSENT
@@ -255,7 +256,6 @@ def _taps(node: yaml.Node, shape: fields.Taps, at: Walk, _path: str) -> Any:
 
 
 def _tap(node: yaml.Node, text: str, shape: fields.Taps, at: Walk) -> Any:
-    """One tap as (wind in m/s, what was said)."""
     tap = _TAP.fullmatch(text[:100].strip())
     bare = tap and re.fullmatch(r"[0-9.]+", tap[1])
     if not tap or bare:
@@ -263,7 +263,7 @@ def _tap(node: yaml.Node, text: str, shape: fields.Taps, at: Walk) -> Any:
         return at.problem(node, f"`{text.strip()[:60]}` is no tap", instead)
     wind_m_s = _guarded(node, at, lambda: parse_quantity(tap[1], "wind", at.units))
     limits = fields.Quantity("wind", 0.0, shape.high, zero=True)
-    return (wind_m_s, tap[2]) if wind_m_s is not ABSENT and _within(node, wind_m_s, limits, at) else ABSENT
+    return Tap(wind_m_s, tap[2]) if wind_m_s is not ABSENT and _within(node, wind_m_s, limits, at) else ABSENT  # type: ignore[arg-type] # one of the three words
 
 
 def _share(node: yaml.Node, shape: fields.Share, at: Walk, _path: str) -> Any:
@@ -296,7 +296,7 @@ def _stretch(node: yaml.Node, _shape: fields.Stretch, at: Walk, _path: str) -> A
         return ABSENT
     name = " ".join(text.split())
     if name in ZONES:
-        return (name, *ZONES[name], "half")
+        return Zone(name, *ZONES[name])
     instead = f"Write {', '.join(ZONES)}, or a range from the centre mark such as 100-200 mm."
     span = zone_ends(name)
     if not span:
@@ -309,7 +309,7 @@ def _stretch(node: yaml.Node, _shape: fields.Stretch, at: Walk, _path: str) -> A
         return ABSENT
     if not 0 <= ends[0] < ends[1]:
         return at.problem(node, f"the zone {name[:60]} has no length", "Write the end nearer to the centre mark first.")
-    return (name, ends[0], ends[1], "m")
+    return Zone(name, ends[0], ends[1], "m")
 
 
 VALUES: dict[type, Callable[..., Any]] = {

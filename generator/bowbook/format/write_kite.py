@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct
+
 from bowbook.book.records import Book, Flight, Kite, Round, Shave, Tap, Units, Wind, Zone
 from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
-from bowbook.format import fields, record_values
+from bowbook.format import fields
 from bowbook.format.book_schema import RODS, SKINS
+from bowbook.format.record_values import rods_of, skins_of, values_of
 from bowbook.format.schema import KITE
 from bowbook.format.yaml_text import in_flow, laid_out, quoted
 
@@ -26,7 +29,7 @@ _MANY = 7  # figures, where a number was surely written in another unit
 
 def kite_text(kite: Kite, units: Units, more: Sequence[str] = (SCHEMA_LINE,)) -> str:
     """The whole file: front matter with what is known of the kite, `more` lines as they are, then its story."""
-    return file_text(entry(record_values.of_kite(kite), KITE, units), kite.story, more)
+    return file_text(entry(kite, KITE, units), kite.story, more)
 
 
 def file_text(values: Mapping[str, Any], story: str, more: Sequence[str] = (SCHEMA_LINE,)) -> str:
@@ -36,15 +39,15 @@ def file_text(values: Mapping[str, Any], story: str, more: Sequence[str] = (SCHE
 
 def kite_lines(kite: Kite, units: Units) -> tuple[str, ...]:
     """The lines of a kite file that builds the same kite, short enough to print small and type back."""
-    known = entry(record_values.of_kite(kite), KITE, units)
+    known = entry(kite, KITE, units)
     return tuple(f"{key}: {in_flow(known[key])}" for key in _TYPED_BACK if key in known)
 
 
 def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Lines for rods.yaml and for skins.yaml: the stock that this kite is made from, as far as the book has it."""
     units = book.settings.units
-    rods = {key: record_values.of_rod(book.rods[key]) for key in record_values.rods_of(kite) if key in book.rods}
-    skins = {key: record_values.of_skin(book.skins[key]) for key in record_values.skins_of(kite) if key in book.skins}
+    rods = {key: book.rods[key] for key in rods_of(kite) if key in book.rods}
+    skins = {key: book.skins[key] for key in skins_of(kite) if key in book.skins}
     return tuple(
         tuple(f"{quoted(key, False)}: {in_flow(entry(known, table.item, units))}" for key, known in stock.items())
         for stock, table in ((rods, RODS), (skins, SKINS))
@@ -53,12 +56,12 @@ def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...
 
 def flight_entry(flight: Flight, units: Units) -> dict[str, Any]:
     """A flight as a maker writes it, key by key; what is not known is left out."""
-    return _item("flights", record_values.of_flight(flight), units)
+    return _item("flights", flight, units)
 
 
 def round_entry(one: Round, units: Units) -> dict[str, Any]:
     """A round as a maker writes it."""
-    return _item("bench", record_values.of_round(one), units)
+    return _item("bench", one, units)
 
 
 def shave_entry(shave: Shave, units: Units) -> dict[str, Any]:
@@ -67,14 +70,15 @@ def shave_entry(shave: Shave, units: Units) -> dict[str, Any]:
     return found
 
 
-def _item(key: str, known: Mapping[str, Any], units: Units) -> dict[str, Any]:
+def _item(key: str, known: Flight | Round, units: Units) -> dict[str, Any]:
     """One item of a list of the kite's file."""
     written: dict[str, list[dict[str, Any]]] = entry({key: [known]}, KITE, units)
     return written[key][0]
 
 
-def entry(known: Mapping[str, Any], shape: fields.Record, units: Units) -> dict[str, Any]:
-    """Plain values under the keys of a record as texts, in the order of the schema; what is not known is left out."""
+def entry(record: Struct | Mapping[str, Any], shape: fields.Record, units: Units) -> dict[str, Any]:
+    """A record, or its values by key, as texts in the order of the schema; what is not known is left out."""
+    known = values_of(record) if isinstance(record, Struct) else record
     written = {key: _written(known[key], at.shape, units) for key, at in shape.keys.items() if key in known}
     return {key: value for key, value in written.items() if value not in (None, "", {}, [])}
 

@@ -137,10 +137,10 @@ def wind(text: str, unit: str, units: Units) -> str:
         found = parse_wind(text, units)
     except QuantityError as wrong:
         raise CellError(wrong.message) from None
-    for edge in (found.low, found.high):
+    for edge in (found.low_m_s, found.high_m_s):
         if edge is not None and edge > _shape("wind").high:
             raise CellError(f"{text} is no wind to fly in")
-    if found.high is not None and not found.high > 0:
+    if found.high_m_s is not None and not found.high_m_s > 0:
         raise CellError(f"{text} is no wind")
     return text
 

@@ -158,9 +158,9 @@ def wind_of(text: str, units: Units) -> Wind | None:
         found = parse_wind(text, units)
     except QuantityError as wrong:
         raise ValueError(f"{wrong.message}. {wrong.hint}") from None
-    if not all(0 <= edge <= STRONGEST_M_S for edge in (found.low, found.high) if edge is not None):
+    if not all(0 <= edge <= STRONGEST_M_S for edge in (found.low_m_s, found.high_m_s) if edge is not None):
         raise ValueError("That is no wind to fly in. Write the weakest and the strongest, such as 4-9 mph.")
-    return Wind(*found)
+    return found
 
 
 def within(best: Wind | None, wind: Wind | None) -> Wind | None:
