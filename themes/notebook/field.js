@@ -64,6 +64,7 @@
   const fitting = () => {
     const suits = [], almost = [];
     for (const kite of data.kites) {
+      if (kite.rests) continue; // it may be picked and flown, but no wind offers it
       const range = field.rangeOf(kite);
       if (!range) continue;
       const { low, high } = range;
@@ -118,7 +119,7 @@
     const other = whose();
     find("goes-by").hidden = !other || other === field.flyer || !field.flyer;
     find("goes-by").textContent = `Nothing is known of ${field.flyer} yet: these are the winds of ${other}.`;
-    const unknown = data.kites.filter((kite) => !field.rangeOf(kite)).length;
+    const unknown = data.kites.filter((kite) => !kite.rests && !field.rangeOf(kite)).length;
     find("unknown").hidden = !unknown;
     find("unknown").textContent = `${unknown === 1 ? "One kite has" : `${unknown} kites have`} no wind known yet: fly ${unknown === 1 ? "it" : "them"} and tap.`;
     const at = data.signs.findIndex((sign) => field.wind < sign.high);

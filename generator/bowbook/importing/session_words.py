@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bowbook.book.records import Flight, Settings, Units
 from bowbook.findings.taught import Taught, taught
 from bowbook.wording import numbers
-from bowbook.wording.field import ANSWERS
+from bowbook.wording.field import taps_said
 
 if TYPE_CHECKING:
     from bowbook.format.session_file import Session
@@ -30,12 +30,12 @@ def kite_lines(one: KiteTaps, settings: Settings, units: Units) -> Iterator[str]
         flight, own = change.flight, change.held
         if flight is None:
             if own is not None:
-                yield f"{_whose(one, own.flight)}: taken out on the phone, so it goes: {said(own.flight, units)}."
+                yield f"{_whose(one, own.flight)}: taken out on the phone, so it goes: {taps_said(own.flight, units)}."
             continue
         corrected = f"{', corrected' if own else ''}{', still private' if own and own.private else ''}"
-        yield f"{_whose(one, flight)}{corrected}: {said(flight, units)}."
-        if own and said(own.flight, units) != said(flight, units):
-            yield f"  It was: {said(own.flight, units)}."
+        yield f"{_whose(one, flight)}{corrected}: {taps_said(flight, units)}."
+        if own and taps_said(own.flight, units) != taps_said(flight, units):
+            yield f"  It was: {taps_said(own.flight, units)}."
         lesson = edges_said(taught([flight], settings), settings)
         if lesson:
             yield f"  {lesson}"
@@ -43,17 +43,6 @@ def kite_lines(one: KiteTaps, settings: Settings, units: Units) -> Iterator[str]
 
 def _whose(one: KiteTaps, flight: Flight) -> str:
     return f"{one.kite.name} for {flight.flyer}" if flight.flyer else one.kite.name
-
-
-def said(flight: Flight, units: Units) -> str:
-    """The taps of a flight: "liked at 6 and 7 mph, too much at 9 mph"."""
-    parts = []
-    for answer in ("liked", "little", "much"):
-        winds = sorted({round(tap.wind_m_s, 6) for tap in flight.taps if tap.said == answer})
-        if winds:
-            named = [numbers.number(round(numbers.wind_number(wind, units), 1)) for wind in winds]
-            parts.append(f"{ANSWERS[answer]} at {numbers.listed(named)}\u00a0{numbers.wind_unit(units)}")
-    return ", ".join(parts)
 
 
 def edges_said(found: Taught, settings: Settings) -> str:

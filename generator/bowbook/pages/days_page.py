@@ -87,7 +87,7 @@ def days_page(chrome: Chrome, settings: Settings, names: tuple[str, ...], told: 
     entries = sorted((e for kite in told for e in _entries(kite, flyers, chrome.units)), key=lambda e: e.order)
     newest = max((_last_day(day) for kite in told for day in _days(kite)), default=None)
     called = {kite.key: kite.name for kite in told}
-    last = {kite.key: _last_flight(kite) for kite in told if kite.stage not in NOT_THERE}
+    last = {kite.key: _last_flight(kite) for kite in told if kite.stage == "resting" or kite.stage not in NOT_THERE}
     down = not_flown_since(newest, last) if newest else ()
     flights = sum(len(kite.flights) for kite in told)
     return DaysPage(

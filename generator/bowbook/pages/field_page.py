@@ -59,6 +59,7 @@ def field_page(
     units, flyers = chrome.units, list(names)
     lines = in_order(rows)
     there = tuple(line for line in lines if line.stage not in field.NOT_THERE)
+    at_hand = tuple(line for line in lines if line.stage == "resting" or line.stage not in field.NOT_THERE)
     signs = field.land_signs(height_m, units)
     flown = {one.key: one for one in flights}
     height = numbers.plain(height_m, "altitude", units)
@@ -70,7 +71,7 @@ def field_page(
         height=height,
         signs=signs,
         kites=tuple(WindRow(line.name, line.address, _winds(line, len(flyers))) for line in there),
-        pictures=there if len(there) <= PICTURES else (),
+        pictures=at_hand if len(at_hand) <= PICTURES else (),
         not_offered=_not_offered(lines),
         flyers=tuple(flyers),
         answers=tuple(field.ANSWERS.items()),
@@ -89,7 +90,7 @@ def field_page(
                 "marks": dict(field.MARKS),
                 "newest": max((one.newest for one in flights), default=""),
                 "signs": [{"low": sign.low, "high": sign.high, "short": sign.short} for sign in signs],
-                "kites": [_given(line, flown[line.key], flyers, units) for line in there],
+                "kites": [_given(line, flown[line.key], flyers, units) for line in at_hand],
             }
         ),
     )
@@ -128,6 +129,7 @@ def _given(line: KiteRow, told: Flown, flyers: list[str], units: Units) -> dict[
         "box": line.picture.view_box,
         "colour": line.picture.colour,
         "bows": list(told.bows),
+        **({} if line.lit else {"rests": True}),
         "likes": {
             flyers[one.flyer]: {
                 "low": round(one.low, 2),

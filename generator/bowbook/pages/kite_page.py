@@ -35,7 +35,8 @@ from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import Shave, shaving_of
 from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts, top_photo
 from bowbook.wording import numbers
-from bowbook.wording.days import dated_in_a_line, flights_lead, judged
+from bowbook.wording.days import dated_in_a_line, flights_lead, judged, marks
+from bowbook.wording.field import taps_said
 from bowbook.wording.kite_answers import SureAnswer, sure_answers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
 
@@ -242,15 +243,19 @@ def _winds(found: Findings, units: Units) -> Table | None:
 
 def _flights(record: Kite, units: Units) -> Table | None:
     """The log, newest first; a column that nobody filled in is left out."""
-    head = ("Day", "Flyer", "It blew", "Liked best", "Control", "Speed", "Note")
+    head = ("Day", "Flyer", "It blew", "Gusts", "Liked best", "Taps", "Bow", "Line", "Place", "Marks", "Note")
     cells = [
         (
             dated_in_a_line(flight.on) if flight.on else "no date",
             flight.flyer or "–",
             _wind(flight, "wind", units),
+            numbers.winds(flight.gusts, units) if flight.gusts else "–",
             _wind(flight, "best", units),
-            f"{flight.control} of 5" if flight.control else "–",
-            f"{flight.speed} of 5" if flight.speed else "–",
+            taps_said(flight, units) or "–",
+            flight.bow or "–",
+            numbers.plain(flight.line_m, "altitude", units) if flight.line_m else "–",
+            flight.place or "–",
+            marks(flight).rstrip(".") or "–",
             flight.note or "–",
         )
         for flight in sorted(record.flights, key=_day, reverse=True)

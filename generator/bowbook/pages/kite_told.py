@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
+from bowbook.book.days import in_order
 from bowbook.book.records import Flight, Kite, Rod, Units
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
@@ -18,6 +19,7 @@ from bowbook.pages.markup import SafeHtml
 from bowbook.pages.story_html import ShownPhoto
 from bowbook.wording import days as words
 from bowbook.wording import numbers
+from bowbook.wording.field import taps_said
 
 PLAIN: Mapping[str, str] = {"made": "made", "bench": "at the bench", "covered": "covered", "told": ""}
 """What a day is called on the rail where nobody flew."""
@@ -67,7 +69,7 @@ def shown_states(
 ) -> tuple[ShownState, ...]:
     """Every state with its days; `rounds` are charts by the number of the round, `verdicts` what each showed."""
     most, judged_as = strongest(record), _places(record, found.kite)
-    first = next((flight for flight in record.flights if flight.note), None)
+    first = next(iter(in_order(record.flights, lambda flight: flight.on)), None)
     shown, number = [], 0
     told = {place: verdict for place, at in judged_as.items() if at < len(verdicts) and (verdict := verdicts[at])}
     before: dict[str, str] = {}
@@ -172,6 +174,10 @@ def _said(found: Findings, record: Kite, units: Units, day: Day, verdicts: Mappi
         verdict = verdicts.get(number) or words.pressed(one, units)
         taken = words.shaved(one.shaves, units)
         said.append(" ".join(text for text in (one.note, verdict, taken) if text))
+    for flight in day.flights:
+        if taps := taps_said(flight, units):
+            who = f"{flight.flyer}: " if flight.flyer and len(day.flights) > 1 else ""
+            said.append(numbers.stopped(f"{who}{taps if who else numbers.capital(taps)}"))
     if day.covered and found.skin.share is not None:
         said.append(f"The skin gives {numbers.share(found.skin.share, units)} of what the two resist together.")
     return tuple(text for text in said if text)

@@ -7,7 +7,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from bowbook.book.records import Units
+from bowbook.book.records import Flight, Units
 from bowbook.findings.signs import sign_limits
 from bowbook.wording import numbers
 
@@ -18,6 +18,7 @@ NOT_THERE: Final[Mapping[str | None, str]] = {
     "lost": "is lost",
     "broken": "is broken",
     "retired": "is retired",
+    "resting": "is resting",
 }
 """The stages in which a kite is not there to fly, and how that is said."""
 
@@ -43,6 +44,17 @@ _SIGNS: Final = (
     ("Big boughs move, wires hum", "big boughs move"),
 )
 _STEPS: Final = {"mph": 1.0, "m/s": 0.5, "km/h": 2.0, "kn": 1.0, "ft/s": 2.0}
+
+
+def taps_said(flight: Flight, units: Units) -> str:
+    """The taps of a flight: "liked at 6 and 7 mph, too much at 9 mph"; "" without any."""
+    parts = []
+    for answer in ("liked", "little", "much"):
+        winds = sorted({round(tap.wind_m_s, 6) for tap in flight.taps if tap.said == answer})
+        if winds:
+            named = [numbers.number(round(numbers.wind_number(wind, units), 1)) for wind in winds]
+            parts.append(f"{ANSWERS[answer]} at {numbers.listed(named)}\u00a0{numbers.wind_unit(units)}")
+    return ", ".join(parts)
 
 
 def not_there(stage: str | None, kites: int) -> str:
