@@ -9,15 +9,12 @@ from xml.etree.ElementTree import Element
 import pytest
 from msgspec.structs import replace
 
-from bowbook.charts import bench, bow, comfort, evening, halves, loading, share, side_by_side, winds_beside
-from bowbook.charts.multiples import Panel, multiples
-from bowbook.charts.plot import Axis
-from bowbook.charts.points import Spot
+from bowbook.charts import bench, bow, comfort, evening, halves, loading, multiples, share, side_by_side, winds_beside
 from bowbook.charts.sheet import Drawing, inline
 from bowbook.findings.bench_results import Balance, Measured, RoundBalance, Shaving
 from bowbook.findings.results import BookFindings
 from charts import made
-from charts.looking import Mark, Scale, across, dots, drawings, marks, pens, texts, upright
+from charts.looking import SVG, Mark, Scale, across, dots, drawings, marks, pens, texts, upright
 
 BOOK = made.book(9)
 KITE = BOOK.kites["leaf-0"]
@@ -271,16 +268,21 @@ def test_one_kite_alone_is_not_compared() -> None:
 
 
 def test_small_multiples_share_their_axis_across_and_say_their_finding() -> None:
-    """Each panel has its own title and points; a line with its band only where the findings hold one."""
-    spots = tuple(Spot(k, k, 3.0 + i, 1.0 + i % 5, k, "kf-ink") for i, k in enumerate(BOOK.kites))
-    up = Axis(0.5, 5.5, (1, 3, 5))
-    panels = [
-        Panel("Pull grows", "pull, 1 to 5", up, spots, ((3.0, 1.0), (10.0, 5.0)), ((3.0, 0.8, 1.2), (10.0, 4.0, 5.4))),
-        Panel("Track: no pattern seen", "track, 1 to 5", up, spots),
-    ]
-    drawing = multiples("flown", "MK", "What the stiffness does", "Two figures.", Axis(2, 13, (3, 6, 12)), panels, "")
+    """Each mark has its panel with every marked kite; a line with its band only where it is sure.
+
+    The marks are made so that pull grows with the flex wind by rule and track has no order in it.
+    """
+    marks = {
+        key: {"MK": {"pull": 1.0 + min(4.0, f.wind.flex_m_s.value - 1), "track": (1.0, 5.0, 4.0, 2.0)[i % 4]}}
+        for i, (key, f) in enumerate(BOOK.kites.items())
+        if f.wind.flex_m_s
+    }
+    book = replace(BOOK, kites={key: replace(f, ratings=marks[key]) for key, f in BOOK.kites.items()})
+    drawing = multiples.marks_chart(book, "MK")
     for drawn in drawings(drawing):
-        assert {"Pull grows", "pull, 1 to 5"} <= set(texts(drawn))
-        assert len(dots(drawn)) == 2 * len(spots)
-        assert len(pens(drawn, "kf-sky")) == len(pens(drawn, "ks-ink", "kw-line")) == 1
-        assert {m.link for m in dots(drawn)} == {f"kites/{k}/index.html" for k in BOOK.kites}
+        said = " ".join(texts(drawn))
+        assert "Pull grows with stiffness" in said
+        assert "Track: no pattern seen" in said
+        assert len(list(drawn.iter(f"{SVG}use"))) == 2 * len(BOOK.kites)
+        assert len(pens(drawn, "kf-zone")) == len(pens(drawn, "ks-ink", "kw-line")) == 1
+    assert multiples.marks_chart(BOOK, "MK") is None

@@ -1,71 +1,121 @@
-"""Small multiples: one figure after another against the same axis, each panel headed by what it shows."""
+"""How a flyer marked the kites, against one figure of theirs: a small plot for each mark, headed by what it shows."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
-
-from bowbook.charts import points
-from bowbook.charts.plot import Axis
-from bowbook.charts.points import Spot
+from bowbook.charts import points, words
+from bowbook.charts.plot import Axis, Plot
+from bowbook.charts.points import Spot, crowded
+from bowbook.charts.sails import Hung, Sail, sail_of
+from bowbook.charts.scale import shown
 from bowbook.charts.sheet import Drawing, Sheet
+from bowbook.charts.silhouette import skin_of
+from bowbook.charts.tables import UNKNOWN, Row, Table
 from bowbook.charts.words import wrapped
+from bowbook.findings.ratings import Marks, marks_against
+from bowbook.findings.results import BookFindings
+from bowbook.wording.marks import GOES_WITH, MEANT, finding
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board
 
 COLUMNS = {"broad": 5, "wide": 3, "narrow": 2}
-LEFT, GAP = 26.0, 26.0  # px: beside a panel's plot, and between panels
+LEFT, GAP = 16.0, 22.0  # px: beside a panel's plot, and between panels
+UP = Axis(0.4, 5.6, (1, 3, 5))
+SAIL = 17.0  # px, the largest side of a kite
+MOST_SAILS = 60
+STEPS = 24  # pieces of a drawn line
+KINDS = {"flex": ("wind", "the wind it flexes in"), "loading": ("areal", "sail loading"), "share": ("ratio", "skin")}
+NAMES = {"flex": "marks", "loading": "marks-loading", "share": "marks-skin"}
 
 
-class Panel(Struct, frozen=True):
-    """One small plot: its finding as a title, what is shown, the kites, and a fitted line with its 95 % band.
+def marks_chart(book: BookFindings, flyer: str, along: str = "flex", root: str = "") -> Drawing | None:
+    """A flyer's marks against flex wind ("flex"), sail loading or the skin's part ("share"); None without any.
 
-    Line and band are figures that the findings hold; where they hold none, the points stand by themselves.
+    The line through them and its 95 % band stand where there is a line to be sure of.
     """
-
-    title: str
-    shown: str
-    up: Axis
-    spots: tuple[Spot, ...]
-    line: tuple[tuple[float, float], ...] = ()
-    band: tuple[tuple[float, float, float], ...] = ()  # across, from, to
-
-
-def multiples(
-    drawing: str, about: str, title: str, told: str, across: Axis, panels: Sequence[Panel], root: str
-) -> Drawing:
-    """The panels side by side, as many in a row as the sheet has room for, all with one axis across."""
+    marks = marks_against(along, book.kites, flyer)
+    if not marks:
+        return None
+    per_si, unit = _scale(along, book)
+    figures = [per_si * figure for one in marks for _, figure, _ in one.points]
+    across = words.log_axis(min(figures), max(figures), 4, f"{KINDS[along][1]}, {unit}")
+    found = [finding(one, along, per_si) for one in marks]
+    sails = {key: sail_of(book.kites[key], skin_of(book.kites[key], book)) for one in marks for key, _, _ in one.points}
+    if len(sails) > MOST_SAILS:
+        sails = {}
+    told = f"{'. '.join(found)}. Marks of one to five by {flyer}, kite by kite; bands are 95 % of the line."
 
     def draw(board: Board, sheet: Sheet) -> float:
-        columns = min(COLUMNS[sheet.shape], len(panels))
-        apart = (sheet.width + GAP / 2) / columns
-        tall, top = 0.62 * apart, 0.0
-        for first in range(0, len(panels), columns):
-            row = panels[first : first + columns]
-            heads = [wrapped(panel.title, apart - GAP, sheet.text) for panel in row]
-            under = [wrapped(panel.shown, apart - GAP, sheet.small) for panel in row]
-            over = 17.0 * max(map(len, heads)) + 15.0 * max(map(len, under)) + 16
-            for column, (panel, head, shown) in enumerate(zip(row, heads, under, strict=True)):
+        columns = min(COLUMNS[sheet.shape], max(len(marks), 3 if sheet.shape == "broad" else 1))
+        apart = (sheet.width + GAP) / columns
+        tall, top, plots = 0.62 * apart, 0.0, []
+        for first in range(0, len(marks), columns):
+            heads = [wrapped(text, apart - GAP, sheet.text) for text in found[first : first + columns]]
+            over = 17.0 * max(map(len, heads)) + 31
+            for column, (one, head) in enumerate(zip(marks[first : first + columns], heads, strict=True)):
                 left = column * apart
                 for number, text in enumerate(head):
                     board.write(left, top + 13 + 17 * number, text, "kt-bold")
-                for number, text in enumerate(shown):
-                    board.write(left, top + 13 + 17 * len(head) + 15 * number, text, "kt-small kt-soft")
-                _panel(board, panel, across, (left + LEFT, top + over, apart - LEFT - GAP, tall), root)
-            top += over + tall + 30
+                board.write(left, top + 13 + 17 * len(head), MEANT[one.mark], "kt-small kt-soft")
+                box = (left + LEFT, top + over, apart - LEFT - GAP, tall)
+                plots.append(_panel(board, one, across, per_si, box))
+            top += over + tall + 46
+        for one, plot in zip(marks, plots, strict=True):  # the kites last: their links lie over every panel
+            _kites(plot, one, per_si, sails, book, root)
         return top
 
-    return Drawing(drawing, about, title, told, draw, ("broad", "wide", "narrow"))
+    title = f"How {flyer}’s kites fly against {GOES_WITH[along]}"
+    return Drawing(NAMES[along], flyer, title, told, draw, ("broad", "wide", "narrow"))
 
 
-def _panel(board: Board, panel: Panel, across: Axis, box: tuple[float, float, float, float], root: str) -> None:
-    plot = board.plot(*box, across, panel.up, "y")
-    if panel.band:
-        edge = [(x, high) for x, _, high in panel.band] + [(x, low) for x, low, _ in reversed(panel.band)]
-        plot.line([(x, panel.up.inside(y)) for x, y in edge], "kf-sky")
-    if panel.line:
-        plot.line([(x, panel.up.inside(y)) for x, y in panel.line], "ks-ink kw-line")
-    points.marks(plot, panel.spots, root)
+def _panel(board: Board, marks: Marks, across: Axis, per_si: float, box: tuple[float, float, float, float]) -> Plot:
+    """A mark's axes, with the line and its band."""
+    plot = board.plot(*box, across, UP, "y")
+    line, figures = marks.line, [figure for _, figure, _ in marks.points]
+    if line:
+        low, high = min(figures), max(figures)
+        xs = [low * (high / low) ** (step / STEPS) for step in range(STEPS + 1)]
+        at = [(x * per_si, line.at(x), line.half_width(x)) for x in xs]
+        upper = [(x, UP.inside(y + w)) for x, y, w in at]
+        plot.line(upper + [(x, UP.inside(y - w)) for x, y, w in reversed(at)], "kf-zone")
+        plot.line([(x, UP.inside(y)) for x, y, _ in at], "ks-ink kw-line")
+    return plot
+
+
+def _kites(
+    plot: Plot, marks: Marks, per_si: float, sails: Mapping[str, Sail | None], book: BookFindings, root: str
+) -> None:
+    hung, spots = [], []
+    for key, figure, mark in marks.points:
+        name, sail = book.kites[key].kite.name, sails.get(key)
+        if sail is None:
+            spots.append(Spot(key, name, figure * per_si, mark, name, "kf-ink"))
+        else:
+            url = words.page_of(key, root)
+            plot.board.titles[url] = name
+            hung.append(Hung(sail, *plot.px(figure * per_si, mark), SAIL, url))
+    if hung:
+        plot.board.hang(hung, "k-sail")
+    if spots:
+        points.marks(plot, spots, root)
+
+
+def marks_rows(book: BookFindings, flyer: str) -> Table | None:
+    """Every kite that the flyer marked, with its marks; None of a crowd, whose marks stand on their own pages."""
+    found = {key: kite for key, kite in book.kites.items() if kite.ratings.get(flyer)}
+    if crowded(len(found)):
+        return None
+    rows = []
+    for key, kite in sorted(found.items(), key=lambda item: (item[1].kite.name, item[0])):
+        flex = words.spelled(book.book.settings.units, "wind", kite.wind.flex_m_s)
+        marks = (kite.ratings[flyer].get(mark) for mark in MEANT)
+        rows.append(Row((kite.kite.name, flex, *(f"{m:.2g}" if m is not None else UNKNOWN for m in marks)), key))
+    return Table(("Kite", "Flexes at", *(mark.capitalize() for mark in MEANT)), tuple(rows))
+
+
+def _scale(along: str, book: BookFindings) -> tuple[float, str]:
+    scale = shown(KINDS[along][0], book.book.settings.units)
+    return scale.per_si, scale.unit

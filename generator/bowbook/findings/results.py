@@ -95,6 +95,7 @@ class Findings(Struct, frozen=True):
     drift: Drift | None = None
     target: TargetFindings | None = None
     filed: Kite | None = None  # the record as it stands in its file, with every state's rounds
+    ratings: Mapping[str, Mapping[str, float]] = {}  # by flyer the mean of each mark, where kites are compared
     wanting: Mapping[str, str] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()

@@ -9,10 +9,12 @@ from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.evening import balance_chart, balance_rows
 from bowbook.charts.halves import halves_chart, halves_rows
 from bowbook.charts.loading import loading_chart, loading_rows
+from bowbook.charts.multiples import marks_chart, marks_rows
 from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import Row, Table
+from bowbook.findings.ratings import marks_against
 from bowbook.findings.results import BookFindings
 from bowbook.pages.chart_figure import Chart, chart_or_none, sails_in
 from bowbook.pages.chrome import Chrome, NavItem
@@ -21,6 +23,7 @@ from bowbook.pages.kite_row import by_wind
 from bowbook.pages.links import batch_address, pair_address
 from bowbook.pages.markup import SafeHtml
 from bowbook.wording import numbers
+from bowbook.wording.marks import GOES_WITH
 
 ASKED = "Which stiffness for which wind"
 WHOLE_ROWS = 1500
@@ -139,6 +142,7 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
             numbered[flyer],
         )
     for flyer in flyers:
+        shown += _marked(book, flyer, numbered[flyer], style)
         several = f" for {flyer}" if len(book.flyers) > 1 else ""
         shown += _shown(
             f"Sail loading and the best wind{several}",
@@ -177,6 +181,21 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
         ),
     ):
         shown += _shown(title, told, chart_or_none(drawn, rows, caption, style))
+    return shown
+
+
+def _marked(book: BookFindings, flyer: str, number: int, style: Style) -> list[Shown]:
+    """What a flyer's marks go with: stiffness always, loading and skin where a line is sure."""
+    seen = {along: any(one.line for one in marks_against(along, book.kites, flyer)) for along in ("loading", "share")}
+    quiet = [GOES_WITH[along] for along, found in seen.items() if not found]
+    told = f"As {flyer} marked the kites, one to five."
+    told += f" Against {numbers.listed(quiet)} no pattern is seen." if quiet else ""
+    caption = "A line with its 95 % band where there is a slope to be sure of."
+    shown: list[Shown] = []
+    for along, title in (("flex", "stiffness"), ("loading", "loading"), ("share", "skin")):
+        if seen.get(along, True):
+            chart = chart_or_none(marks_chart(book, flyer, along), marks_rows(book, flyer), caption, style)
+            shown += _shown(f"What else the {title} does", told if along == "flex" else "", chart, number)
     return shown
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -40,9 +40,9 @@ class Compared(Struct, frozen=True):
     cells: tuple[str, ...]  # in the order of the head
 
 
-def compared(kite: Findings, book: BookFindings) -> Compared:
-    """A kite as the page of comparisons takes it."""
-    return Compared(as_compared(kite), (kite.kite.name, *_cells(kite, book)))
+def compared(kite: Findings, book: BookFindings, ratings: Mapping[str, Mapping[str, float]]) -> Compared:
+    """A kite as the page of comparisons takes it, with how its flyers marked it."""
+    return Compared(replace(as_compared(kite), ratings=ratings), (kite.kite.name, *_cells(kite, book)))
 
 
 def as_compared(kite: Findings) -> Findings:

@@ -22,6 +22,7 @@ from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.charts.takeaway import TakenHome
 from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished
+from bowbook.findings.ratings import ratings_of
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
 from bowbook.findings.winds import air_density
@@ -99,7 +100,9 @@ class _Plan:
         records = {name: replace(flyer, points=()) for name, flyer in self.flyers.items()}
         self.records, self.nobody = Given(records), Given[Flyers]({})
         self.by_flyer: dict[str | None, Value[BookFindings]] = {}
-        steps_compared = [bind(compared, kite.findings, self.shown) for kite in kites]
+        steps_compared = [
+            bind(compared, kite.findings, self.shown, bind(ratings_of, kite.facts.kite)) for kite in kites
+        ]
         self.compared_of = dict(zip(values.kites, steps.run_all(Compared, steps_compared), strict=True))
         self.compared = Gathered(self.compared_of.values())
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 Group = Literal["kite", "flyer", "book", "pair", "batch"]
 KITE, FLYER, BOOK, PAIR, BATCH = (
     ("bench", "bow", "wind"),
-    ("zone", "loading"),
+    ("zone", "loading", "marks", "marks-loading", "marks-skin"),
     ("halves", "skin", "balance"),
     ("sails", "bows", "winds"),
     ("batch",),
@@ -137,7 +137,11 @@ def _kite(name: str, key: str, book: BookFindings) -> Drawing | None:
 def _flyer(name: str, flyer: str, book: BookFindings) -> Drawing | None:
     from bowbook.charts.comfort import flyer_chart
     from bowbook.charts.loading import loading_chart
+    from bowbook.charts.multiples import NAMES, marks_chart
 
+    along = {name: along for along, name in NAMES.items()}
+    if name in along:
+        return marks_chart(book, flyer, along[name])
     return (flyer_chart, loading_chart)[FLYER.index(name)](book, flyer)
 
 
