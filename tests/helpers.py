@@ -48,7 +48,7 @@ def copy_demo(folder: Path) -> Path:
 def small_book(folder: Path, kites: Mapping[str, str], book: str = "", rods: str = "", skins: str = "") -> Path:
     """`folder` as a book with these kite files (key to whole text), book.yaml and stock."""
     content = folder / "content"
-    (content / "kites").mkdir(parents=True)
+    (content / "kites").mkdir(parents=True, exist_ok=True)
     (content / "stock").mkdir()
     for name, text in (("book.yaml", book), ("stock/rods.yaml", rods), ("stock/skins.yaml", skins)):
         if text:

@@ -41,6 +41,8 @@ LINES = {
     sections("[{at: 0, round: 2}, {at: 1e-9, round: 0.05}]"): True,
     "bow: {rod: r, length: 640, span: 639.9999999}\nbench: [{left: 214, right: 210}]": True,
     "bow: {rod: r, length: 640, span: 639.9999999999999}\nbench: [{left: 214, right: 210}]": True,
+    "bow: {rod: r, length: 640, span: 639.9999999999}\nbench: [{left: 300, right: 210}]": True,
+    "bow: {rod: r, length: 640, span: 639.99999999}\nbench: [{left: 214, right: 390}]": True,
     "bow: {rod: r, length: 640, span: 128}\nbench: [{left: 214, right: 210}]": True,
     "bow: {length: 640, span: 600}\nbench: [{left: {sag: {load: 200 g, span: 640, drop: 8}}}]": True,
     f"{sections('[{at: 0, round: 2}]')}covered: {{left: 0.11 g, right: 0.11 g}}": True,

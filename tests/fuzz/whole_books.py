@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from drawn_photo import draw_photo
+
 from bowbook.book.unit_tables import FACTORS
+from bowbook.build.publish import publish
 from bowbook.findings.compute import compute_findings
 from bowbook.format import book_schema, fields, schema, shapes
 from bowbook.format.read_book import read_book
@@ -37,7 +40,10 @@ NAMES = (
     "1",
 )
 KEYS = ("knot", "tern", "a", "b", "a-and-b", "b-and-a", "凧", "é" * 90, "x" * 100, "z" * 99)
-WORDS = ("", "x", "two words", "- no", "#no", "[a](b.md)", "![a](b.jpg)", "&#0;", "1" * 300, "a\nb", "ﷺ" * 60, "🪁")
+WORDS = (
+    *("![It hangs](p.jpg)", "", "x", "two words", "- no", "#no", "[a](b.md)", "![a](b.jpg)", "&#0;", "1" * 300, "a\nb"),
+    *("ﷺ" * 60, "🪁"),
+)
 UNITS: Mapping[str, tuple[str, ...]] = {kind: tuple(factors) for kind, factors in FACTORS.items()}
 
 
@@ -116,8 +122,8 @@ _VALUES: dict[type, Callable[[random.Random, Any], Any]] = {
 }
 
 
-def kite(dice: random.Random) -> str:
-    """A kite that could be built, with a few of its values at random."""
+def kite(dice: random.Random, others: Sequence[str] = ()) -> str:
+    """A kite that could be built, with a few of its values at random; its story may speak of others."""
     length = dice.uniform(200, 1500)
     read = dice.uniform(20, 800)
     front: dict[str, Any] = {
@@ -142,7 +148,8 @@ def kite(dice: random.Random) -> str:
             found = old | dict(dice.sample(sorted(found.items(), key=str), min(len(found), 2)))
         front[key] = found
     front = {key: value for key, value in front.items() if value not in ({}, [], "")}
-    story = "\n\n".join(dice.choice(WORDS) for _ in range(dice.randint(0, 3)))
+    words = (*WORDS, "*2024-05-10* Again.", *(f"After [{key}]({key}.md), *too*" for key in others))
+    story = "\n\n".join(dice.choice(words) for _ in range(dice.randint(0, 3)))
     return "\n".join(["---", *laid_out(front), "---", story, ""])
 
 
@@ -161,9 +168,16 @@ def book(dice: random.Random, root: Path) -> Path:
     skins = {
         "s": value(dice, book_schema.SKINS.item) if dice.random() < 0.1 else {"material": "washi", "areal": "30 g/m2"}
     }
+    keys = dice.sample(KEYS, dice.choice((0, 1, 1, 2, 4)))
+    if keys and dice.random() < 0.2:
+        (root / "content" / "pages").mkdir(parents=True)
+        text = f"# {dice.choice(NAMES)}\n\n{dice.choice(WORDS)}\n\n[It](../kites/{dice.choice(keys)}.md)\n"
+        (root / "content" / "pages" / f"{dice.choice(keys)}.md").write_text(text, encoding="utf-8")
+    if keys and dice.random() < 0.1:
+        draw_photo(root / "content" / "kites" / keys[0] / "p.jpg")
     return small_book(
         root,
-        {key: kite(dice) for key in dice.sample(KEYS, dice.choice((0, 1, 1, 2, 4)))},
+        {key: kite(dice, keys) for key in keys},
         book=settings(dice),
         rods="\n".join(laid_out(rods)) + "\n",
         skins="\n".join(laid_out(skins)) + "\n",
@@ -173,12 +187,16 @@ def book(dice: random.Random, root: Path) -> Path:
 def hold(root: Path, theme: Theme, dice: random.Random) -> bool:
     """Whether checking passes the book; if so everything of its site is made, and may be put where it belongs.
 
-    Of pages a few are filled in; sheets and cards, which take longest, are made for one kite now and then.
+    Of pages a few are filled in; sheets and cards, which take longest, are made for one kite now and then, and so is
+    the whole site. Of a book that checking does not pass the sound kites are computed, as commands do.
     """
     read = read_book(root)
-    if read.problems or link_problems(read):
-        return False
     findings = compute_findings(read)
+    passes = not (read.problems or link_problems(read))
+    if dice.random() < 0.05:
+        assert publish(root).wrote == passes
+    if not passes:
+        return False
     specs = planned(root)
     addresses = [spec.address for spec in specs]
     assert len({address.casefold() for address in addresses}) == len(addresses)

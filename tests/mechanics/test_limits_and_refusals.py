@@ -9,7 +9,7 @@ import pytest
 from bowbook.mechanics.air import least_wind, move_height, wind_for_pressure
 from bowbook.mechanics.balance import difference
 from bowbook.mechanics.cantilever import droop_rigidity, droop_scale, sag_rigidity
-from bowbook.mechanics.column import rigidity_from_load
+from bowbook.mechanics.column import pinned_column_load, rigidity_from_load
 from bowbook.mechanics.elastica import bend, bend_uniform
 from bowbook.mechanics.fabric import plate_rigidity, strip_rigidity
 from bowbook.mechanics.planning import rigidity_for_thrust
@@ -55,13 +55,25 @@ def test_what_cannot_be_is_refused_in_words(name: str) -> None:
         ask()
 
 
-@pytest.mark.parametrize("span", [0.999999, 0.999, 0.5, 0.2, 0.05])
+@pytest.mark.parametrize("span", [1 - 1e-9, 1 - 2e-8, 0.999999, 0.999, 0.5, 0.2, 0.05])
 def test_a_bow_is_found_at_any_span(span: float) -> None:
     """From barely bent to tips that nearly meet, a solved bow is the closed form's."""
     solved, closed = bend(Profile.uniform(1.0, 1.0), span), bend_uniform(1.0, 1.0, span)
 
     assert solved.thrust_N == pytest.approx(closed.thrust_N, rel=1e-9)
     assert solved.rise_m == pytest.approx(closed.rise_m, rel=2e-9)
+
+
+@pytest.mark.parametrize("gap", [1e-15, 1e-12, 1e-9, 0.9e-8, 1.1e-8, 1e-7])
+@pytest.mark.parametrize("weak", [0.03, 0.3, 1.0, 3.0])
+def test_an_uneven_bow_is_found_within_a_hair_of_its_length(gap: float, weak: float) -> None:
+    """Barely bent, it pushes with its critical load (Euler), and rises with the root of what it is drawn in by."""
+    bow = Profile.uniform(0.02, 0.7).with_zone(0.11, 0.23, weak)
+    span = 0.7 * (1 - gap)
+    bent, further = bend(bow, span), bend(bow, 0.7 * (1 - 1e-6))
+
+    assert bent.thrust_N == pytest.approx(pinned_column_load(bow), rel=1e-6)
+    assert bent.rise_m == pytest.approx(further.rise_m * ((0.7 - span) / 0.7 / 1e-6) ** 0.5, rel=1e-4)
 
 
 def test_a_very_uneven_bow_is_still_found() -> None:

@@ -174,11 +174,11 @@ def read(run: Run) -> None:
         run.theme = theme_again(book.settings.theme, run.root, run.themes)
     except ThemeProblem as problem:
         problems += problem.problems
+    if problems:  # what they speak of need not be fit to be computed
+        raise ProblemsError(tuple(problems))
     run.tell("computing the kites")
     run.values = compute(book, run.book.facts, run.cache)
-    run.doubts = tuple(problem for problem in kite_problems(run.values, book) if problem not in problems)
-    if problems:
-        raise ProblemsError(tuple(problems))
+    run.doubts = kite_problems(run.values, book)
 
 
 def prepare_photos(run: Run) -> None:

@@ -166,11 +166,14 @@ class _Knife:
         )
 
     def _lean(self, after: Profile) -> shaving.Lean | None:
-        """How the strung bow stands after the cut; None where its length or span is not known."""
+        """How the strung bow stands after the cut; None where its length or span is not known, or no bow stands so."""
         if self.kite.bow.length_m is None or self.span_m is None or self.soft.EI is None or self.stiff.EI is None:
             return None
         left, right = (after, self.soft.profile) if self.side == "left" else (self.soft.profile, after)
-        return shaving.lean(left, right, self.span_m)
+        try:
+            return shaving.lean(left, right, self.span_m)
+        except ValueError:  # a span within a hair of the length: the bow's own shape says so at its line
+            return None
 
     def _reading_at(self, target: float) -> float | None:
         """What the scale must say when the stiffer half has come down, N; the rod's weight in it stays."""

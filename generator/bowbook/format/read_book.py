@@ -272,8 +272,11 @@ def _stock_in(
     good = {}
     if isinstance(entries, dict):
         good = {key: values for key, values in entries.items() if isinstance(values, dict)}
-    for key, values in good.items():
+    for key, values in list(good.items()):
+        before = len(source.problems)
         check(key, values, units, _sayer(at, key))
+        if len(source.problems) > before:
+            del good[key]  # commands go on with the rest of the book: nothing may be computed from it
     problems += source.problems
     return good, frozenset(entries if isinstance(entries, dict) else ())
 

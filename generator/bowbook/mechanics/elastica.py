@@ -18,6 +18,7 @@ _STEPS = 14  # Newton steps before another way is tried
 _CLOSE = 1e-7  # of the tip slope, of the last step: what it leaves is the square of that
 _RESOLVED = 1e-8  # last coefficients of the angle over its largest value
 _FINER = 4  # times that pieces are halved
+_HAIR = 1e-8  # of the length: a bow drawn in by less is its first buckling mode, to more figures than are shown
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -207,6 +208,8 @@ def bend(profile: Profile, span: float) -> BentBow:
     length = profile.length
     _possible(span, length)
     points = mesh(profile)
+    if length - span < _HAIR * length:
+        return _curve(profile, points, _barely_bent(profile, points, length - span))
     state = _solve(profile, points, span)
     for _ in range(_FINER):
         more = unresolved(state[:-2].reshape(-1, POINTS), _RESOLVED)
@@ -234,12 +237,8 @@ def _solve(profile: Profile, points: Mesh, span: float) -> Array:
 def _step_by_step(profile: Profile, points: Mesh, span: float) -> Array:
     """The solution reached from the barely bent bow, the span drawn in a little at a time."""
     length = profile.length
-    load, fine, y = buckled(profile)
-    first, theta_0 = _mode_slopes(fine, y, load)
-    theta = np.interp(points.s, fine.s, first)
-    size = sqrt(2 * 0.002 * length / float(points.weights @ theta**2))
-    state = np.concatenate([size * theta, [size * theta_0, load]])
     now, step = length, 0.002 * length
+    state = _barely_bent(profile, points, min(step, length - span))
     while now > span:
         target = max(now - step, span)
         found = _newton(points, state, target)
@@ -250,6 +249,15 @@ def _step_by_step(profile: Profile, points: Mesh, span: float) -> Array:
             continue
         state, now, step = found, target, 1.6 * step
     return state
+
+
+def _barely_bent(profile: Profile, points: Mesh, shortening: float) -> Array:
+    """The first buckling mode, drawn in by as much: the solution but for parts as small as shortening over length."""
+    load, fine, y = buckled(profile)
+    first, theta_0 = _mode_slopes(fine, y, load)
+    theta = np.interp(points.s, fine.s, first)
+    size = sqrt(2 * shortening / float(points.weights @ theta**2))
+    return np.concatenate([size * theta, [size * theta_0, load]])
 
 
 def _mode_slopes(points: Mesh, y: Array, load: float) -> tuple[Array, float]:
