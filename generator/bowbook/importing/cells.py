@@ -32,6 +32,11 @@ _PLACE: Final = {
     "best": "flights.best",
     "best.low": "flights.best",
     "best.high": "flights.best",
+    "target": "target.left.press",
+    "target.left": "target.left.press",
+    "target.right": "target.right.press",
+    "new bow length": "bow.length",
+    "new span": "bow.span",
 }
 _SIDES: Final = {
     "left": ("left", "l", "lh", "links", "linke", "gauche", "izquierda"),
@@ -173,6 +178,30 @@ def side(text: str) -> str:
         if plain in words or plain.removesuffix(" half").removesuffix(" side") in words:
             return name
     raise CellError(f"`{text[:40]}` is no half: left, right or whole")
+
+
+def tags(text: str) -> str:
+    """Tags, each once, parted by commas. Raises CellError for more or longer ones than a file may have."""
+    found = list(dict.fromkeys(" ".join(tag.split()).strip("# ") for tag in re.split(r"[,;|\n]", text)))
+    found = [tag for tag in found if tag]
+    if not found or len(found) > 30 or any(len(tag) > 60 for tag in found):
+        raise CellError("tags are up to thirty words of at most 60 letters")
+    return ", ".join(found)
+
+
+def bow_name(text: str) -> str:
+    """The name of one of several bows. Raises CellError for what cannot be one."""
+    name = _squeezed(text)
+    if len(name) > 60 or "." in name or not name.isprintable():
+        raise CellError(f"{name[:40]} is no name of a bow: write a short one, such as strong")
+    return name
+
+
+def private(text: str) -> str:
+    """ "true" for whatever is no plain no: what is not understood is not published either."""
+    return (
+        "" if text.casefold().strip(" .") in ("no", "n", "false", "0", "nee", "nein", "non", "-", "public") else "true"
+    )
 
 
 def stock(text: str, known: tuple[str, ...], what: str) -> str:

@@ -4,31 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from msgspec import Struct
-
-
-class Field(Struct, frozen=True):
-    """What a column may be: its name, what it is, the kind of its figures ("" for none), and its headings.
-
-    `one` says whose it is: the kite's own, one of a round's readings, or one of a flight's. `usual` are the smallest
-    and the largest that are common, in SI: a bare figure far outside them was written in another unit.
-    """
-
-    name: str
-    says: str
-    one: str
-    headings: tuple[str, ...]
-    kind: str = ""
-    usual: tuple[float, float] = (0.0, 0.0)
-
-
-def _words(text: str) -> tuple[str, ...]:
-    return tuple(" ".join(part.split()) for part in text.split(","))
-
+from bowbook.importing.fields import Field
+from bowbook.importing.fields import words as _words
+from bowbook.importing.life_columns import LIFE, PRESS
 
 _LONG = (0.1, 5.0)
 _LEG = (0.03, 5.0)
-_PRESS = (0.02, 150.0)
 _WIND = (0.2, 20.0)
 
 _ALL: Final = (
@@ -177,7 +158,7 @@ _ALL: Final = (
             "linke hälfte, linke seite, linkerhelft, gauche, moitié gauche, izquierda"
         ),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "right",
@@ -189,7 +170,7 @@ _ALL: Final = (
             "rechte seite, rechterhelft, droite, moitié droite, derecha"
         ),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "left/right",
@@ -197,7 +178,7 @@ _ALL: Final = (
         "round",
         _words("left right, left and right, l r, halves, both halves, links rechts, gauche droite, izquierda derecha"),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "whole",
@@ -205,7 +186,7 @@ _ALL: Final = (
         "round",
         _words("whole, whole bow, whole reading, end to end, full bow, ganzer bogen, hele boog, arc entier"),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "side", "which half a reading is of: left, right or whole", "round", _words("side, half, seite, hälfte, kant")
@@ -218,7 +199,7 @@ _ALL: Final = (
             "reading, readings, press, scale, scale says, scale reading, messung, messwert, meting, mesure, lectura"
         ),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "round",
@@ -232,7 +213,7 @@ _ALL: Final = (
         "kite",
         _words("covered left, left covered, left with skin, left skin on, skin on left, links bespannt"),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "covered.right",
@@ -240,7 +221,7 @@ _ALL: Final = (
         "kite",
         _words("covered right, right covered, right with skin, right skin on, skin on right, rechts bespannt"),
         "force",
-        _PRESS,
+        PRESS,
     ),
     Field(
         "flyer", "who flew", "flight", _words("flyer, flown by, who, who flew, geflogen von, gevlogen door, flieger")
@@ -337,7 +318,7 @@ _ALL: Final = (
         ),
     ),
 )
-FIELDS: Final = {field.name: field for field in _ALL}
+FIELDS: Final = {field.name: field for field in (*_ALL, *LIFE)}
 
 WORDS: Final = "words"  # kept as words in the kite's story
 NOTHING: Final = "nothing"  # left out

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.records import Units
 from bowbook.format.kite_file import read_kite
@@ -34,22 +35,22 @@ Entry = Mapping[str, Value]
 
 
 class OldKite(Struct, frozen=True):
-    """A kite from a table: facts by their place ("bow.length"), rounds, flights, and what stays words."""
+    """A kite from a table: facts by their place ("bow.length"), rounds, flights, changes, and what stays words."""
 
     key: str
     name: str
     facts: Mapping[str, Value] = {}
     rounds: tuple[Entry, ...] = ()
     flights: tuple[Entry, ...] = ()
+    changes: tuple[Entry, ...] = ()
     words: tuple[str, ...] = ()
 
     def file_text(self) -> str:
         """The kite's file as it is where the book has no such kite yet."""
         values: dict[str, Any] = {"name": self.name}
         for path, value in self.facts.items():
-            holder, _, key = path.rpartition(".")
-            (values.setdefault(holder, {}) if holder else values)[key] = value.text
-        for key, entries in (("bench", self.rounds), ("flights", self.flights)):
+            _put(values, path, as_typed(path, value))
+        for key, entries in (("changes", self.changes), ("bench", self.rounds), ("flights", self.flights)):
             if entries:
                 values[key] = [entry_texts(entry) for entry in entries]
         ordered = {key: values[key] for key in KITE.keys if key in values}
@@ -60,9 +61,25 @@ OPENING: Final = "From old notes:"
 _NO_LINK: Final = re.compile(r"(?<=\])(?=[(\[:])|(?<=<)(?=[a-z]+:)")  # what would make a link of words that are none
 
 
-def entry_texts(entry: Entry) -> dict[str, str]:
-    """A round or a flight as texts by their keys."""
-    return {key: value.text for key, value in entry.items()}
+def as_typed(path: str, value: Value) -> str | list[str]:
+    """A fact as it stands in the file: tags are a list."""
+    return value.text.split(", ") if path == "tags" else value.text
+
+
+def _put(values: dict[str, Any], path: str, value: Any) -> None:
+    """Put a value where a path such as "bow.length" leads."""
+    *holders, key = path.split(".")
+    for holder in holders:
+        values = values.setdefault(holder, {})
+    values[key] = value
+
+
+def entry_texts(entry: Entry) -> dict[str, Any]:
+    """A round, a flight or a change as texts by their keys."""
+    values: dict[str, Any] = {}
+    for path, value in entry.items():
+        _put(values, path, value.text)
+    return values
 
 
 def story_line(words: str) -> str:
@@ -93,15 +110,15 @@ def fitted(kite: OldKite, units: Units) -> tuple[OldKite, list[tuple[Cell, str]]
     return kite, out
 
 
-Part = tuple[str, int, str]  # "facts", "rounds" or "flights"; which of them; the key
+Part = tuple[str, int, str]  # "facts" or one of the lists; which of them; the key
+LISTS: Final = ("flights", "rounds", "changes")
 
 
 def _parts(kite: OldKite) -> Iterator[Part]:
     """Every value that may be taken out, the least telling first."""
-    for n, entry in enumerate(kite.flights):
-        yield from (("flights", n, key) for key in reversed(list(entry)))
-    for n, entry in enumerate(kite.rounds):
-        yield from (("rounds", n, key) for key in reversed(list(entry)))
+    for name in LISTS:
+        for n, entry in enumerate(getattr(kite, name)):
+            yield from ((name, n, key) for key in reversed(list(entry)))
     yield from (("facts", 0, path) for path in reversed(list(kite.facts)))
 
 
@@ -117,12 +134,9 @@ def _without(kite: OldKite, part: Part) -> OldKite:
     name, n, key = part
     words = (*kite.words, *(f"{cell.heading}: {cell.text}" for cell in _cells_of(kite, part)))
     if name == "facts":
-        facts = {path: value for path, value in kite.facts.items() if path != key}
-        return OldKite(kite.key, kite.name, facts, kite.rounds, kite.flights, words)
+        return replace(kite, facts={path: value for path, value in kite.facts.items() if path != key}, words=words)
     entries = [{k: v for k, v in entry.items() if (i, k) != (n, key)} for i, entry in enumerate(getattr(kite, name))]
-    kept = tuple(entry for entry in entries if entry)
-    rounds, flights = (kept, kite.flights) if name == "rounds" else (kite.rounds, kept)
-    return OldKite(kite.key, kite.name, kite.facts, rounds, flights, words)
+    return replace(kite, words=words, **{name: tuple(entry for entry in entries if entry)})
 
 
 def _problems(kite: OldKite, units: Units) -> list[str]:

@@ -172,7 +172,7 @@ def _settled(column: Column, candidates: set[str], values: Sequence[str]) -> str
 def _doubt(meant: str, candidates: set[str], values: Sequence[str]) -> str:
     """Why a column may not be what its heading says; "" where nothing speaks against it."""
     others = {FIELDS[c].one for c in candidates if c in FIELDS and c != "note"}
-    if meant == "on" and not others & {"round", "flight"}:
+    if meant == "on" and not others & {"round", "flight", "change"}:
         return "it may be the day the kite was made, read or flown"
     if meant == "reading" and "side" not in candidates:
         return "which half it is of is not said"

@@ -52,9 +52,10 @@ def say_fields() -> None:
     """Print everything a column may be, with the headings that are recognised."""
     for whose, title in (
         ("kite", "Of the kite, once"),
-        ("round or flight", "Of a round or a flight"),
+        ("round or flight", "Of a round, a flight or a change"),
         ("round", "Of a round at the bench"),
         ("flight", "Of a flight"),
+        ("change", "Of a change"),
     ):
         say(f"{title}:", bold=True)
         for field in FIELDS.values():

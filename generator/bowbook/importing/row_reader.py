@@ -17,7 +17,23 @@ from bowbook.importing.plan import Column, Plan
 from bowbook.importing.table import Row, with_point
 
 _HALVES: Final = ("left", "right", "whole")
-_TEXTS: Final = {"summary": 500, "flyer": 80, "place": 200, "note": 5000}
+_TEXTS: Final = {
+    "summary": 500,
+    "flyer": 80,
+    "place": 200,
+    "note": 5000,
+    "batch": 200,
+    "to": 200,
+    "after.kite": 200,
+    "changed": 5000,
+}
+_CHANGES: Final = {
+    "new skin": "skin",
+    "new rod": "bow.rod",
+    "new bow length": "bow.length",
+    "new span": "span",
+    "changed": "note",
+}
 _MARKS: Final = ("control", "speed", "pull", "turn", "track")
 
 
@@ -30,6 +46,7 @@ class KiteInMaking:
     facts: dict[str, Value] = field(default_factory=dict)
     rounds: list[dict[str, Value]] = field(default_factory=list)
     flights: list[dict[str, Value]] = field(default_factory=list)
+    changes: list[dict[str, Value]] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
     last: tuple[str, str] = ("", "")  # the day and the number of the round that a reading may belong to
 
@@ -61,15 +78,21 @@ class RowReader:
 
     def take(self) -> None:
         """Put every cell of the row where it belongs."""
+        bow = self._one("which bow", lambda text, _: cells.bow_name(text))
         for name in FIELDS:
             if FIELDS[name].one == "kite" and name != "name":
-                self._fact(name)
+                self._fact(name, bow)
         on = self._one("on", lambda text, _: day(text, self.reader.plan.days))
+        changed = self._change(on)
         read = self._round(on)
-        flown = self._flight(on, read)
-        if on and not read and not flown:
+        flown = self._flight(on, read, changed is not None)
+        for one in (read, flown):
+            if bow and one is not None:
+                one["bow"] = bow
+        told = read or flown or changed
+        if on and not told:
             self._keep(*on.cells)
-        self._words(on if read or flown else None)
+        self._words(on if told else None)
         note = self._one("note", self._text("note"))
         if note and (read is not None or flown is not None):
             holder = flown if flown is not None else read
@@ -149,9 +172,9 @@ class RowReader:
             return lambda text, column: cells.wind(text, column.unit, units)
         if kind:
             return lambda text, column: cells.quantity(text, name, kind, column.unit, units)
-        if name in ("bow.rod", "spine.rod"):
+        if name in ("bow.rod", "spine.rod", "new rod"):
             return lambda text, _: cells.stock(text, tuple(book.rods), "rods")
-        if name == "skin":
+        if name in ("skin", "new skin"):
             return lambda text, _: cells.stock(text, tuple(book.skins), "skins")
         if name == "made":
             return lambda text, _: day(text, self.reader.plan.days)
@@ -159,6 +182,10 @@ class RowReader:
             return _stage
         if name in _MARKS:
             return lambda text, _: cells.mark(text)
+        if name == "tags":
+            return lambda text, _: cells.tags(text)
+        if name == "private":
+            return lambda text, _: cells.private(text)
         return self._text(name)
 
     def _text(self, name: str) -> Callable[[str, Column], str]:
@@ -171,18 +198,43 @@ class RowReader:
 
         return typed
 
-    def _fact(self, name: str) -> None:
-        """One thing that is said of the kite itself: what an earlier row said stands."""
+    def _fact(self, name: str, bow: Value | None) -> None:
+        """One thing that is said of the kite itself, or of one of its bows: what an earlier row said stands."""
         value = self._readings(name) if FIELDS[name].kind == "force" else self._one(name, self._typed(name))
         if value is None:
             return
-        path = "sail.skin" if name == "skin" else name
+        if name == "target":
+            for side in ("left", "right"):
+                self._said(f"target.{side}", value)
+            return
+        if bow and name.startswith("bow."):
+            name = f"bows.{bow.text}.{name[4:]}"
+        self._said("sail.skin" if name == "skin" else name, value)
+
+    def _said(self, path: str, value: Value) -> None:
+        """A fact at its place; what differs from the one that stands there stays words."""
         before = self.kite.facts.get(path)
         if before is None:
             self.kite.facts[path] = value
         elif before.text != value.text:
             for cell in value.cells:
                 self._refused(cell, f"row {before.cells[0].row} has {before.text}")
+
+    def _change(self, on: Value | None) -> dict[str, Value] | None:
+        """What the row says was changed, added to the kite's or joined with what was changed that day."""
+        found = {key: value for name, key in _CHANGES.items() if (value := self._one(name, self._typed(name)))}
+        if not found:
+            return None
+        if on is None:
+            for cell in (cell for value in found.values() for cell in value.cells):
+                self._refused(cell, "a change needs its day")
+            return None
+        same = [one for one in self.kite.changes if one["on"].text == on.text and not set(one) & set(found)]
+        if same:
+            same[0].update(found)
+            return same[0]
+        self.kite.changes.append({"on": on} | found)
+        return self.kite.changes[-1]
 
     def _round(self, on: Value | None) -> dict[str, Value] | None:
         """The round of this row, added to the kite's or joined with its last one; None where it has no reading."""
@@ -238,7 +290,7 @@ class RowReader:
         last[side] = Value(cells.joined([held.text, reading.text]), held.cells + reading.cells) if held else reading
         return last
 
-    def _flight(self, on: Value | None, read: Mapping[str, Value] | None) -> dict[str, Value] | None:
+    def _flight(self, on: Value | None, read: Mapping[str, Value] | None, changed: bool) -> dict[str, Value] | None:
         """The flight of this row, added to the kite's; None where it tells of none."""
         said = {
             "flyer": self._one("flyer", self._text("flyer")),
@@ -248,13 +300,15 @@ class RowReader:
             "gusts": self._one("gusts", self._typed("gusts")),
             "line": self._one("line", self._typed("line")),
             "place": self._one("place", self._text("place")),
-            **{name: self._one(name, self._typed(name)) for name in _MARKS},
+            **{name: self._one(name, self._typed(name)) for name in (*_MARKS, "private")},
         }
         found = {key: value for key, value in said.items() if value}
         flying = any(
             FIELDS[c.field].one == "flight" and c.field != "note" for c in self.reader.plan.columns if c.field in FIELDS
         )
-        if not set(found) - {"height", "line", "place"} and not (on and flying and read is None):
+        if not set(found) - {"height", "line", "place", "private"} and not (
+            on and flying and read is None and not changed
+        ):
             for cell in (cell for value in found.values() for cell in value.cells):
                 self._refused(cell, "the row tells of no flight")
             return None

@@ -93,7 +93,8 @@ def _finished(reader: TableInReading) -> Taken:
     """The kites, each fitted to what a kite's file can have."""
     kites = []
     for one in reader.kites.values():
-        kite = OldKite(one.key, one.name, one.facts, tuple(one.rounds), tuple(one.flights), tuple(one.words))
+        rounds, flights, changes = tuple(one.rounds), tuple(one.flights), tuple(one.changes)
+        kite = OldKite(one.key, one.name, one.facts, rounds, flights, changes, tuple(one.words))
         kite, out = fitted(kite, reader.units)
         for cell, why in out:
             reader.said.append((cell.row, f"{cell.heading}: {why}; kept as words."))

@@ -97,7 +97,13 @@ def _cells(values: Any, formulas: Any) -> tuple[list[tuple[int, list[str]]], lis
 
 
 def _formula(value: Any) -> str:
-    return value if isinstance(value, str) and value.startswith("=") else ""
+    """A formula as it is written, also one of a whole block of cells; "" for what is none."""
+    from openpyxl.worksheet.formula import ArrayFormula, DataTableFormula
+
+    if isinstance(value, DataTableFormula):
+        return "=TABLE()"
+    text = value.text if isinstance(value, ArrayFormula) else value
+    return text if isinstance(text, str) and text.startswith("=") else ""
 
 
 def _text(value: Any) -> str:

@@ -10,10 +10,10 @@ import yaml
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.format.edit import EditError, TextChange, edit_file, edited, item, value
+from bowbook.format.edit import EditError, TextChange, edit_file, edited, item, value_in
 from bowbook.format.edit_story import append_story
 from bowbook.format.source_file import LARGEST_BYTES
-from bowbook.importing.old_kites import OPENING, Entry, OldKite, entry_texts, story_line
+from bowbook.importing.old_kites import OPENING, Entry, OldKite, as_typed, entry_texts, story_line
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 from bowbook.terminal.starter import AlreadyThereError, new_kites
@@ -30,9 +30,10 @@ class Wrote(Struct, frozen=True):
 class _Missing(Struct, frozen=True):
     """What a kite's file has not got yet."""
 
-    facts: Mapping[str, str]
-    rounds: Sequence[Mapping[str, str]]
-    flights: Sequence[Mapping[str, str]]
+    facts: Mapping[str, str | list[str]]
+    rounds: Sequence[Mapping[str, Any]]
+    flights: Sequence[Mapping[str, Any]]
+    changes: Sequence[Mapping[str, Any]]
     words: Sequence[str]
     differs: tuple[str, ...]
 
@@ -56,8 +57,10 @@ def write_old_kite(root: Path, kite: OldKite, units: Units) -> Wrote:
 def _add(path: Path, kite: OldKite, units: Units) -> Wrote:
     data = read_plain(path, LARGEST_BYTES)
     missing = _missing(kite, *_held(data.decode("utf-8", "replace")))
-    wanted = [(f"{where}: {text}", value(where, text)) for where, text in missing.facts.items()]
-    for key, entries in (("bench", missing.rounds), ("flights", missing.flights)):
+    wanted = [
+        (f"{where}: {_squeezed(text)}", value_in(where.split("."), text)) for where, text in missing.facts.items()
+    ]
+    for key, entries in (("changes", missing.changes), ("bench", missing.rounds), ("flights", missing.flights)):
         wanted += [(", ".join(f"{name} {text}" for name, text in one.items()), item(key, one)) for one in entries]
     refused = _write_all(path, wanted, data, units) if wanted else []
     left = [f"{kite.name}: {line}" for line in (*missing.differs, *refused)]
@@ -106,13 +109,13 @@ def _missing(kite: OldKite, held: Mapping[str, Any], story: str) -> _Missing:
     for where, told in kite.facts.items():
         there = _at(held, where)
         if there is None:
-            facts[where] = told.text
+            facts[where] = as_typed(where, told)
         elif _squeezed(there) != _squeezed(told.text):
             differs.append(f"its file has {where}: {_squeezed(there)}, the table {told.text}; the file stands.")
     lines = {_squeezed(line.removeprefix("- ")) for line in story.splitlines()}
     words = [line for word in kite.words if (line := story_line(word)) not in lines]
     rounds, flights = _new(kite.rounds, held.get("bench")), _new(kite.flights, held.get("flights"))
-    return _Missing(facts, rounds, flights, words, tuple(differs))
+    return _Missing(facts, rounds, flights, _new(kite.changes, held.get("changes")), words, tuple(differs))
 
 
 def _at(held: Mapping[str, Any], where: str) -> Any:
@@ -122,7 +125,7 @@ def _at(held: Mapping[str, Any], where: str) -> Any:
     return found or None
 
 
-def _new(entries: Sequence[Entry], held: Any) -> list[dict[str, str]]:
+def _new(entries: Sequence[Entry], held: Any) -> list[dict[str, Any]]:
     """The entries that a list of the file has not got: one that has all their values is the same."""
     there = [entry for entry in held if isinstance(entry, dict)] if isinstance(held, list) else []
     found = []
@@ -136,4 +139,4 @@ def _new(entries: Sequence[Entry], held: Any) -> list[dict[str, str]]:
 
 
 def _squeezed(text: Any) -> str:
-    return " ".join(str(text).split())
+    return " ".join((", ".join(map(str, text)) if isinstance(text, list) else str(text)).split())
