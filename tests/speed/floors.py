@@ -109,6 +109,35 @@ def charts(number: int) -> None:
             canvas.print_svg(io.BytesIO(), metadata={"Date": None})
 
 
+def pictures(site: Path, addresses: Sequence[str], out: Path) -> None:
+    """As many charts in dots, as large, by matplotlib's Agg with new data each and written by Pillow in few."""
+    import numpy as np
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.collections import LineCollection
+    from matplotlib.figure import Figure
+    from PIL import Image
+
+    figure = Figure(dpi=100)
+    canvas = FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.1, 0.1, 0.85, 0.85), xlim=(0, 1), ylim=(0, 3))
+    axes.set_axis_off()
+    axes.add_collection(LineCollection([[(0, i / 2), (1, i / 2)] for i in range(6)], linewidths=0.5))
+    lines = [axes.plot([], [])[0] for _ in range(3)]
+    texts = [axes.text(i / 12, i / 6, "") for i in range(12)]
+    x = np.linspace(0, 1, 60)
+    for turn, address in enumerate(addresses):
+        with Image.open(site / address) as made:
+            size = made.size
+        figure.set_size_inches(size[0] / 100, size[1] / 100)
+        for i, line in enumerate(lines):
+            line.set_data(x, 1 + i / 2 + np.sin(x + turn))
+        for i, text in enumerate(texts):
+            text.set_text(f"{turn % 90 + i} g")
+        canvas.draw()
+        dots = Image.frombuffer("RGBA", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
+        dots.convert("RGB").quantize(64, Image.Quantize.FASTOCTREE).save(room_for(out / address))
+
+
 def sheets(counted: Sequence[Sequence[tuple[list[str], int]]], addresses: Sequence[str], out: Path) -> None:
     """As many PDF pages with as many lines and words as the site's sheets have, drawn straight by reportlab."""
     from importlib.util import find_spec
@@ -192,6 +221,8 @@ def main(plan: Path) -> None:
         sheets(todo["counted"], todo["sheets"], out)
     if todo["cards"]:
         cards(site, todo["cards"], out)
+    if todo["drawn"]:
+        pictures(site, todo["drawn"], out)
     if todo["photos"]:
         photos(book, todo["photos"], out)
     copies(site, todo["copies"], out)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 DRAWING = re.compile(rb"<svg .*?</svg>", re.S)
 SMALL = 1500  # bytes; below, a drawing is a silhouette or a sign and no chart
+CHART_FILE = re.compile(r"(kites/[^/]+/chart-|charts/).+\.(svg|png)")
 KITE_PAGE = re.compile(r"kites/[^/]+/index\.html")
 
 
@@ -59,6 +60,7 @@ def write_plan(plan: Path, book: Path, kept: Path, sources: Iterable[str], chang
     charts = {at: new_charts(site / at, kept / at) for at in pages}
     sheets = [at for at in changed if at.endswith(".pdf")]
     cards = [at for at in changed if at.endswith("card.png")]
+    drawn = [at for at in changed if CHART_FILE.fullmatch(at) and at.endswith(".png")]
     photos = [at for at in changed if re.search(r"-\d+\.(webp|jpg)$", at)]
     todo = {
         "book": str(book),
@@ -67,12 +69,13 @@ def write_plan(plan: Path, book: Path, kept: Path, sources: Iterable[str], chang
         "sources": [at for at in sources if at.endswith((".md", ".yaml"))],
         "kites": sum(1 for at, number in charts.items() if number and KITE_PAGE.fullmatch(at)),
         "pages": pages,
-        "charts": sum(charts.values()),
+        "charts": sum(charts.values()) + sum(1 for at in changed if CHART_FILE.fullmatch(at) and at.endswith(".svg")),
         "sheets": sheets,
         "counted": [in_words_and_lines(site / at) for at in sheets[:6]],
         "cards": cards,
+        "drawn": drawn,
         "photos": photos,
-        "copies": sorted({*changed} - {*pages, *sheets, *cards, *photos}),
+        "copies": sorted({*changed} - {*pages, *sheets, *cards, *drawn, *photos}),
     }
     plan.write_text(json.dumps(todo), encoding="utf-8")
 

@@ -22,7 +22,7 @@ from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, IdentityTransform, Transform, TransformedPath
 
-from bowbook.charts.board import PX, Axes, BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
+from bowbook.charts.board import BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
 from bowbook.charts.sails import Hung
 from bowbook.charts.svg import number
 
@@ -147,7 +147,6 @@ class Artists:
         self._px_to_dots: Transform = self._px + self.figure.dpi_scale_trans
         self._pools: dict[type[Artist], list[Any]] = {}
         self._used: dict[type[Artist], int] = {}
-        self._axes: dict[tuple[bool, bool], list[Any]] = {}
         self._drawn = 0
 
     def show(self, scene: Scene) -> None:
@@ -156,71 +155,40 @@ class Artists:
         (width, height), (right, down) = scene.size, scene.moved
         self.figure.set_size_inches(width / 72, height / 72)
         self._px.clear().translate(right, down - height).scale(1 / 72, -1 / 72)
-        plots = self._placed(scene)
         for mark in scene.marks:
-            self._draw(mark, plots)
+            self._draw(mark)
         for kind, pool in self._pools.items():
             for spare in pool[self._used[kind] :]:
                 spare.set_visible(False)
 
-    def _placed(self, scene: Scene) -> list[Transform]:
-        """Of each plot, what takes figures of its axes to their places."""
-        (width, height), (right, down) = scene.size, scene.moved
-        used: dict[tuple[bool, bool], int] = {}
-        found = []
-        for plot in scene.plots:
-            scales = plot.log_x, plot.log_y
-            number = used[scales] = used.get(scales, -1) + 1
-            axes = self._axes_of(plot, number)
-            left, top, wide, tall = plot.box
-            axes.set_xlim(*plot.across)
-            axes.set_ylim(*plot.up)
-            axes.set_position(((right + left) / width, 1 - (down + top + tall) / height, wide / width, tall / height))
-            found.append(axes.transData)
-        return found
-
-    def _axes_of(self, plot: Axes, number: int) -> Any:
-        """The axes of these scales that have this number in a scene."""
-        pool = self._axes.setdefault((plot.log_x, plot.log_y), [])
-        if number == len(pool):
-            name = f"{plot.log_x} {plot.log_y} {number}"
-            own = self.figure.add_axes((0.1, 0.1, 0.8, 0.8), label=name, visible=False)
-            own.set_xscale("log" if plot.log_x else "linear")
-            own.set_yscale("log" if plot.log_y else "linear")
-            pool.append(own)
-        return pool[number]
-
-    def _draw(self, mark: LineMark | BarsMark | DotsMark | TextMark | SailsMark, plots: list[Transform]) -> None:
+    def _draw(self, mark: LineMark | BarsMark | DotsMark | TextMark | SailsMark) -> None:
         """Give a mark its artist."""
         if isinstance(mark, SailsMark):
-            self._take(SailsArtist, mark.inks, self._px_to_dots).hung = mark.hung
-            return
-        if isinstance(mark, TextMark):
-            artist = self._take(TextArtist, mark.inks, self._px_to_dots)
+            self._take(SailsArtist, mark.inks).hung = mark.hung
+        elif isinstance(mark, TextMark):
+            artist = self._take(TextArtist, mark.inks)
             artist.set_position((mark.x, mark.y))
             artist.set_text(mark.text)
             artist.set_horizontalalignment(_ALIGN[mark.anchor])
             artist.set_url(mark.url)
-            return
-        to = self._px_to_dots if mark.plot == PX else plots[mark.plot]
-        if isinstance(mark, LineMark):
-            path = self._take(PathPatch, mark.inks, to)
+        elif isinstance(mark, LineMark):
+            path = self._take(PathPatch, mark.inks)
             closed = mark.inks.startswith("kf-")
             path.set_path(Path([*mark.points, mark.points[0]], closed=True) if closed else Path(mark.points))
             path.set_url(mark.url)
         elif isinstance(mark, DotsMark):
-            dots = self._take(DotsArtist, mark.inks, IdentityTransform())
-            dots.set_offset_transform(to)
+            dots = self._take(DotsArtist, mark.inks)
+            dots.set_offset_transform(self._px_to_dots)
             dots.set_offsets(mark.at)
             dots.set_sizes([mark.radius * mark.radius], self.figure.dpi)
             dots.set_urls(mark.urls or ())
         elif mark.urls is None:
-            path = self._take(PathPatch, mark.inks, to)
+            path = self._take(PathPatch, mark.inks)
             points = [point for bar in mark.ends for point in bar]
             path.set_path(Path(points or [(0, 0)], [Path.MOVETO, Path.LINETO] * len(mark.ends) or None))
             path.set_url(None)
         else:
-            linked = self._take(LineCollection, mark.inks, to)
+            linked = self._take(LineCollection, mark.inks)
             linked.set_segments(mark.ends)
             linked.set_urls(mark.urls)
 
@@ -253,7 +221,7 @@ class Artists:
         finally:
             self.figure.set_dpi(72)
 
-    def _take(self, kind: type[A], inks: str, transform: Transform) -> A:
+    def _take(self, kind: type[A], inks: str) -> A:
         pool = self._pools.setdefault(kind, [])
         used = self._used.get(kind, 0)
         if used == len(pool):
@@ -261,6 +229,7 @@ class Artists:
         artist: A = pool[used]
         self._used[kind] = used + 1
         self._drawn += 1
+        transform = IdentityTransform() if kind is DotsArtist else self._px_to_dots
         artist.set(gid=inks, transform=transform, zorder=self._drawn, visible=True)
         return artist
 

@@ -1,7 +1,8 @@
 """The board that charts are drawn on: it notes every mark as plain data, and who shows the scene draws it.
 
-Places are px from the sheet's upper left corner, or figures on a plot's axes. A mark's inks ("ks-ink kw-fine") name
-its colours and lines: a page takes them from its style sheet, and a picture to take home is coloured by them.
+Places are px from the sheet's upper left corner, to a tenth: what cannot be told apart on a chart is the same scene. A
+mark's inks ("ks-ink kw-fine") name its colours and lines: a page takes them from its style sheet, and a picture to take
+home is coloured by them.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sails import Hung, Sail
@@ -18,26 +20,12 @@ Points = Sequence[Point]
 Urls = Sequence[str | None] | None
 Bar = tuple[Point, Point]
 
-PX = -1
-"""In place of a plot's number: a mark is placed in px."""
-
-
-class Axes(Struct, frozen=True, array_like=True):
-    """The axes of one plot: their scales, their place (left, top, width, height px), their limits."""
-
-    log_x: bool
-    log_y: bool
-    box: tuple[float, float, float, float]
-    across: tuple[float, float]
-    up: tuple[float, float]
-
 
 class LineMark(Struct, frozen=True, array_like=True, tag="line"):
     """An open line through the points, or where the inks begin with a fill, a closed shape."""
 
     points: Points
     inks: str
-    plot: int
     url: str | None
 
 
@@ -46,7 +34,6 @@ class BarsMark(Struct, frozen=True, array_like=True, tag="bars"):
 
     ends: Sequence[Bar]
     inks: str
-    plot: int
     urls: Urls
 
 
@@ -56,7 +43,6 @@ class DotsMark(Struct, frozen=True, array_like=True, tag="dots"):
     at: Points
     radius: float
     inks: str
-    plot: int
     urls: Urls
 
 
@@ -79,14 +65,13 @@ class SailsMark(Struct, frozen=True, array_like=True, tag="sails"):
 
 
 class Scene(Struct, frozen=True):
-    """What is drawn on one sheet: its size, how far all of it is moved, px, its plots and its marks, the lowest first.
+    """What is drawn on one sheet: its size, how far all of it is moved, px, and its marks, the lowest first.
 
     `titles` are what links say, by their addresses.
     """
 
     size: tuple[float, float]
     moved: tuple[float, float]
-    plots: tuple[Axes, ...]
     marks: tuple[LineMark | BarsMark | DotsMark | TextMark | SailsMark, ...]
     titles: Mapping[str, str]
 
@@ -101,40 +86,43 @@ class Board:
 
     def __init__(self) -> None:
         self.titles: dict[str, str] = {}
-        self._plots: list[Axes] = []
         self._marks: list[LineMark | BarsMark | DotsMark | TextMark | SailsMark] = []
-
-    def axes(self, x: Axis, y: Axis, box: tuple[float, float, float, float]) -> int:
-        """The number of a plot with these axes, at left, top, width, height px."""
-        self._plots.append(Axes(x.log, y.log, box, (x.low, x.high), (y.low, y.high)))
-        return len(self._plots) - 1
 
     def plot(self, left: float, top: float, width: float, height: float, x: Axis, y: Axis, grid: str = "xy") -> Plot:
         """A plot at these px of the sheet, its grid, axes and ticks drawn; `grid` says which axes rule it."""
         return Plot(self, (left, top, width, height), x, y, grid)
 
-    def line(self, points: Points, inks: str, plot: int = PX, url: str | None = None) -> None:
+    def line(self, points: Points, inks: str, url: str | None = None) -> None:
         """An open line through the points, or where the inks begin with a fill, a closed shape."""
-        self._marks.append(LineMark(points, inks, plot, url))
+        self._marks.append(LineMark(_px(points), inks, url))
 
-    def bars(self, ends: Sequence[Bar], inks: str, plot: int = PX, urls: Urls = None) -> None:
+    def bars(self, ends: Sequence[Bar], inks: str, urls: Urls = None) -> None:
         """Straight pieces, each from one point to another: one path, or each by itself where each is a link."""
-        self._marks.append(BarsMark(ends, inks, plot, urls))
+        self._marks.append(BarsMark([(_at(a), _at(b)) for a, b in ends], inks, urls))
 
-    def dots(self, at: Points, radius: float, inks: str, plot: int = PX, urls: Urls = None) -> None:
+    def dots(self, at: Points, radius: float, inks: str, urls: Urls = None) -> None:
         """Round points of one radius, px."""
-        self._marks.append(DotsMark(at, radius, inks, plot, urls))
+        self._marks.append(DotsMark(_px(at), radius, inks, urls))
 
     def hang(self, hung: Sequence[Hung], inks: str) -> None:
         """Kites at px of the sheet."""
-        self._marks.append(SailsMark(hung, inks))
+        self._marks.append(SailsMark([replace(one, x=round(one.x, 1), y=round(one.y, 1)) for one in hung], inks))
 
     def write(
         self, x: float, y: float, text: str, inks: str = "", anchor: str = "start", url: str | None = None
     ) -> None:
         """A text on its baseline at x, y px."""
-        self._marks.append(TextMark(x, y, text, inks or "kt", anchor, url))
+        self._marks.append(TextMark(*_at((x, y)), text, inks or "kt", anchor, url))
 
     def scene(self, width: float, height: float, right: float = 0.0, down: float = 0.0) -> Scene:
         """All that was drawn, on a sheet of this size, moved `right` and `down` px."""
-        return Scene((width, height), (right, down), tuple(self._plots), tuple(self._marks), self.titles)
+        return Scene(_at((width, height)), _at((right, down)), tuple(self._marks), self.titles)
+
+
+def _at(point: Point) -> Point:
+    """A point to a tenth of a px."""
+    return round(point[0], 1) + 0.0, round(point[1], 1) + 0.0
+
+
+def _px(points: Points) -> Points:
+    return [_at(point) for point in points]

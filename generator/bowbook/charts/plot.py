@@ -42,12 +42,11 @@ class Axis(Struct, frozen=True):
 
 
 class Plot:
-    """Marks at figures of two axes. matplotlib's axes place them; `px` gives the same place to put words beside it."""
+    """Marks at figures of two axes; `px` says where a figure stands, to put words beside it."""
 
     def __init__(self, board: Board, box: tuple[float, float, float, float], x: Axis, y: Axis, grid: str) -> None:
         self.board, self.x, self.y = board, x, y
         self.left, self.top, self.width, self.height = box
-        self._data = board.axes(x, y, box)
         self.rule(grid)
         self._label()
 
@@ -57,7 +56,7 @@ class Plot:
 
     def line(self, points: Sequence[tuple[float, float]], inks: str, url: str | None = None) -> None:
         """A line or a shape through figures."""
-        self.board.line(points, inks, self._data, url)
+        self.board.line([self.px(*point) for point in points], inks, url)
 
     def across(self, y: float, inks: str) -> None:
         """A level line through the whole plot."""
@@ -74,22 +73,23 @@ class Plot:
     ) -> None:
         """Upright bars (x, from, to), as far as they stand in the plot."""
         inside = self.y.inside
-        self.board.bars([((x, inside(a)), (x, inside(b))) for x, a, b in spans], inks, self._data, urls)
+        self.board.bars([(self.px(x, inside(a)), self.px(x, inside(b))) for x, a, b in spans], inks, urls)
 
     def level(self, spans: Sequence[tuple[float, float, float]], inks: str, urls: Sequence[str] | None = None) -> None:
         """Level bars (y, from, to), as far as they stand in the plot."""
         inside = self.x.inside
-        self.board.bars([((inside(a), y), (inside(b), y)) for y, a, b in spans], inks, self._data, urls)
+        self.board.bars([(self.px(inside(a), y), self.px(inside(b), y)) for y, a, b in spans], inks, urls)
 
     def dots(
         self, at: Sequence[tuple[float, float]], radius: float, inks: str, urls: Sequence[str] | None = None
     ) -> None:
         """Round points."""
-        self.board.dots(at, radius, inks, self._data, urls)
+        self.board.dots([self.px(*point) for point in at], radius, inks, urls)
 
     def specks(self, at: Sequence[tuple[float, float]], inks: str) -> None:
         """Round points of a crowd, as one path."""
-        self.board.bars([(point, point) for point in at], inks, self._data)
+        places = [self.px(*point) for point in at]
+        self.board.bars(list(zip(places, places, strict=True)), inks)
 
     def rule(self, grid: str) -> None:
         """Rule the plot at the ticks of the axes named."""
@@ -97,7 +97,7 @@ class Plot:
         lines = [((v, y.low), (v, y.high)) for v in x.ticks] if "x" in grid else []
         lines += [((x.low, v), (x.high, v)) for v in y.ticks] if "y" in grid else []
         if lines:
-            self.board.bars(lines, "ks-rule kw-hair", self._data)
+            self.board.bars([(self.px(*a), self.px(*b)) for a, b in lines], "ks-rule kw-hair")
 
     def _label(self) -> None:
         """The foot, its ticks and all numbers and names along the axes."""
