@@ -57,6 +57,11 @@ class Room:
         """Nothing may stand on this point."""
         self.take(x - radius, y - radius, x + radius, y + radius)
 
+    def free(self, left: float, top: float, right: float, bottom: float) -> bool:
+        """Whether something may stand here."""
+        inside = left >= 0 and top >= 0 and right <= self.width and bottom <= self.height
+        return inside and self.taken.isdisjoint(_cells(left, top, right, bottom))
+
     def beside(self, x: float, y: float, text: str, size: float, gap: float = 7.0, most: int = 22) -> Label | None:
         """A label for the point in the first free place beside it, or None where all are taken."""
         text = shortened(text, most)
@@ -80,12 +85,9 @@ class Room:
         """Take the label's place if it is free and inside the plot; else take nothing."""
         left = label.x - {"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
         top, bottom = label.y - RISE * size, label.y + DROP * size
-        if left < 0 or left + width > self.width or top < 0 or bottom > self.height:
+        if not self.free(left, top, left + width, bottom):
             return False
-        cells = _cells(left, top, left + width, bottom)
-        if not self.taken.isdisjoint(cells):
-            return False
-        self.taken.update(cells)
+        self.take(left, top, left + width, bottom)
         return True
 
 

@@ -71,7 +71,7 @@ def _draw(
     first, last = _span(days)
     length = (last - first).days
     most = max((unit(f.best.high_m_s or f.best.low_m_s or 0.0) for _, f in flights if f.best), default=8.0)
-    _, high, ticks = scale.around(0.0, 1.15 * most, 4)
+    _, high, ticks = scale.around(0.0, 1.5 * most, 4)  # over the highest bar there is room for a name
     board.line([(0, 0), (sheet.width, 0), (sheet.width, SKY), (0, SKY)], "kf-sky")
     plot = Plot(board, (0, 0, sheet.width, SKY), Axis(0, length), Axis(0, high, ()), "")
     for value in ticks[1:-1]:

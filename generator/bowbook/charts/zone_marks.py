@@ -84,13 +84,17 @@ def example(plot: Plot, zone: Zone, sheet: Sheet, room: Room) -> None:
         plot.upright([(end, plot.y.low, liked)], "ks-accent kw-fine kd-dot")
     said = f"For {scale.text(liked)} {unit.unit}, bend a bow that flexes at {flex:.2g}."
     how = f"Any bow from {low:.2g} to {high:.2g} has {scale.text(liked)} {unit.unit} in its zone."
-    right, foot = plot.width - 10, plot.height - 12
-    for text, down, size, inks in (
-        (how, foot, sheet.small, "kt-small kt-soft"),
-        (said, foot - 18, sheet.text, "kt-accent"),
-    ):
-        if room.fits(Label(right, down, text, "end"), wide(text, size), size):
-            plot.board.write(plot.left + right, plot.top + down, text, f"{inks} kt-halo", "end")
+    for across in (first, flex, last):
+        x, y = plot.px(across, liked)
+        room.take(x - plot.left - 2, y - plot.top, x - plot.left + 2, plot.height)
+    long = max(wide(said, sheet.text), wide(how, sheet.small))
+    for x, y, anchor in ((plot.width - 10, plot.height - 12, "end"), (10, 34, "start")):
+        start = x - long if anchor == "end" else x
+        if room.free(start, y - 30, start + long, y + 4):
+            room.take(start, y - 30, start + long, y + 4)
+            plot.board.write(plot.left + x, plot.top + y, how, "kt-small kt-soft kt-halo", anchor)
+            plot.board.write(plot.left + x, plot.top + y - 18, said, "kt-accent kt-halo", anchor)
+            return
 
 
 def names(plot: Plot, zone: Zone, sheet: Sheet, room: Room) -> None:

@@ -40,8 +40,8 @@ from bowbook.wording.field import taps_said
 from bowbook.wording.kite_answers import SureAnswer, sure_answers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
 
-LONG_WORD = 11
-"""Letters of the longest word of a name, from which on it is set smaller."""
+LONG_WORD, LONGEST_WORD = 11, 17
+"""Letters of the longest word of a name, from which on it is set smaller, and smaller still."""
 
 
 class DrawnAnswer(Struct, frozen=True):
@@ -55,7 +55,7 @@ class KitePage(Struct, frozen=True):
     """What a kite's page shows."""
 
     title: str
-    long: bool
+    long: str  # "long" or "longest" where the name is set smaller
     description: str
     kite: Kite
     line: KiteRow
@@ -155,7 +155,7 @@ def kite_page(
     pictures = charts.even, charts.stiff, chart_or_none(winds_drawing(found, units), None, "", style)
     return KitePage(
         title=record.name,
-        long=max((len(word) for word in record.name.split()), default=0) >= LONG_WORD,
+        long=_set_smaller(record.name),
         description=record.summary or " ".join(answer.say for answer in said),
         kite=record,
         line=replace(row, ranges=(), own_flyer=""),
@@ -297,3 +297,8 @@ def _about(record: Kite, chrome: Chrome, said: Sequence[SureAnswer]) -> dict[str
         about["url"] = chrome.absolute(kite_address(record.key))
         about["image"] = chrome.absolute(f"kites/{record.key}/card.png")
     return about
+
+
+def _set_smaller(name: str) -> str:
+    longest = max((len(word) for word in name.split()), default=0)
+    return "" if longest < LONG_WORD else "long" if longest < LONGEST_WORD else "longest"

@@ -10,6 +10,9 @@ from bowbook.findings.bench_results import ShaveOption
 from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
+LEAST_OFF = 0.001
+"""Part of the half span: nearer to the middle than this nobody sees the deepest point."""
+
 
 class Shave(Struct, frozen=True):
     """The half to shave and the stretches to choose from."""
@@ -46,5 +49,10 @@ def _cells(option: ShaveOption, units: Units) -> tuple[str, ...]:
         first,
         numbers.thin(option.thickness_m, units) if option.thickness_m is not None else "–",
         numbers.plain(option.press_after_N, "force", units) if option.press_after_N is not None else "–",
-        numbers.share(abs(option.asymmetry), units) if option.asymmetry is not None else "–",
+        _off(abs(option.asymmetry), units) if option.asymmetry is not None else "–",
     )
+
+
+def _off(asymmetry: float, units: Units) -> str:
+    """How far off the middle, as far as a drawn bow could ever show it."""
+    return numbers.share(asymmetry, units) if asymmetry >= LEAST_OFF else f"under {numbers.share(LEAST_OFF, units)}"
