@@ -54,7 +54,7 @@ def plain_words(words: str) -> str:
     return re.sub(r"(?: no)? ?\d+$", "", bare).strip() or bare
 
 
-_BY_HEADING: Final = {plain_words(words): field.name for field in FIELDS.values() for words in field.headings}
+_BY_HEADING: Final = {plain_words(words): name for name, field in FIELDS.items() for words in field.headings.split(",")}
 _BY_DOUBT: Final = {plain_words(words): meant for words, meant in _DOUBTFUL.items()}
 
 

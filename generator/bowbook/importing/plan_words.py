@@ -58,10 +58,10 @@ def say_fields() -> None:
         ("change", "Of a change"),
     ):
         say(f"{title}:", bold=True)
-        for field in FIELDS.values():
+        for name, field in FIELDS.items():
             if field.one == whose:
-                tell(f"{field.name.replace('.', ' ')}: {field.says}", "  ")
-                tell(", ".join(field.headings), "      ")
+                tell(f"{name.replace('.', ' ')}: {field.says}", "  ")
+                tell(" ".join(field.headings.split()), "      ")
         say()
     say("Or:", bold=True)
     say_pairs({WORDS: "kept as words in the kite's story", NOTHING: "left out"})

@@ -18,26 +18,8 @@ from bowbook.importing.table import Row, Table
 
 _TOTALS: Final = frozenset(
     [
-        "total",
-        "totals",
-        "sum",
-        "average",
-        "mean",
-        "median",
-        "min",
-        "max",
-        "count",
-        "gesamt",
-        "summe",
-        "mittel",
-        "mittelwert",
-        "durchschnitt",
-        "totaal",
-        "gemiddelde",
-        "moyenne",
-        "somme",
-        "promedio",
-        "suma",
+        *("total", "totals", "sum", "average", "mean", "median", "min", "max", "count", "gesamt", "summe", "mittel"),
+        *("mittelwert", "durchschnitt", "totaal", "gemiddelde", "moyenne", "somme", "promedio", "suma"),
     ]
 )
 _DITTO: Final = frozenset({'"', "''", "″", "“", "”", "〃", "do", "ditto", "idem", "dito"})
