@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 import random
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from bowbook.book.records import Press
-from bowbook.format.edit import EditError, append_flight, append_round, drop, edit_file, set_value, value
+from bowbook.format.edit import EditError, drop, edit_file, item, value
 from bowbook.format.read_book import read_book, read_kite
 from bowbook.format.yaml_text import quoted
 
@@ -59,6 +60,16 @@ The story --- with bars.
 def kite(book_root: Path) -> Path:
     """Where the kite's file will be."""
     return book_root / "content" / "kites" / "turnstone.md"
+
+
+def append_round(path: Path, entry: Mapping[str, Any], seen: bytes | None = None) -> Path:
+    """One round more."""
+    return edit_file(path, [item("bench", entry)], seen)
+
+
+def append_flight(path: Path, entry: Mapping[str, Any]) -> Path:
+    """One flight more."""
+    return edit_file(path, [item("flights", entry)])
 
 
 def alike(one: bytes, two: bytes) -> int:
@@ -145,7 +156,7 @@ def test_line_ends_and_byte_order_marks_stay(end: str, mark: str, kite: Path) ->
 
 
 @pytest.mark.parametrize(
-    ("front", "where", "value", "result"),
+    ("front", "where", "new", "result"),
     [
         ("name: x\n", "stage", "flying", "name: x\nstage: flying\n"),
         ("name: x\nstage: building # yet\n", "stage", "flying", "name: x\nstage: flying # yet\n"),
@@ -170,11 +181,11 @@ def test_line_ends_and_byte_order_marks_stay(end: str, mark: str, kite: Path) ->
         ),
     ],
 )
-def test_a_value_is_set_where_it_belongs(front: str, where: str, value: Any, result: str, kite: Path) -> None:
+def test_a_value_is_set_where_it_belongs(front: str, where: str, new: Any, result: str, kite: Path) -> None:
     """In place of the old one, or as a new key of the record it belongs to, made if need be."""
     kite.write_text(f"---\n{front}---\n", encoding="utf-8")
 
-    set_value(kite, where, value)
+    edit_file(kite, [value(where, new)])
 
     assert kite.read_text(encoding="utf-8") == f"---\n{result}---\n"
 

@@ -1,4 +1,4 @@
-"""Adds a round, a flight or a value to a maker's file and leaves every other byte of it as it was."""
+"""Adds a round, a flight, a value or lines of story to a maker's file and leaves every other byte as it was."""
 
 from __future__ import annotations
 
@@ -25,8 +25,7 @@ from bowbook.storage.regular import read_plain
 __all__ = [
     "EditError",
     "FileEdit",
-    "append_flight",
-    "append_round",
+    "append_story",
     "drop",
     "drop_in",
     "edit_file",
@@ -34,38 +33,11 @@ __all__ = [
     "edited",
     "item",
     "item_in",
-    "set_value",
     "value",
     "value_in",
 ]
 
 TextChange = Callable[[str], str]  # of the front matter
-
-
-def append_round(
-    path: Path, entry: Mapping[str, Any], seen: bytes | None = None, units: HasUnits | None = None
-) -> Path:
-    """Adds a round to `bench`, as the maker typed it: {"on": "2026-05-01", "left": "214, 213, 215 g", …}.
-
-    Values are texts, or mappings for `shave`, `sag` and the like. Returns where the copy of the old file is kept.
-    `seen` are the bytes the caller has read: the edit is refused if the file no longer holds them.
-
-    Raises EditError, with sentences for the maker, where the file cannot be edited or the new file would not read
-    well; OSError where it cannot be written. The file is then as it was.
-    """
-    return edit_file(path, [item("bench", entry)], seen, units)
-
-
-def append_flight(
-    path: Path, entry: Mapping[str, Any], seen: bytes | None = None, units: HasUnits | None = None
-) -> Path:
-    """Adds a flight to `flights`: {"on": "2026-05-10", "best": "5-7 mph"}. Else as `append_round`."""
-    return edit_file(path, [item("flights", entry)], seen, units)
-
-
-def set_value(path: Path, where: str, new: Any, seen: bytes | None = None, units: HasUnits | None = None) -> Path:
-    """Writes one value, such as "bow.mass" or "bench.-1.shave", in place of what stood there. As `append_round`."""
-    return edit_file(path, [value(where, new)], seen, units)
 
 
 def item(key: str, entry: Mapping[str, Any]) -> TextChange:
@@ -116,14 +88,20 @@ class FileEdit(Struct, frozen=True):
 def edit_file(
     path: Path, changes: Sequence[TextChange], seen: bytes | None = None, units: HasUnits | None = None
 ) -> Path:
-    """Makes several changes in one file at once, all or none. Else as `append_round`."""
+    """Makes several changes in one file at once, all or none. Returns where the copy of the old file is kept.
+
+    `seen` are the bytes the caller has read: the edit is refused if the file no longer holds them.
+
+    Raises EditError, with sentences for the maker, where the file cannot be edited or the new file would not read
+    well; OSError where it cannot be written. The file is then as it was.
+    """
     return edit_files([FileEdit(path, tuple(changes), seen)], units)[0]
 
 
 def edit_files(edits: Sequence[FileEdit], units: HasUnits | None = None) -> list[Path]:
     """Makes changes in several files of one book while nobody else writes: where one is refused, none is written.
 
-    Returns where the copy of each old file is kept. Raises as `append_round`; an OSError in the middle leaves each
+    Returns where the copy of each old file is kept. Raises as `edit_file`; an OSError in the middle leaves each
     file whole, the old one or the new one.
     """
     if not edits:
@@ -134,6 +112,17 @@ def edit_files(edits: Sequence[FileEdit], units: HasUnits | None = None) -> list
         for real, old, new in [_prepared(one, units, len(edits) > 1) for one in edits]:
             kept.append(_replace(root, real, old, new))
     return kept
+
+
+def append_story(path: Path, lines: str, units: HasUnits | None = None) -> Path:
+    """Adds lines behind a kite's story, a blank line before them. Returns and raises as `edit_file`."""
+    root, real = book_root(Path(os.path.abspath(path))), Path(os.path.realpath(path))  # noqa: PTH100 links in it may stay
+    with book_lock(root):
+        old = read_plain(real, LARGEST_BYTES)
+        end = b"\r\n" if b"\r\n" in old else b"\n"
+        new = old.rstrip(b"\r\n") + 2 * end + lines.encode().replace(b"\n", end) + end
+        _refuse_new_problems(old, new, path.name, units)
+        return _replace(root, real, old, new)
 
 
 def _prepared(one: FileEdit, units: HasUnits | None, named: bool) -> tuple[Path, bytes | None, bytes]:
@@ -181,13 +170,17 @@ def edited(old: bytes, name: str, changes: Sequence[TextChange], units: HasUnits
     for change in changes:
         front = change(front)
     new = (head + front + rest).encode("utf-8")
-    problems = _problems(new, name, units)
-    if problems:
-        known = {(problem.message, problem.hint) for problem in _problems(old, name, units)}
-        fresh = [problem for problem in problems if (problem.message, problem.hint) not in known]
-        if fresh:
-            raise EditError(f"that would not read well: {fresh[0].message}", fresh[0].hint)
+    _refuse_new_problems(old, new, name, units)
     return new
+
+
+def _refuse_new_problems(old: bytes, new: bytes, name: str, units: HasUnits | None) -> None:
+    """Raises EditError where a file's new bytes have a problem that its old ones have not."""
+    problems = _problems(new, name, units)
+    known = {(problem.message, problem.hint) for problem in _problems(old, name, units)} if problems else set()
+    for problem in problems:
+        if (problem.message, problem.hint) not in known:
+            raise EditError(f"that would not read well: {problem.message}", problem.hint)
 
 
 def _problems(data: bytes, name: str, units: HasUnits | None) -> Sequence[Problem]:

@@ -10,8 +10,7 @@ import yaml
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.format.edit import EditError, TextChange, edit_file, edited, item, value_in
-from bowbook.format.edit_story import append_story
+from bowbook.format.edit import EditError, TextChange, append_story, edit_file, edited, item, value_in
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.importing.old_kites import OPENING, Entry, OldKite, as_typed, entry_texts, story_line
 from bowbook.storage.lock import book_lock
