@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from bowbook.book.records import Bow, Kite, Skin
 from bowbook.book.sail import Sail
 from bowbook.charts.favicon import favicon_svg
-from bowbook.charts.silhouette import NEUTRAL, describe, silhouette, silhouette_svg
+from bowbook.charts.silhouette import NEUTRAL, describe, shapes, silhouette
 from bowbook.findings.bench_results import Shape
 from bowbook.findings.results import Findings
 from charts import made
@@ -68,7 +68,7 @@ def test_without_an_outline_a_dashed_diamond_stands_in_and_says_so() -> None:
     """No sail is invented: it has no fill, and the words beside it say why."""
     kite, _ = made.bare()
     assert not silhouette(kite).known
-    drawn = silhouette_svg(kite, 80)
+    drawn = shapes(silhouette(kite))
     assert "k-unknown" in drawn
     assert "fill=" not in drawn
     assert "not written down" in describe(kite)
@@ -82,13 +82,7 @@ def test_half_known_kites_are_drawn_without_complaint(bow: Bow, outline: tuple[t
     """Every kite has a silhouette; a bow of which nothing is known is left out."""
     kite = Findings(Kite("k", "K", sail=Sail(outline=outline), bow=bow), shape=Shape())
     assert (silhouette(kite).bow == "") == (bow == Bow())
-    ElementTree.fromstring(silhouette_svg(kite, 40, label='A "quoted" name & more'))
-
-
-def test_an_ornament_is_silent_and_a_picture_has_a_name() -> None:
-    """WAI-ARIA: decoration is hidden; an image is named."""
-    assert 'aria-hidden="true"' in silhouette_svg(KITE, 40)
-    assert 'role="img" aria-label="Inkstone"' in silhouette_svg(KITE, 40, label="Inkstone")
+    ElementTree.fromstring(f"<g>{shapes(silhouette(kite))}</g>")
 
 
 def test_the_favicon_is_a_whole_file_in_the_accent() -> None:

@@ -53,10 +53,6 @@ class Room:
         """Nothing may stand here any more."""
         self.taken.update(_cells(left, top, right, bottom))
 
-    def take_point(self, x: float, y: float, radius: float = 4.0) -> None:
-        """Nothing may stand on this point."""
-        self.take(x - radius, y - radius, x + radius, y + radius)
-
     def free(self, left: float, top: float, right: float, bottom: float) -> bool:
         """Whether something may stand here."""
         inside = left >= 0 and top >= 0 and right <= self.width and bottom <= self.height

@@ -65,10 +65,12 @@ def rereads_rows(findings: Findings, book: BookFindings) -> Table:
 
 
 def calendar(first: date, last: date, most: int) -> list[tuple[date, str]]:
-    """At most `most` beginnings of years, else of months, from one day to another, with their names.
+    """At most `most` beginnings of months, else of years, from one day to another, evenly apart, with their names.
 
     >>> [text for _, text in calendar(date(2026, 5, 1), date(2028, 3, 1), 6)]
-    ['2027', '2028']
+    ['July 2026', 'Jan 2027', 'July 2027', 'Jan 2028']
+    >>> [text for _, text in calendar(date(2019, 5, 1), date(2028, 3, 1), 6)]
+    ['2020', '2022', '2024', '2026', '2028']
     """
     for apart in (1, 2, 3, 6, 12, 24, 60, 120):
         months = range(first.year * 12 + first.month, last.year * 12 + last.month)

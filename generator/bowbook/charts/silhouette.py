@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from html import escape
 
 from msgspec import Struct
 
@@ -133,19 +132,6 @@ def shapes(shape: Silhouette) -> str:
         return f'<path class="k-unknown" d="{shape.edge}"/><path class="k-unknown" d="{shape.spine}"/>'
     bow = f'<path class="k-spar" d="{shape.bow}"/>' if shape.bow else ""
     return f'{shape.cloth}<path class="k-edge" d="{shape.edge}"/><path class="k-spar" d="{shape.spine}"/>{bow}'
-
-
-def silhouette_svg(findings: Findings, px: float, skin: Skin | None = None, label: str = "") -> str:
-    """The silhouette alone, `px` high, for lists and headings. Without a label it is mere ornament to a reader."""
-    shape = silhouette(findings, skin)
-    around = 0.02 * shape.height
-    width, height = shape.width + 2 * around, shape.height + 2 * around
-    view = f"{number(-width / 2)} {number(-around)} {number(width)} {number(height)}"
-    said = f'role="img" aria-label="{escape(label)}"' if label else 'aria-hidden="true" focusable="false"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="k-kite" {said} width="{number(px * width / height)}"'
-        f' height="{number(px)}" viewBox="{view}">{shapes(shape)}</svg>'
-    )
 
 
 def describe(findings: Findings) -> str:

@@ -125,11 +125,6 @@ def wind_number(wind_m_s: float, units: Units) -> float:
     return book_units.to_unit(wind_m_s, wind_unit(units), "wind")
 
 
-def wind_si(wind: float, units: Units) -> float:
-    """A bare number in the maker's unit of wind as m/s."""
-    return book_units.from_unit(wind, wind_unit(units), "wind")
-
-
 def wind_units() -> dict[str, float]:
     """Every unit of wind the site understands in a link such as #wind=6mph, with its m/s."""
     return dict(FACTORS["wind"])
