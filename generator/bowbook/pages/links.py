@@ -153,7 +153,7 @@ def batch_address(name: str) -> str:
     """Where the page of the kites stands that were built together under this name.
 
     >>> batch_address("Plover"), batch_address("Plover, light")
-    ('batches/plover.html', 'batches/plover-light-3c8ee1a9.html')
+    ('batches/plover.html', 'batches/plover-light-baeb97a5.html')
     """
     plain = slug(name)[:60].strip("-")
     if plain != name.casefold():
