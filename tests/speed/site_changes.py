@@ -9,8 +9,7 @@ import shutil
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-DRAWING = re.compile(rb"<svg .*?</svg>", re.S)
-SMALL = 1500  # bytes; below, a drawing is a silhouette or a sign and no chart
+DRAWING = re.compile(rb'<svg [^>]*class="k k-.*?</svg>', re.S)
 CHART_FILE = re.compile(r"(kites/[^/]+/chart-|charts/).+\.(svg|png)")
 KITE_PAGE = re.compile(r"kites/[^/]+/index\.html")
 
@@ -28,7 +27,7 @@ def different(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
 
 def charts_of(page: Path) -> set[bytes]:
     """The charts of a page."""
-    return {drawing for drawing in DRAWING.findall(page.read_bytes()) if len(drawing) > SMALL}
+    return set(DRAWING.findall(page.read_bytes()))
 
 
 def new_charts(page: Path, before: Path) -> int:

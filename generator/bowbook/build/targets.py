@@ -21,7 +21,7 @@ from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fi
 from bowbook.build.reading import ReadBook
 from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
 from bowbook.charts.style import Style
-from bowbook.findings.compute import BookValues
+from bowbook.findings.compute import BookValues, without_notes
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, WindFindings
 from bowbook.format.json_schema import SchemaName
@@ -96,7 +96,7 @@ def _kite_files(context: BuildContext) -> Iterator[Target]:
         folder, facts, record = f"kites/{key}", kite.facts, context.read.records[key]
         sheet = bind(
             _sheet,
-            sheet_book(book, kite, record, context.values.scatter, context.steps),
+            sheet_book(without_notes(book), kite, record, context.values.scatter, context.steps),
             Given(key),
             Given(book.settings.paper),
         )

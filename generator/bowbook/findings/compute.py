@@ -25,6 +25,7 @@ from bowbook.findings.results import (
     KiteProblem,
     KiteResult,
     KiteSummary,
+    LearntStrokes,
     LoggedStrokes,
     Predicted,
     Range,
@@ -35,7 +36,7 @@ from bowbook.findings.results import (
 )
 from bowbook.findings.states import newest, rod_keys, skin_keys, states_of
 from bowbook.findings.stock import rod_findings, skin_stock
-from bowbook.findings.strokes import logged, nearest, with_strokes
+from bowbook.findings.strokes import learnt_strokes, logged, with_strokes
 from bowbook.findings.winds import air_density, bands_of, outside_records, shelf_range
 
 Flyers = dict[str, FlyerFindings]
@@ -73,7 +74,7 @@ class KiteValues(Struct, frozen=True):
     result: Value[KiteResult]
     summary: Value[KiteSummary]
     winds: Value[Winds]
-    logs: Value[Strokes]
+    learnt: Value[LearntStrokes]
     findings: Value[Findings]
 
 
@@ -134,7 +135,7 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
     counted = steps.run(Precision, bind(pool, Given(settings), Gathered(repeats)))
     scatter = steps.run(Precision, bind(in_use, counted))
     shelf = Given(Book("", Settings(), book.rods, book.skins))
-    stock = _Stock(book, settings)
+    stock = _Stock(without_notes(book), settings)
     pooled: dict[SkinEstimate | None, Given[PooledFigures]] = {}
 
     def results(skins: Mapping[str, SkinEstimate | None]) -> None:
@@ -157,15 +158,18 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
     flights = _counted(kites.values())
     flyers = steps.run(Flyers, bind(flyers_of, Given(tuple(flights)), told))
     shown = Given(replace(Settings(), bands=book.settings.bands, flyer=book.settings.flyer))
-    nobody, unlogged = Given[Flyers]({}), Given[Strokes]({})
+    nobody, untold = Given[Flyers]({}), Given(LearntStrokes())
     logs = steps.run(Strokes, bind(strokes_of, told))
     values = {}
     for key, facts in kites.items():
         made, summary = found[key]
         foretold = flyers if summary().flex_m_s is not None else nobody
         winds = steps.run(Winds, bind(winds_of, made, foretold, shown))
-        counts = logs if summary().uneven else unlogged
-        values[key] = KiteValues(facts, made, summary, winds, counts, bind(finished, facts.kite, made, winds, counts))
+        of_this = bind(learnt_strokes, Given(key), Given(_material(book, facts.bow_rod)), logs)
+        learnt_here = steps.run(LearntStrokes, of_this) if summary().uneven else untold
+        values[key] = KiteValues(
+            facts, made, summary, winds, learnt_here, bind(finished, facts.kite, made, winds, learnt_here)
+        )
     return BookValues(
         book=book,
         kites=values,
@@ -240,8 +244,9 @@ def at_the_bench(book: Book, kite: Kite) -> Findings:
 
     kites = tuple({**book.kites, kite.key: kite}.values())
     precision = in_use(pool(book.settings, tuple(repeated(one) for one in kites)))
-    logs = {one.key: logged(one, _material(book, one)) for one in kites}
-    return _stroked(life_at_the_bench(book, kite, precision), logs)
+    logs = {one.key: found for one in kites if (found := logged(one, _material(book, one.bow.rod)))}
+    found_here = life_at_the_bench(book, kite, precision)
+    return _stroked(found_here, learnt_strokes(kite.key, found_here.bow.material, logs))
 
 
 def bench_settings(settings: Settings) -> Settings:
@@ -256,6 +261,12 @@ def bench_settings(settings: Settings) -> Settings:
         mark=settings.mark,
         sure=settings.sure,
     )
+
+
+def without_notes(book: Book) -> Book:
+    """The book with nothing noted of its stock: no figure rests on that, and only the stock's own page shows it."""
+    rods = {key: replace(rod, note=None) for key, rod in book.rods.items()}
+    return replace(book, rods=rods, skins={key: replace(skin, note=None) for key, skin in book.skins.items()})
 
 
 class _Stock:
@@ -337,9 +348,9 @@ def _predictor(flyer: FlyerFindings) -> Predictor | None:
     return predictor(flyer)
 
 
-def finished(kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> Findings:
+def finished(kite: Kite, result: KiteResult, winds: Winds, learnt: LearntStrokes) -> Findings:
     """The findings of a kite's record, with its winds and what logged strokes say of the next."""
-    found = _stroked(result.findings, logs)
+    found = _stroked(result.findings, learnt)
     warnings = (*found.warnings, *winds.warnings)
     now = replace(newest(states_of(kite)).kite, flights=kite.flights)
     wind = replace(winds.wind, bands=()) if kite.stage in AWAY else winds.wind
@@ -353,19 +364,18 @@ def strokes_of(kites: tuple[KiteSummary, ...]) -> Strokes:
     return {kite.key: kite.strokes for kite in kites if kite.strokes}
 
 
-def _material(book: Book, kite: Kite) -> str | None:
-    rod = book.rods.get(kite.bow.rod or "")
-    return rod.material if rod else None
+def _material(book: Book, rod: str | None) -> str | None:
+    found = book.rods.get(rod or "")
+    return found.material if found else None
 
 
-def _stroked(found: Findings, logs: Strokes) -> Findings:
+def _stroked(found: Findings, learnt: LearntStrokes) -> Findings:
     """The findings with how many strokes to make next, where any were logged."""
     side = found.shave.side
     if side is None:
         return found
     read = (found.bow.left if side == "left" else found.bow.right).press_N
-    near = nearest(found.kite.key, found.bow.material, logs)
-    return replace(found, shave=with_strokes(found.shave, read.value if read else None, near))
+    return replace(found, shave=with_strokes(found.shave, read.value if read else None, learnt))
 
 
 def _band_ranges(settings: Settings, flown_by: Mapping[str, Range], predicted: Mapping[str, Predicted]) -> list[Range]:

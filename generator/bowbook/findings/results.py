@@ -138,6 +138,12 @@ class LoggedStrokes(Struct, frozen=True):
     fall_N: float
 
 
+class LearntStrokes(Struct, frozen=True):
+    """By how much a stroke lowers a kite's reading, N, as its own or the others' counted strokes say, if any do."""
+
+    rate_N: Measured | None = None
+
+
 class Liked(Struct, frozen=True):
     """One flyer's best range in the newest state of a kite that has both that and a flex wind, m/s."""
 

@@ -9,8 +9,9 @@ from msgspec.structs import replace
 from bowbook.book.records import Kite, Press
 from bowbook.findings.bench_results import Measured, ShaveOption, Shaving
 from bowbook.findings.readings import pairs_of_rounds, reading_of
-from bowbook.findings.results import LoggedStrokes
+from bowbook.findings.results import LearntStrokes, LoggedStrokes
 from bowbook.mechanics import strokes
+from bowbook.mechanics.scatter import two_digits
 
 
 def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
@@ -51,17 +52,28 @@ def nearest(
     return tuple(one for one in same if one.tool == most)
 
 
-def with_strokes(shave: Shaving, read_N: float | None, logs: tuple[LoggedStrokes, ...]) -> Shaving:
+def learnt_strokes(kite: str, material: str | None, of_kites: Mapping[str, tuple[LoggedStrokes, ...]]) -> LearntStrokes:
+    """What strokes do to a kite of this material; what only other kites say is pooled, and so rounded to two digits."""
+    logs = nearest(kite, material, of_kites)
+    if not logs:
+        return LearntStrokes()
+    mean, spread = strokes.rate([one.fall_N for one in logs], [one.strokes for one in logs])
+    if kite not in of_kites:
+        mean, spread = two_digits(mean), None if spread is None else two_digits(spread)
+    return LearntStrokes(Measured(mean, spread, spread))
+
+
+def with_strokes(shave: Shaving, read_N: float | None, learnt: LearntStrokes) -> Shaving:
     """The options with how many strokes to make next. `read_N` is the stiffer half's reading as it is."""
-    if not logs or not shave.options or read_N is None:
+    rate = learnt.rate_N
+    if rate is None or not shave.options or read_N is None:
         return shave
-    rate = strokes.rate([one.fall_N for one in logs], [one.strokes for one in logs])
 
     def told(option: ShaveOption) -> ShaveOption:
-        if option.press_after_N is None or rate.mean <= 0:
+        if option.press_after_N is None or rate.value <= 0:
             return option
         fall = strokes.FIRST_STEP * (read_N - option.press_after_N)
-        count = strokes.next_strokes(fall, rate.mean) if fall > 0 else None
-        return replace(option, rate_N=Measured(rate.mean, rate.spread, rate.spread), strokes=count)
+        count = strokes.next_strokes(fall, rate.value) if fall > 0 else None
+        return replace(option, rate_N=rate, strokes=count)
 
     return replace(shave, options=tuple(told(option) for option in shave.options))

@@ -21,7 +21,7 @@ from bowbook.book.records import Book, Kite, Rod, Settings, Skin
 from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.charts.takeaway import TakenHome
-from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished
+from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished, without_notes
 from bowbook.findings.ratings import ratings_of
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
@@ -85,7 +85,7 @@ class _Plan:
     """The values that several pages are given."""
 
     def __init__(self, book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> None:
-        self.book, self.values, self.told, self.steps = book, values, told, steps
+        self.book, self.values, self.told, self.steps = without_notes(book), values, told, steps
         self.style = Given(style)
         self.chrome = Given(chrome_of(book))
         self.units = Given(book.settings.units)
@@ -142,7 +142,7 @@ class _Plan:
         comfort = self.steps.later(
             ComfortPart, bind(comfort_part, self._flown(kite), self._shown_for(kite), self.style)
         )
-        whole = bind(finished, told.kite, kite.result, kite.winds, kite.logs)
+        whole = bind(finished, told.kite, kite.result, kite.winds, kite.learnt)
         records = self.records if kite.winds().wind.range is None else self.nobody
         rod, skin = self.book.rods.get(kite.facts.bow_rod or ""), self.book.skins.get(kite.facts.skin or "")
         page = bind(
@@ -390,4 +390,4 @@ def sheet_book(
     found = BookFindings(Book("", settings, rods, skins), bands=book.settings.bands)
     shown = bind(with_scatter, Given(found), scatter)
     record = steps.run(Kite, bind(for_sheet, whole))
-    return bind(on_sheet, shown, record, kite.result, kite.winds, kite.logs)
+    return bind(on_sheet, shown, record, kite.result, kite.winds, kite.learnt)

@@ -9,8 +9,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Kite
-from bowbook.findings.compute import Strokes, Winds, finished
-from bowbook.findings.results import BookFindings, KiteResult
+from bowbook.findings.compute import Winds, finished
+from bowbook.findings.results import BookFindings, KiteResult, LearntStrokes
 from bowbook.pages.markup import SafeHtml
 from bowbook.sheets import building_order
 
@@ -59,8 +59,8 @@ def for_sheet(kite: Kite) -> Kite:
     return replace(kite, flights=(), photos=(), story=story, story_line=0)
 
 
-def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds, logs: Strokes) -> BookFindings:
+def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds, learnt: LearntStrokes) -> BookFindings:
     """The book with the one kite that the sheet is of."""
-    found = finished(kite, result, winds, logs)
+    found = finished(kite, result, winds, learnt)
     records = replace(book.book, kites={kite.key: found.kite})
     return replace(book, book=records, kites={kite.key: found})
