@@ -41,6 +41,14 @@ class BareBow:
         return (left, right) if left and right and left.EI is not None and right.EI is not None else None
 
     @property
+    def wanting(self) -> list[str]:
+        """What would give the rigidity of both halves, as parts of a sentence; empty where both are known."""
+        unread = [side for side in SIDES if self.half(side) is None]
+        wanted = [f"a reading of {'both halves' if len(unread) == 2 else f'the {unread[0]} half'}"] if unread else []
+        read = [half for half in (self.left, self.right) if half is not None]
+        return wanted + (["the bow's length"] if any(half.EI is None for half in read) else [])
+
+    @property
     def mean_EI(self) -> UFloat | None:
         """Mean rigidity of the two halves, N m²."""
         both = self.both

@@ -60,7 +60,7 @@ def flex_findings(
     else:
         tips = _tips(kite, None, None, rho, m, ledger)
     if computed is None and tips.flex_m_s is None:
-        ledger.want("wind.flex_m_s", _wanting(kite, bare, skin, span))
+        ledger.want("wind.flex_m_s", _wanting(kite, bare, skin, span, ledger))
     by_tips = tips.flex_m_s
     read = tips.read_N.value if tips.read_N else 0.0
     surer = by_tips and (computed is None or computed.least or by_tips.doubt < (computed.u or math.inf))
@@ -147,7 +147,7 @@ def _tips(
     return TipsFindings(measured(stiffness), measured(flex), measured(read))
 
 
-def _wanting(kite: Kite, bare: BareBow, skin: UFloat | None, span: float | None) -> str:
+def _wanting(kite: Kite, bare: BareBow, skin: UFloat | None, span: float | None, ledger: Ledger) -> str:
     wanted = []
     if not kite.sail.outline:
         wanted.append("the sail's outline")
@@ -155,8 +155,9 @@ def _wanting(kite: Kite, bare: BareBow, skin: UFloat | None, span: float | None)
         wanted.append("the bow's length")
     elif span is None and (kite.bow.span_m or kite.sail.outline):
         wanted.append("the bow's span, tip to tip, strung")
-    if bare.both is None and bare.whole_load is None:
-        wanted.append("a press of the whole bow or of both halves")
-    if skin is None:
-        wanted.append("the skin's part of the stiffness")
+    if bare.both is None and bare.whole_load is None and "the bow's length" not in bare.wanting:
+        wanted.append(f"a press of the whole bow, or {bare.wanting[0]}")
+    of_skin = ledger.wanting.get("skin.EI_Nm2", "").rstrip(".")
+    if skin is None and not (wanted and of_skin.startswith("The bow's length")):
+        wanted.append(f"the skin's part: {of_skin[:1].lower()}{of_skin[1:]}" if of_skin else "the skin's part")
     return listed(wanted) if wanted else "Readings that a rod can give."

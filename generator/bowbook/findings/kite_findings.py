@@ -18,7 +18,7 @@ from bowbook.findings.bow import BareBow, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.cloth import bending_rigidity
 from bowbook.findings.evenness import balance_findings
 from bowbook.findings.flexing import FlexFindings, flex_findings
-from bowbook.findings.ledger import Ledger
+from bowbook.findings.ledger import Ledger, listed
 from bowbook.findings.pooled import PooledFigures, SkinEstimate
 from bowbook.findings.readings import (
     Measuring,
@@ -115,8 +115,8 @@ def kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
     bow_EI = b.bare.mean_EI
     total = None if EI is None or bow_EI is None else bow_EI + EI
     if bow_EI is None:
-        b.ledger.want("total.EI_Nm2", "Readings of both halves of the bow.")
-        b.ledger.want("skin.share", "Readings of both halves of the bow.")
+        for figure in ("total.EI_Nm2", "skin.share"):
+            b.ledger.want(figure, listed(b.bare.wanting))
     share = None if total is None else float((EI / total).nominal_value)
     flex = FlexFindings()
     try:

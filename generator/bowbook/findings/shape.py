@@ -38,9 +38,9 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
     if bow.length_m is None:
         wanted.append("the bow's length")
     if bow.span_m is None:
-        wanted.append("its span, tip to tip, strung")
+        wanted.append("its span, tip to tip, strung" if wanted else "the bow's span, tip to tip, strung")
     if bare.both is None:
-        wanted.append("readings of both halves")
+        wanted += [fact for fact in bare.wanting if fact not in wanted]
     if wanted:
         sentence = listed(wanted)
         for figure in ("thrust_N", "rise_m", "tip_slope_left_rad", "tip_slope_right_rad", "deepest_offset_m", "strain"):

@@ -10,7 +10,7 @@ from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shavin
 from bowbook.findings.bow import BareBow
 from bowbook.findings.flexing import span_of
 from bowbook.findings.halves import Half, Pressed
-from bowbook.findings.ledger import Ledger
+from bowbook.findings.ledger import Ledger, listed
 from bowbook.findings.sections import dimensions, own_section, section_at, stations_of
 from bowbook.mechanics import shaving
 from bowbook.mechanics.pressing import Hold, pressed_load
@@ -31,7 +31,7 @@ def shaving_findings(
     dimension = _dimension(_section(book, kite, "left", 0.5))
     card = _card(book, kite, "left")
     if balance.verdict not in ("left stiffer", "right stiffer") or bare.left is None or bare.right is None:
-        ledger.want("shave.options", _why_no_options(balance))
+        ledger.want("shave.options", _why_no_options(balance, bare))
         return Shaving(card=card, dimension=dimension)
     side: Side = "left" if balance.verdict == "left stiffer" else "right"
     stiff, soft = (bare.left, bare.right) if side == "left" else (bare.right, bare.left)
@@ -46,9 +46,9 @@ def shaving_findings(
     return Shaving(side, tuple(first), card, dimension)
 
 
-def _why_no_options(balance: Balance) -> str:
+def _why_no_options(balance: Balance, bare: BareBow) -> str:
     if balance.verdict is None:
-        return "Readings of both halves."
+        return listed(bare.wanting or ["readings of both halves that can be compared"])
     if balance.verdict == "even":
         return "Nothing: the halves are even."
     return "A clear difference: the halves are too close to call, so measure again before taking anything off."
