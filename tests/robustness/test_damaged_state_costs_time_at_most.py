@@ -147,10 +147,10 @@ def test_a_damaged_unfinished_round_is_begun_anew(thing: str, book: Path) -> Non
     path = book / ".bowbook" / "bench" / "knot.json"
     path.parent.mkdir(exist_ok=True)
     THINGS[thing](path)
+    nothing_shaved, no_whole_press = "\n", "\n"
+    typed = f"{nothing_shaved}{no_whole_press}214\n213\n\n215\n214\n\n\n\n"
     with in_time():
-        result = CliRunner().invoke(
-            main, ["bench", "knot", "--book", str(book)], input="214\n213\n\n215\n214\n\n\n\n\n"
-        )
+        result = CliRunner().invoke(main, ["bench", "knot", "--book", str(book)], input=typed)
     assert "written in" in result.output, result.output
 
 
