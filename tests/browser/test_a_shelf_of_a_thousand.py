@@ -82,11 +82,13 @@ LIGHTHOUSE = os.environ.get("BOWBOOK_LIGHTHOUSE")
     [
         ("demo", "index.html"),
         ("demo", "kites/longhand/index.html"),
+        ("demo", "compare.html"),
         ("demo", "field.html"),
         ("thousand", "index.html"),
         ("thousand", "kites/*/index.html"),
+        ("thousand", "compare.html"),
     ],
-    ids=["home", "kite", "field", "home of a thousand", "kite of a thousand"],
+    ids=["home", "kite", "compare", "field", "home of a thousand", "kite of a thousand", "compare of a thousand"],
 )
 def test_lighthouse_gives_full_marks(
     which: str, page: str, screen: str, request: pytest.FixtureRequest, tmp_path: Path

@@ -121,15 +121,16 @@ figure.chart {{ container-type: inline-size; }}
 .kt-accent {{ fill: var({accent}); }}
 .kt-halo {{ paint-order: stroke; stroke: var({halo}); stroke-width: 3.5px; stroke-linejoin: round; }}
 .k-spar, .k-edge, .k-unknown {{ fill: none; vector-effect: non-scaling-stroke; }}
-.k-spar {{ stroke: #20282e; stroke-width: 1.2px; stroke-opacity: 0.75; }}
-.k-edge {{ stroke: #20282e; stroke-width: 0.8px; stroke-opacity: 0.5; }}
+.k-spar {{ stroke: var(--pen, #20282e); stroke-width: 1.2px; stroke-opacity: 0.75; }}
+.k-edge {{ stroke: var(--pen, #20282e); stroke-width: 0.8px; stroke-opacity: 0.5; }}
 .k-hollow {{ fill-opacity: 0.16; stroke-dasharray: 4 3; }}
 .k-unknown {{ stroke: var({soft}); stroke-width: 1.2px; stroke-dasharray: 5 4; }}
 svg.k a {{ text-decoration: none; cursor: pointer; }}
+.k-hollow {{ --pen: var({ink}); }}
 svg.k a:hover .kt-name, svg.k a:focus .kt-name {{ fill: var({accent}); text-decoration: underline; }}
 svg.k a:hover :is(path, circle), svg.k a:focus :is(path, circle) {{ stroke: var({accent}); }}
 @media (prefers-color-scheme: dark) {{
-  .k-spar, .k-edge {{ stroke: #0a0f18; stroke-opacity: 0.85; }}
+  .k-spar, .k-edge {{ stroke-opacity: 0.85; }}
 }}
 @media print {{
   :where(svg.k-wide) {{ display: block; }}
