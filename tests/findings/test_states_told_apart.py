@@ -194,6 +194,19 @@ def test_a_reading_written_as_a_guess_is_as_sure_as_a_guess(told: Told) -> None:
     assert guess["bow"]["right"]["press_N"] == sure["bow"]["right"]["press_N"]
 
 
+def test_lengths_written_as_guesses_leave_figures_as_open(told: Told) -> None:
+    """Stiffness goes with the square of the length: a twentieth of it is a tenth. The balance has no length in it."""
+    bench = "bench:\n  - {left: '214, 213, 215 g', right: '213, 212, 214 g'}\n"
+    sure = told(tern=SIZES + bench)["kites"]["tern"]
+    guess = told(tern=SIZES.replace("length: 640 mm", "length: about 640 mm") + bench)["kites"]["tern"]
+
+    EI, open_EI = (k["bow"]["left"]["EI_Nm2"] for k in (sure, guess))
+    assert open_EI["value"] == pytest.approx(EI["value"])
+    assert open_EI["u"] == pytest.approx((EI["u"] ** 2 + (0.1 * EI["value"]) ** 2) ** 0.5, rel=1e-3)
+    assert open_EI["repeat"] == pytest.approx(EI["repeat"])
+    assert guess["balance"]["difference"] == pytest.approx(sure["balance"]["difference"])
+
+
 def test_covered_rounds_are_no_readings_of_the_bare_bow(told: Told) -> None:
     """Forty grams between bare and covered are the skin's, not what two days differ by."""
     bare = told(tern=SIZES + "bench:\n" + BARE)

@@ -16,6 +16,7 @@ from bowbook.mechanics.tension import (
     first_moment,
     flex_from_tips,
     flex_wind,
+    fold_angle,
     folded_span,
     thrust_for_flex,
 )
@@ -47,6 +48,15 @@ def test_the_sail_counts_as_far_out_as_it_is_held() -> None:
 
     S = quad(lambda y: chord(y) * y, 0, 0.3, points=[0.1])[0]
     assert first_moment(edges, values, 0.3) == pytest.approx(S, rel=1e-10)
+
+
+@pytest.mark.parametrize("wind", [1.0, 2.5, 3.5])
+def test_a_wing_folds_until_the_tension_holds_the_wind(wind: float) -> None:
+    """q S₁ = T h sin θ about the spine, by hand: q = ½ ρ V²."""
+    half = Profile.uniform(EI, LENGTH / 2)
+    T, S = folded_thrust(half, half, SPAN), first_moment(*DIAMOND, SPAN / 2)
+    angle = fold_angle(wind, flex_wind(T, SPAN, S, RHO))
+    assert 0.5 * RHO * wind**2 * S == pytest.approx(T * SPAN / 2 * math.sin(angle), rel=1e-9)
 
 
 N = 30  # links of the chain

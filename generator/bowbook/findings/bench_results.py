@@ -136,6 +136,15 @@ class CardRow(Struct, frozen=True):
     middle_third_m: float | None
 
 
+class StiffStretch(Struct, frozen=True):
+    """A stretch of a half that is stiffer than its other places by a part of them; m from the centre mark."""
+
+    side: Side
+    start_m: float
+    end_m: float
+    above: float
+
+
 class Shaving(Struct, frozen=True):
     """Which half to shave and where, and the card to shave by."""
 
@@ -143,6 +152,7 @@ class Shaving(Struct, frozen=True):
     options: tuple[ShaveOption, ...] | None = None
     card: tuple[CardRow, ...] = ()  # for any kite whose section is known
     dimension: Literal["thickness", "diameter"] = "thickness"
+    stretch: StiffStretch | None = None  # of the half to shave, where sags at several places found one
 
 
 class Shape(Struct, frozen=True):

@@ -152,7 +152,9 @@ def _whole(kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> Stiffness
             else "A whole reading that a rod can give.",
         )
         return Stiffness(None, press)
-    return Stiffness(measured(bare.whole_load * (length / math.pi) ** 2 * (1 + 2 * m.ruler_m / length)), press)
+    guessed = m.about_length**2 if found[1].length_m is None and "bow.length" in kite.about else 1
+    EI = bare.whole_load * (length / math.pi) ** 2 * (1 + 2 * m.ruler_m / length) * guessed
+    return Stiffness(measured(EI), press)
 
 
 def _inferred_hold(kite: Kite, ledger: Ledger) -> float | None:

@@ -9,6 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Tips
+from bowbook.book.written_numbers import ABOUT_U
 from bowbook.findings.bench_results import Measured, SailFindings
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
@@ -55,6 +56,7 @@ def flex_findings(
         moment = tension.first_moment(*sail.chord(kite.sail.outline), span / 2)
         if thrust is not None:
             wind = _wind(thrust, lambda T: tension.flex_wind(T, span, moment, rho)) * _air(m, tied=True)
+            wind = wind * variable(1.0, _by_guesses(kite, span), "guessed")
             computed = at_least(wind) if floor else measured(wind)
         tips = _tips(kite, span, moment, rho, m, ledger)
     else:
@@ -67,6 +69,26 @@ def flex_findings(
     if surer and read >= LEAST_TIPS_N:
         return FlexFindings(by_tips, "tips", computed, tips)
     return FlexFindings(computed, "computed" if computed else None, computed, tips)
+
+
+def _by_guesses(kite: Kite, span: float) -> float:
+    """What a bow's length and span that are written as guesses leave open of its flex wind, as a part of it.
+
+    By what a twentieth more makes of a uniform bow's tension, read by its halves, on this sail.
+    """
+
+    def wind(length: float, span: float) -> float:
+        thrust = length**2 * elastica.bend_uniform(1.0, length, tension.folded_span(span)).thrust_N
+        return tension.flex_wind(thrust, span, tension.first_moment(*sail.chord(kite.sail.outline), span / 2), 1.0)
+
+    length, parts = kite.bow.length_m, []
+    if length is None:
+        return 0.0
+    if "bow.length" in kite.about:
+        parts.append(wind(length * (1 + ABOUT_U), span) / wind(length, span) - 1)
+    if "bow.span" in kite.about:
+        parts.append(wind(length, span * (1 - ABOUT_U)) / wind(length, span) - 1)
+    return math.hypot(*parts)
 
 
 def _wind(x: UFloat, wind: Callable[[float], float]) -> UFloat:

@@ -116,7 +116,8 @@ def _from_press(reading: Press, kite: Kite, side: Side, m: Measuring, ledger: Le
     tapered = bool(stations_of(kite, side)) and length is not None
     unit = unit_profile(kite, side, half_m) if length is not None else Profile.uniform(1.0, free)
     EI = _rigidity(pressed.load, unit if tapered else None, free, hold)
-    return Half(EI * _open_by_hold(reading, free, m), unit, pressed, reading, not tapered)
+    guessed = m.about_length**2 if reading.length_m is None and "bow.length" in kite.about else 1
+    return Half(EI * _open_by_hold(reading, free, m) * guessed, unit, pressed, reading, not tapered)
 
 
 def _rigidity(load: UFloat, unit: Profile | None, free: float, hold: Hold) -> UFloat:

@@ -65,6 +65,15 @@ class WindFindings(Struct, frozen=True):
     range: Range | None = None  # the one range the shelf shows: of `flyer`, on `basis`
     flyer: str | None = None
 
+    @property
+    def fold_rad(self) -> float | None:
+        """How far each wing folds back in the middle of the range that is shown; None where nothing is known of it."""
+        from bowbook.mechanics.tension import fold_angle
+
+        if self.range is None or self.flex_m_s is None:
+            return None
+        return fold_angle((self.range.low * self.range.high) ** 0.5, self.flex_m_s.value)
+
 
 class TowPoint(Struct, frozen=True):
     """Where the bridle legs meet: out from the sail and down from the nose, m; None where they cannot."""

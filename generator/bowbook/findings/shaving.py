@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from bowbook.book.records import Book, Kite, Section, Side, Zone
-from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shaving
+from bowbook.book.records import Book, Kite, Section, Side, Units, Zone
+from bowbook.book.units import show_range
+from bowbook.findings.along import stiff_stretch
+from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shaving, StiffStretch
 from bowbook.findings.bow import BareBow
 from bowbook.findings.flexing import span_of
 from bowbook.findings.halves import Half, Pressed
@@ -36,14 +38,16 @@ def shaving_findings(
     side: Side = "left" if balance.verdict == "left stiffer" else "right"
     stiff, soft = (bare.left, bare.right) if side == "left" else (bare.right, bare.left)
     knife = _Knife(book, kite, side, stiff, soft, span_of(kite, width_m))
-    options = [knife.option(zone) for zone in (WHOLE_HALF, MIDDLE_THIRD, *_own_zones(kite))]
+    stretch = stiff_stretch(kite, side)
+    found = [_stretch_zone(stretch, book.settings.units)] if stretch else []
+    options = [knife.option(zone) for zone in (WHOLE_HALF, MIDDLE_THIRD, *found, *_own_zones(kite))]
     first = sorted(options, key=lambda o: (not o.feasible, abs(o.asymmetry or 0.0), o.zone != WHOLE_HALF.label))
     if knife.stations is None:
         ledger.want("shave.options.thickness_m", "The rod's section in stock/rods.yaml, to say how much to take off.")
     if options[0].asymmetry is None:
         wanted = "The bow's length" if kite.bow.length_m is None else "The bow's span, tip to tip, strung"
         ledger.want("shave.options.asymmetry", f"{wanted}, to say how evenly it will stand.")
-    return Shaving(side, tuple(first), card, dimension)
+    return Shaving(side, tuple(first), card, dimension, stretch)
 
 
 def _why_no_options(balance: Balance, bare: BareBow) -> str:
@@ -52,6 +56,12 @@ def _why_no_options(balance: Balance, bare: BareBow) -> str:
     if balance.verdict == "even":
         return "Nothing: the halves are even."
     return "A clear difference: the halves are too close to call, so measure again before taking anything off."
+
+
+def _stretch_zone(stretch: StiffStretch, units: Units) -> Zone:
+    """A stiff stretch as a zone, called as a maker would write it."""
+    label = show_range(stretch.start_m, stretch.end_m, "length", units).replace("–", "-")
+    return Zone(label, stretch.start_m, stretch.end_m, "m")
 
 
 def _own_zones(kite: Kite) -> list[Zone]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import sqrt
+from math import asin, sqrt
 
 from bowbook.mechanics.air import SEA_LEVEL_DENSITY, pressure_of_wind, wind_for_pressure
 from bowbook.mechanics.limits import positive
 
 FLEX_BACK = 0.1  # of the half span: where the tips stand back so far, a kite is said to flex
+FARTHEST_BACK = 0.5
 
 
 def folded_span(span: float) -> float:
@@ -129,3 +130,28 @@ def flex_from_tips(stiffness: float, span: float, moment: float, rho: float = SE
     """
     positive("the stiffness of a tip", stiffness, "N/m")
     return flex_wind(stiffness * span / 2, span, moment, rho)
+
+
+def fold_angle(wind: float, flex: float) -> float:
+    """How far each wing folds back from the flat sail in a wind.
+
+    Parameters
+    ----------
+    wind : m/s, > 0
+    flex : the kite's flex wind, m/s, > 0
+
+    Returns
+    -------
+    The angle whose sine is 0.1 (wind/flex)², rad: the tips stand back in proportion to the pressure, since the bow's
+    tension hardly changes. No more than that of a sine of ½, beyond which it does.
+
+    Raises
+    ------
+    ValueError : a wind is not positive.
+
+    >>> fold_angle(5.0, 5.0), fold_angle(50.0, 5.0)
+    (0.1001674, 0.5235988)
+    """
+    positive("the wind", wind, "m/s")
+    positive("the flex wind", flex, "m/s")
+    return asin(min(FARTHEST_BACK, FLEX_BACK * (wind / flex) ** 2))

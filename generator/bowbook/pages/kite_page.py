@@ -192,7 +192,7 @@ def kite_page(
 def _flying(found: Findings, skin: Skin | None) -> SafeHtml:
     """The kite as it flies; its ids are others than those of the kite drawn flat on the same page."""
     prefix = drawing_prefix(found.kite.key)
-    return SafeHtml(in_flight_svg(found, None, skin).replace(prefix, f"flying-{prefix}"))
+    return SafeHtml(in_flight_svg(found, found.wind.fold_rad, skin).replace(prefix, f"flying-{prefix}"))
 
 
 def _facts(record: Kite, chrome: Chrome, around: Surroundings) -> tuple[tuple[str, str], ...]:

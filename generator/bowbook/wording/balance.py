@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from bowbook.book.records import Reading, Side, Units
+from bowbook.book.stock import rod_material
 from bowbook.findings.bench_results import Balance, Measured, ShaveOption, Stiffness
 from bowbook.findings.results import Findings
 from bowbook.wording import numbers
@@ -115,7 +116,25 @@ def _shave(kite: Findings, side: Side, units: Units) -> str:
         if wanted and any(one.feasible for one in options):
             return f"Shave the {side} half a little, all along, then measure again. {_need(wanted)}"
         return _cannot(options, side)
-    return f"{take_off(option, units)}, then measure again."
+    return f"{take_off(option, units)}, then measure again.{_where(kite, side, units)}"
+
+
+def _where(kite: Findings, side: Side, units: Units) -> str:
+    """Where along the half it is stiff, by sags at several places; for bamboo, that this is worth knowing first."""
+    stretch = kite.shave.stretch
+    if stretch is not None:
+        place = numbers.plain_range(stretch.start_m, stretch.end_m, "length", units)
+        much = numbers.share(stretch.above, units)
+        return (
+            f" By its sags the {side} half is stiffest at {place} from the centre mark, {much} above its other places."
+        )
+    material = rod_material(kite.bow.material)
+    if material is not None and material.name == "bamboo":
+        return (
+            " It is bamboo, and one node may be all the difference: sag both halves at three places first, or take it "
+            "off the middle third."
+        )
+    return ""
 
 
 def best_option(options: tuple[ShaveOption, ...]) -> ShaveOption | None:

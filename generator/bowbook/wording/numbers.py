@@ -24,6 +24,11 @@ def plain(value_si: float, kind: str, units: Units) -> str:
     return _kept(exact(value_si, kind, units))
 
 
+def plain_range(low_si: float, high_si: float, kind: str, units: Units) -> str:
+    """A range of exact figures where it may not break over two lines: "60–160 mm"."""
+    return _kept(book_units.show_range(low_si, high_si, kind, units))
+
+
 def both(value_si: float, kind: str, units: Units, u: float | None = None) -> str:
     """A figure in the maker's unit with the other system behind it: "640 mm (25.2 in)"."""
     own = plain(value_si, kind, units) if u is None else _kept(book_units.show(value_si, kind, units, u))
