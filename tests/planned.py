@@ -6,7 +6,7 @@ from pathlib import Path
 
 from bowbook.book.values import Given, Now
 from bowbook.charts.style import default_style
-from bowbook.findings.compute import compute, facts_of
+from bowbook.findings.compute import computed
 from bowbook.format.read_book import read_book
 from bowbook.pages.links import linked
 from bowbook.pages.plan import PageSpec, Told, links_of, plan
@@ -16,7 +16,7 @@ def planned(root: Path) -> tuple[PageSpec, ...]:
     """Every page of the book in a folder, photos left out."""
     book = read_book(root)
     assert not book.problems, book.problems[:3]
-    values = compute(book, {key: facts_of(kite) for key, kite in book.kites.items()}, Now())
+    values = computed(book)
     told = {
         key: Told(Given(kite), Given(()), links_of(linked(kite.story, kite.file), book.kites, book.pages))
         for key, kite in book.kites.items()

@@ -16,6 +16,7 @@ from bowbook.build import inputs
 from bowbook.build.publish import publish
 from bowbook.pages import photos
 from bowbook.storage.files import digest_of
+from bowbook.terminal.publish_report import sentences
 from everyday_edits import EDITS
 from helpers import bytes_under, small_book
 from sample_book import change, cold, kite, lively_book, loaded_by_publishing
@@ -110,7 +111,7 @@ def test_what_is_not_bowbooks_is_named_and_left(book: Path) -> None:
     assert report.foreign == ("CNAME",)
     assert "kites/plain/index.html" in report.removed
     assert (book / "output" / "CNAME").read_text() == "kites.example"
-    assert any("Left alone, because bowbook did not write it: CNAME." in said for said in report.sentences())
+    assert any("Left alone, because bowbook did not write it: CNAME." in said for said in sentences(report))
 
 
 def test_a_page_changed_by_hand_comes_back_and_theirs_is_kept(book: Path) -> None:

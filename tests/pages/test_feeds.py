@@ -21,11 +21,10 @@ from msgspec.structs import replace
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Band, Book, Flight, Kite, Settings, Wind
 from bowbook.book.sail import Sail
-from bowbook.build.targets import Listed
 from bowbook.findings.bench_results import BowFindings, Measured, Stiffness
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages import data_files
-from bowbook.pages.atom import entries_of
+from bowbook.pages.atom import Listed, entries_of
 
 ATOM = "{http://www.w3.org/2005/Atom}"
 

@@ -38,9 +38,8 @@ def made_photos(
     """Every kite's photos by the kite's key, those made that are not kept; or what is wrong with them."""
     steps: dict[tuple[str, int], Bound[PhotoSizes]] = {}
     for key, outline in book.outlines.items():
-        folder = outline.file.removesuffix(".md")
         for number, photo in enumerate(outline.photos):
-            name = f"{folder}/{photo.file}"
+            name = f"{outline.folder}/{photo.file}"
             steps[key, number] = bind(sizes_of, PhotoBytes(PhotoFile(str(root / name), contents.get(name, ""))))
     missing = list({step.fingerprint: (at, step) for at, step in steps.items() if cache.known(step) is None}.values())
     problems = []

@@ -177,7 +177,8 @@ def read(run: Run) -> None:
     if problems:  # what they speak of need not be fit to be computed
         raise ProblemsError(tuple(problems))
     run.tell("computing the kites")
-    run.values = compute(book, run.book.facts, run.cache)
+    facts = {key: outline.facts for key, outline in run.book.outlines.items()}
+    run.values = compute(book, facts, run.book.untold, run.cache)
     run.doubts = kite_problems(run.values, book)
 
 

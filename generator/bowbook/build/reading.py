@@ -72,21 +72,16 @@ class Outline(Struct, frozen=True):
     wrong.
     """
 
-    key: str
-    name: str
-    file: str
+    facts: KiteFacts
     hidden: bool
-    whole: bool
-    bow_rod: str | None = None
-    spine_rod: str | None = None
-    skin: str | None = None
-    covered: bool = False
-    flights: Mapping[str, int] = {}
     photos: tuple[NamedPhoto, ...] = ()
     links: tuple[str, ...] = ()
     sound: bool = True
-    rods: tuple[str, ...] = ()
-    skins: tuple[str, ...] = ()
+
+    @property
+    def folder(self) -> str:
+        """The kite's own folder, beside its file."""
+        return self.facts.file.removesuffix(".md")
 
 
 class ReadBook(Struct, frozen=True):
@@ -95,8 +90,8 @@ class ReadBook(Struct, frozen=True):
     book: Book
     outlines: Mapping[str, Outline]
     contents: Mapping[str, str]
-    facts: Mapping[str, KiteFacts]
     records: Mapping[str, Value[Kite]]
+    untold: Mapping[str, Value[Kite]]
 
     @property
     def links(self) -> dict[str, tuple[str, ...]]:
@@ -104,8 +99,7 @@ class ReadBook(Struct, frozen=True):
         return {
             key: outline.links
             for key, outline in self.outlines.items()
-            if outline.sound
-            and all(f"{outline.file.removesuffix('.md')}/{photo.file}" in self.contents for photo in outline.photos)
+            if outline.sound and all(f"{outline.folder}/{photo.file}" in self.contents for photo in outline.photos)
         }
 
     def photo_place(self, key: str, number: int) -> Location:
@@ -124,7 +118,7 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
     stock = Given((sorted(frame.rod_keys), sorted(frame.skin_keys)))
     unread: list[Problem] = []
     entries: dict[str, KiteEntry] = {}
-    outlines, facts, records = {}, {}, {}
+    outlines, records, untold = {}, {}, {}
     for name in frame.kites:
         if len(contents.get(name, "")) != 64:  # no digest: it could not be read, or is no plain file
             if read_bytes(root, name, unread) is not None:
@@ -141,24 +135,10 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
         problems = steps.run(tuple[Problem, ...], check)()
         entries[key] = KiteEntry(outline.hidden, problems, bind(record, read))
         if not problems and not outline.hidden:
-            untold = steps.run(Kite, bind(without_words, read))
             outlines[key], records[key] = outline, bind(record, read)
-            facts[key] = KiteFacts(
-                untold,
-                key,
-                outline.name,
-                outline.file,
-                outline.bow_rod,
-                outline.spine_rod,
-                outline.skin,
-                outline.covered,
-                outline.flights,
-                outline.rods,
-                outline.skins,
-            )
+            untold[key] = steps.run(Kite, bind(without_words, read))
     book = assemble(root, frame, entries, unread)
-    ordered = {key: facts[key] for key in book.kites}
-    return ReadBook(book, {key: outlines[key] for key in ordered}, contents, ordered, records)
+    return ReadBook(book, {key: outlines[key] for key in book.kites}, contents, records, untold)
 
 
 class _Reader:
@@ -185,25 +165,9 @@ def outline_of(read: ReadKite, name: str) -> Outline:
     """What has to be known of a kite at once."""
     kite = read.kite
     if kite is None:
-        return Outline(key_of(name), "", name, read.hidden, whole=False)
-    facts = facts_of(kite)
-    return Outline(
-        kite.key,
-        kite.name,
-        kite.file,
-        read.hidden,
-        True,
-        facts.bow_rod,
-        facts.spine_rod,
-        facts.skin,
-        facts.covered,
-        facts.flights,
-        named_photos(kite),
-        linked(kite.story, kite.file),
-        sound(kite.story, kite.file),
-        facts.rods,
-        facts.skins,
-    )
+        return Outline(KiteFacts(key_of(name), "", name), read.hidden)
+    story = kite.story, kite.file
+    return Outline(facts_of(kite), read.hidden, named_photos(kite), linked(*story), sound(*story))
 
 
 def record(read: ReadKite) -> Kite:

@@ -1,4 +1,4 @@
-"""What came of a publish, as data and in words."""
+"""What came of a publish, as data; `terminal/publish_report.py` has the words."""
 
 from __future__ import annotations
 
@@ -9,8 +9,6 @@ from typing import Protocol
 from msgspec import Struct
 
 from bowbook.book.problems import Problem
-
-_NAMED = 8
 
 
 class Progress(Protocol):
@@ -66,35 +64,3 @@ class PublishReport(Struct, frozen=True):
             "foreign": self.foreign,
             "set_aside": self.set_aside,
         }
-
-    def sentences(self) -> list[str]:
-        """The report in words, one sentence a line."""
-        said = [f"{_counted(self.pages, 'page')} in {_shown(self.output)}: {self._changes()}."]
-        named = [address for address in self.foreign if address not in (".gitkeep", ".git")]
-        if named:
-            said.append(f"Left alone, because bowbook did not write it: {_some(named)}.")
-        if self.set_aside:
-            said.append(f"A page needed the place of something else, which is now at {_some(self.set_aside)}.")
-        return said
-
-    def _changes(self) -> str:
-        if not self.wrote:
-            return "nothing has changed"
-        changes = f"{_counted(len(self.changed), 'file')} changed, {self.kept} as before"
-        return f"{changes}, {len(self.removed)} removed" if self.removed else changes
-
-
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-def _some(names: tuple[str, ...] | list[str]) -> str:
-    """Names in a row, the first few of many."""
-    shown = ", ".join(names[:_NAMED])
-    return shown if len(names) <= _NAMED else f"{shown} and {len(names) - _NAMED} more"
-
-
-def _shown(path: Path) -> str:
-    """A folder as seen from where one is, if it lies below."""
-    here = Path.cwd()
-    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)

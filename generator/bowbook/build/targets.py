@@ -15,20 +15,18 @@ from typing import Any, get_args
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.records import Book, Bow, Kite, Settings
-from bowbook.book.sail import Sail
+from bowbook.book.records import Book, Settings
 from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fingerprint
 from bowbook.build.reading import ReadBook
 from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
-from bowbook.charts.style import Style
 from bowbook.findings.compute import BookValues, without_notes
-from bowbook.findings.readings import Precision
-from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, WindFindings
+from bowbook.findings.results import BookFindings
 from bowbook.format.json_schema import SchemaName
-from bowbook.pages.atom import Entry, as_atom, as_sitemap, entries_of
-from bowbook.pages.data_files import as_csv, book_as_json, json_text, kite_as_csv, kite_as_json
+from bowbook.pages.atom import Entry, Listed, as_atom, as_sitemap, entries_of
+from bowbook.pages.data_files import as_csv, book_as_json, book_figures, kite_as_csv, kite_as_json, schema_text
+from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, shared_settings, sheet_pdf, to_share
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
-from bowbook.pages.plan import PageSpec, SitePlan, sheet_book, with_scatter
+from bowbook.pages.plan import PageSpec, SitePlan, sheet_book
 from bowbook.pages.take_home import ENDINGS, chart_file
 from bowbook.pages.theme import Theme
 
@@ -92,22 +90,23 @@ def _pages(context: BuildContext) -> Iterator[Target]:
 def _kite_files(context: BuildContext) -> Iterator[Target]:
     """What stands beside each kite's page: the printable sheet, the picture for previews, the file to build from."""
     book, style = context.read.book, Given(context.theme.style)
+    stock = without_notes(book)
     for key, kite in context.values.kites.items():
         folder, facts, record = f"kites/{key}", kite.facts, context.read.records[key]
         sheet = bind(
-            _sheet,
-            sheet_book(without_notes(book), kite, record, context.values.scatter, context.steps),
+            drawn_sheet,
+            sheet_book(stock, kite, record, context.values.scatter, context.steps),
             Given(key),
             Given(book.settings.paper),
         )
-        yield Target("sheet", f"{folder}/sheet.pdf", sheet, _written)
+        yield Target("sheet", f"{folder}/sheet.pdf", sheet, sheet_pdf)
         rods = {name: rod for name, rod in book.rods.items() if name in (facts.bow_rod, facts.spine_rod)}
         skins = {name: skin for name, skin in book.skins.items() if name == facts.skin}
         look = Book("", Settings(title=book.settings.title, units=book.settings.units), skins=skins)
-        card = bind(_on_card, kite.findings, Given(BookFindings(look)), style)
-        yield Target("card", f"{folder}/card.png", card, _drawn, shown=_card_words)
-        told = Book("", _shared_settings(book.settings), rods, skins)
-        shared = bind(_to_share, record, Given(told))
+        card = bind(on_card, kite.findings, Given(BookFindings(look)), style)
+        yield Target("card", f"{folder}/card.png", card, card_file, shown=card_words)
+        told = Book("", shared_settings(book.settings), rods, skins)
+        shared = bind(to_share, record, Given(told))
         yield Target("kite file", f"{folder}/kite.md", shared, str.encode)
 
 
@@ -127,15 +126,15 @@ def _data(context: BuildContext) -> Iterator[Target]:
     flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
     shared = Given(Book("", book.settings, book.rods, book.skins))
     texts = Gathered([steps.later(str, bind(kite_as_json, kite.findings)) for kite in kites])
-    figures = bind(_book_figures, shared, Given(flyers), values.counted, values.batches)
+    figures = bind(book_figures, shared, Given(flyers), values.counted, values.batches)
     yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)
     rows = Gathered([steps.later(str, bind(kite_as_csv, kite.findings)) for kite in kites])
     yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)
     units = Given(book.settings.units)
-    entries = [steps.later(tuple[Entry, ...], bind(entries_of, kite.facts.kite, units)) for kite in kites]
+    entries = [steps.later(tuple[Entry, ...], bind(entries_of, kite.record, units)) for kite in kites]
     yield Target("data", "feed.xml", bind(as_atom, settings, Gathered(entries)), str.encode)
     for kind in SCHEMAS:
-        yield Target("schema", f"data/schema/{kind}.json", bind(_schema, Given(kind)), str.encode)
+        yield Target("schema", f"data/schema/{kind}.json", bind(schema_text, Given(kind)), str.encode)
     if book.settings.address is not None:
         listed = tuple(Listed(page.address, page.priority) for page in context.plan.pages)
         sitemap = bind(as_sitemap, Given(book.settings.address), Given(listed))
@@ -167,96 +166,6 @@ def _page(context: BuildContext, page: PageSpec, model: object) -> bytes:
         return context.theme.render(page, model)
     finally:
         DRAWN_BY.reset(before)
-
-
-class Listed(Struct, frozen=True):
-    """A page as the sitemap lists it."""
-
-    address: str
-    priority: float
-
-
-class Sheet(Struct, frozen=True):
-    """A sheet's pages, drawn but not yet a PDF, and what the PDF says of itself."""
-
-    pages: tuple[Any, ...]
-    title: str
-    author: str | None
-
-
-class Card(Struct, frozen=True):
-    """A kite as far as its preview picture shows it, and its winds in words."""
-
-    findings: Findings
-    book: BookFindings
-    style: Style
-    said: str
-
-
-def _sheet(book: BookFindings, key: str, paper: str) -> Sheet:
-    from bowbook.sheets.sheet import sheet_pages
-
-    return Sheet(tuple(sheet_pages(book, key, paper)), book.kites[key].kite.name, book.book.settings.maker)
-
-
-def _written(sheet: Sheet) -> bytes:
-    from bowbook.sheets.pdf import write_pdf
-
-    return write_pdf(sheet.pages, sheet.title, sheet.author)
-
-
-def _on_card(found: Findings, book: BookFindings, style: Style) -> Card:
-    from bowbook.wording.answers import likes
-
-    kite, wind = found.kite, found.wind
-    slim = Kite(
-        kite.key,
-        kite.name,
-        sail=Sail(kite.sail.skin, kite.sail.outline, kite.sail.colours),
-        bow=Bow(crosses_m=kite.bow.crosses_m),
-    )
-    said = likes(found, book.book.settings.units) or ""
-    return Card(Findings(slim, wind=WindFindings(basis=wind.basis, range=wind.range)), book, style, said)
-
-
-def _card_words(card: Card) -> Card:
-    """The card with its winds in words alone."""
-    wind = replace(card.findings.wind, range=None)
-    return replace(card, findings=replace(card.findings, wind=wind))
-
-
-def _drawn(card: Card) -> bytes:
-    from bowbook.charts.card import card_png
-
-    return card_png(card.findings, card.book, card.style)
-
-
-def _shared_settings(settings: Settings) -> Settings:
-    """The settings as far as a kite's file speaks of them when it is given away."""
-    return replace(settings, title="", about=None, accent=None, theme="", bands=(), compare=(), flyer=None)
-
-
-def _to_share(kite: Kite, book: Book) -> str:
-    from bowbook.format.share import kite_to_share
-
-    return kite_to_share(replace(book, kites={kite.key: kite}), kite.key)
-
-
-def _book_figures(
-    book: Book,
-    flyers: Mapping[str, FlyerFindings],
-    scatter: Precision,
-    batches: dict[str, BatchFindings],
-) -> BookFindings:
-    """The figures of the whole book, as its data file begins and ends with them."""
-    found = BookFindings(book, flyers=flyers, bands=book.settings.bands, batches=batches)
-    return with_scatter(found, scatter)
-
-
-def _schema(kind: SchemaName) -> str:
-    from bowbook.format.json_schema import json_schema
-
-    return json_text(json_schema(kind))
 
 
 def _size(sizes: PhotoSizes, end: str) -> bytes:

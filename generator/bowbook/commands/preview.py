@@ -56,6 +56,8 @@ class _Told:
         if report.problems:
             print_problems(report.problems)
         else:
-            for sentence in report.sentences():
+            from bowbook.terminal.publish_report import sentences
+
+            for sentence in sentences(report):
                 say(sentence)
         sys.stdout.flush()

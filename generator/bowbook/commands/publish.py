@@ -30,6 +30,7 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_them
     """
     from bowbook.build.publish import publish
     from bowbook.terminal.progress_line import ProgressLine
+    from bowbook.terminal.publish_report import sentences
 
     agree_to_theme(book, trust_theme)
     with ProgressLine(sys.stderr) as progress:
@@ -40,7 +41,7 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_them
     if as_data:
         say_json(report.as_json())
         return
-    for sentence in report.sentences():
+    for sentence in sentences(report):
         say(sentence)
     if report.doubts:
         tell("The site stands, without figures from these lines:", err=True)

@@ -15,7 +15,7 @@ from bowbook.book.records import AWAY, Book, Flight, Kite, Settings
 from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.findings.batches import batches_of
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
-from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins
+from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins, with_scatter
 from bowbook.findings.readings import Precision, in_use, pool, repeated
 from bowbook.findings.results import (
     BatchFindings,
@@ -44,17 +44,16 @@ Strokes = dict[str, tuple[LoggedStrokes, ...]]
 
 
 class KiteFacts(Struct, frozen=True):
-    """One kite before anything is computed: its record, and what has to be known of it at once."""
+    """What has to be known of a kite at once, before anything is computed."""
 
-    kite: Value[Kite]
     key: str
     name: str
     file: str
-    bow_rod: str | None
-    spine_rod: str | None
-    skin: str | None
-    covered: bool
-    flights: Mapping[str, int]  # by flyer
+    bow_rod: str | None = None
+    spine_rod: str | None = None
+    skin: str | None = None
+    covered: bool = False
+    flights: Mapping[str, int] = {}  # by flyer
     rods: tuple[str, ...] = ()  # every one it is or was made from
     skins: tuple[str, ...] = ()
 
@@ -71,6 +70,7 @@ class KiteValues(Struct, frozen=True):
     """One kite computed: each value is there as soon as it is needed, and its fingerprint at once."""
 
     facts: KiteFacts
+    record: Value[Kite]
     result: Value[KiteResult]
     summary: Value[KiteSummary]
     winds: Value[Winds]
@@ -95,7 +95,7 @@ class BookValues(Struct, frozen=True):
     batches: Value[dict[str, BatchFindings]]
 
 
-def facts_of(kite: Kite, value: Value[Kite] | None = None) -> KiteFacts:
+def facts_of(kite: Kite) -> KiteFacts:
     """What has to be known of a kite before it is computed."""
     flights: dict[str, int] = {}
     for flight in kite.flights:
@@ -103,7 +103,6 @@ def facts_of(kite: Kite, value: Value[Kite] | None = None) -> KiteFacts:
             flights[flight.flyer] = flights.get(flight.flyer, 0) + 1
     now = newest(states_of(kite)).kite
     return KiteFacts(
-        kite=value or Given(kite),
         key=kite.key,
         name=kite.name,
         file=kite.file,
@@ -119,17 +118,23 @@ def facts_of(kite: Kite, value: Value[Kite] | None = None) -> KiteFacts:
 
 def compute_findings(book: Book) -> BookFindings:
     """Everything that can be computed from a book."""
-    return findings_of(compute(book, {key: facts_of(kite) for key, kite in book.kites.items()}, Now()), book)
+    return findings_of(computed(book), book)
 
 
-def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookValues:
+def computed(book: Book) -> BookValues:
+    """A book whose kites are at hand, computed; nothing is kept."""
+    kites = book.kites.items()
+    return compute(book, {key: facts_of(kite) for key, kite in kites}, {key: Given(kite) for key, kite in kites}, Now())
+
+
+def compute(book: Book, kites: Mapping[str, KiteFacts], records: Mapping[str, Value[Kite]], steps: Steps) -> BookValues:
     """Every step from records to findings: each a function of what it is given, run by `steps` where it has to be.
 
     Pool the repeats; each kite measured with its skin; what these say of skins; every other kite; what each flyer
     likes; each kite's winds with what that foretells; the stock.
     """
     settings = bench_settings(book.settings)
-    bare = steps.run_all(Kite, [bind(for_figures, facts.kite) for facts in kites.values()])
+    bare = steps.run_all(Kite, [bind(for_figures, records[key]) for key in kites])
     bench = dict(zip(kites, bare, strict=True))
     repeats = steps.run_all(Repeated, [bind(repeated, kite) for kite in bare])
     counted = steps.run(Precision, bind(pool, Given(settings), Gathered(repeats)))
@@ -168,7 +173,13 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
         of_this = bind(learnt_strokes, Given(key), Given(_material(book, facts.bow_rod)), logs)
         learnt_here = steps.run(LearntStrokes, of_this) if summary().uneven else untold
         values[key] = KiteValues(
-            facts, made, summary, winds, learnt_here, bind(finished, facts.kite, made, winds, learnt_here)
+            facts,
+            records[key],
+            made,
+            summary,
+            winds,
+            learnt_here,
+            bind(finished, records[key], made, winds, learnt_here),
         )
     return BookValues(
         book=book,
@@ -185,22 +196,19 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], steps: Steps) -> BookVal
 
 def findings_of(values: BookValues, book: Book) -> BookFindings:
     """The findings of a computed book, a kite's fetched when it is looked at."""
-    scatter, counts = values.counted(), values.flights
-    return BookFindings(
+    counts = values.flights
+    found = BookFindings(
         book=book,
         kites=LazyMapping({key: kite.findings for key, kite in values.kites.items()}),
         flyers={name: replace(flyer, flights=counts[name]) for name, flyer in values.flyers().items()},
         rods=values.rods(),
         skins=values.skins(),
         bands=book.settings.bands,
-        scatter=scatter.presses,
-        session=scatter.session,
-        hand=scatter.hand,
-        coverage=scatter.coverage,
         batches=values.batches(),
         air_kg_m3=air_density(book.settings),
         problems=book.problems + kite_problems(values, book),
     )
+    return with_scatter(found, values.counted())
 
 
 def kite_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.records import Book
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.cloth import expected_per_chord
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import KiteSummary
+from bowbook.findings.results import BookFindings, KiteSummary
 from bowbook.findings.stock import of_material
 
 
@@ -44,3 +45,14 @@ def learnt_skins(book: Book, kites: tuple[KiteSummary, ...]) -> Mapping[str, Ski
         if expected is not None:
             learnt[skin] = SkinEstimate(expected, sum(value > 0 for value in values))
     return learnt
+
+
+def with_scatter(found: BookFindings, scatter: Precision) -> BookFindings:
+    """The findings with how sure a reading is, as kites were computed with it."""
+    return replace(
+        found,
+        scatter=scatter.presses,
+        session=scatter.session,
+        hand=scatter.hand,
+        coverage=scatter.coverage,
+    )

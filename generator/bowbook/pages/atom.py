@@ -7,7 +7,6 @@ import os
 import re
 import uuid
 from collections.abc import Iterable, Iterator
-from typing import Protocol
 from xml.etree import ElementTree as ET
 
 from msgspec import Struct
@@ -23,13 +22,11 @@ _SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # XML 1.0, production 2
 
 
-class Listed(Protocol):
-    """What a sitemap needs to know of a page."""
+class Listed(Struct, frozen=True):
+    """A page as the sitemap lists it."""
 
-    @property
-    def address(self) -> str: ...
-    @property
-    def priority(self) -> float: ...
+    address: str
+    priority: float
 
 
 class Entry(Struct, frozen=True):

@@ -7,12 +7,16 @@ import io
 import json
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from msgspec.structs import replace
 
+from bowbook.book.records import Book
 from bowbook.findings.bench_results import Balance, Measured
-from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range, Spread, TargetFindings
+from bowbook.findings.pooled import with_scatter
+from bowbook.findings.readings import Precision
+from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, Range, Spread, TargetFindings
+from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import as_atom, as_sitemap
 from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
 
@@ -372,3 +376,21 @@ def _cell(value: object) -> str:
     if value is None or (isinstance(value, float) and not math.isfinite(value)):
         return ""
     return repr(float(value)) if isinstance(value, float) else _FORMULA.sub("'", re.sub(r"\s+", " ", str(value)))
+
+
+def schema_text(kind: SchemaName) -> str:
+    """The published JSON Schema of one kind of file."""
+    from bowbook.format.json_schema import json_schema
+
+    return json_text(json_schema(kind))
+
+
+def book_figures(
+    book: Book,
+    flyers: Mapping[str, FlyerFindings],
+    scatter: Precision,
+    batches: dict[str, BatchFindings],
+) -> BookFindings:
+    """The figures of the whole book, as its data file begins and ends with them."""
+    found = BookFindings(book, flyers=flyers, bands=book.settings.bands, batches=batches)
+    return with_scatter(found, scatter)

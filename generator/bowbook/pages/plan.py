@@ -22,6 +22,7 @@ from bowbook.book.values import Gathered, Given, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.charts.takeaway import TakenHome
 from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished, without_notes
+from bowbook.findings.pooled import with_scatter
 from bowbook.findings.ratings import ratings_of
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
@@ -100,9 +101,7 @@ class _Plan:
         records = {name: replace(flyer, points=()) for name, flyer in self.flyers.items()}
         self.records, self.nobody = Given(records), Given[Flyers]({})
         self.by_flyer: dict[str | None, Value[BookFindings]] = {}
-        steps_compared = [
-            bind(compared, kite.findings, self.shown, bind(ratings_of, kite.facts.kite)) for kite in kites
-        ]
+        steps_compared = [bind(compared, kite.findings, self.shown, bind(ratings_of, kite.record)) for kite in kites]
         self.compared_of = dict(zip(values.kites, steps.run_all(Compared, steps_compared), strict=True))
         self.compared = Gathered(self.compared_of.values())
 
@@ -164,7 +163,7 @@ class _Plan:
 
     def _field(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
         """The page for the field."""
-        flown = self.steps.run_all(Flown, [bind(flown_of, kite.facts.kite) for kite in self.values.kites.values()])
+        flown = self.steps.run_all(Flown, [bind(flown_of, kite.record) for kite in self.values.kites.values()])
         height, flyers = Given(self.book.settings.height_m), Given(tuple(self.flyers))
         return bind(field_page, self.chrome, height, flyers, rows, Gathered(flown))
 
@@ -173,7 +172,7 @@ class _Plan:
         steps = []
         for kite in self.values.kites.values():
             flex = kite.summary().flex_m_s
-            steps.append(bind(days_of_kite, kite.facts.kite, Given(flex.value if flex else None)))
+            steps.append(bind(days_of_kite, kite.record, Given(flex.value if flex else None)))
         days = Gathered(self.steps.run_all(KiteDays, steps))
         settings = Given(replace(bench_settings(self.book.settings), flyer=None))
         return bind(days_page, self.chrome, settings, Given(tuple(self.flyers)), days)
@@ -341,17 +340,6 @@ def how_book(settings: Settings, scatter: Precision) -> BookFindings:
     """What the page of formulas shows of a book."""
     found = BookFindings(Book("", settings), bands=settings.bands, air_kg_m3=air_density(settings))
     return with_scatter(found, scatter)
-
-
-def with_scatter(found: BookFindings, scatter: Precision) -> BookFindings:
-    """The findings with how sure a reading is, as kites were computed with it."""
-    return replace(
-        found,
-        scatter=scatter.presses,
-        session=scatter.session,
-        hand=scatter.hand,
-        coverage=scatter.coverage,
-    )
 
 
 def with_kite(book: BookFindings, found: Findings) -> BookFindings:
