@@ -10,6 +10,8 @@ from bowbook.book.days import DayError, parse_day
 from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Kite
 from bowbook.book.suggest import nearest
+from bowbook.book.units import parse_quantity, show, show_range
+from bowbook.format.shapes import LENGTH
 from bowbook.terminal.prompts import ask, one_of
 
 _ASKED = {
@@ -99,7 +101,14 @@ def _in_stock(option: str, key: str, stock: Mapping[str, object]) -> str:
 
 
 def _size(option: str, text: str, book: Book) -> str:
+    """A rod's length or span as it is typed, with its unit. Raises ValueError."""
+    units = book.settings.units
     try:
-        return with_unit(text, "length", book.settings.units)
+        size_m = parse_quantity(text, "length", units)
+        typed = with_unit(text, "length", units)
     except QuantityError as wrong:
         raise ValueError(f"--{option}: {wrong.message}. {wrong.hint}") from None
+    if not LENGTH.low <= size_m <= LENGTH.high:
+        may_be = show_range(LENGTH.low, LENGTH.high, "length", units)
+        raise ValueError(f"--{option}: {show(size_m, 'length', units)} cannot be; it should be {may_be}.")
+    return typed
