@@ -30,7 +30,7 @@ def main() -> None:
     import atheris
 
     sys.path.insert(0, str(Path(__file__).resolve().parent))
-    with atheris.instrument_imports(include=["bowbook.book"]):
+    with atheris.instrument_imports(include=["bowbook.book", "bowbook.format"]):
         targets = importlib.import_module("targets")
     from mutating import dictionary
 

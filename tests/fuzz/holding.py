@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+
+from msgspec import Struct
 
 from bowbook.book.problems import Problem, render
 from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity
@@ -80,6 +82,11 @@ def finite(value: object) -> None:
     elif isinstance(value, tuple):
         for item in value:
             finite(item)
-    elif hasattr(value, "__dataclass_fields__"):
-        for name in value.__dataclass_fields__:
+    elif isinstance(value, Mapping):
+        for item in value.values():
+            finite(item)
+    elif isinstance(value, Struct):
+        for name in value.__struct_fields__:
             finite(getattr(value, name))
+    else:
+        assert value is None or isinstance(value, str | int | bytes), type(value)

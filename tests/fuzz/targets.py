@@ -24,12 +24,14 @@ def seeds(what: str) -> list[bytes]:
     if what == "quantity":
         return [bytes([i % len(KINDS)]) + text.encode() for i, text in enumerate(_QUANTITIES)]
     folders = {
-        "kite": [(CONTENT / "kites", "*.md"), (TESTS / "book" / "wrong", "*.md")],
+        "kite": [(CONTENT / "kites", "*.md"), (TESTS / "format" / "wrong", "*.md")],
         "page": [(CONTENT / "pages", "*.md"), (CONTENT / "kites", "*.md")],
         "book": [(CONTENT, "book.yaml"), (TESTS.parent / "generator" / "bowbook" / "starter", "book.yaml")],
         "stock": [(CONTENT / "stock", "*.yaml")],
     }
-    return [path.read_bytes() for folder, pattern in folders[what] for path in sorted(folder.glob(pattern))]
+    found = [sorted(folder.glob(pattern)) for folder, pattern in folders[what]]
+    assert all(found), folders[what]  # a folder that moved does not pass in silence
+    return [path.read_bytes() for paths in found for path in paths]
 
 
 def by_value(what: str, data: bytes, most: int, seed: int) -> bytes:
