@@ -77,7 +77,17 @@ class RowReader:
     reader: TableInReading
 
     def take(self) -> None:
-        """Put every cell of the row where it belongs."""
+        """Put every cell of the row where it belongs; whatever stays words of a private flight stays in that flight."""
+        before = len(self.kite.words)
+        flown = self._take()
+        words = self.kite.words[before:]
+        if flown is not None and "private" in flown and words:
+            del self.kite.words[before:]
+            note = flown.get("note", Value("", ()))
+            flown["note"] = Value("; ".join(" ".join(text.split()) for text in (note.text, *words) if text), note.cells)
+
+    def _take(self) -> dict[str, Value] | None:
+        """Put every cell of the row where it belongs; the flight it tells of."""
         bow = self._one("which bow", lambda text, _: cells.bow_name(text))
         for name in FIELDS:
             if FIELDS[name].one == "kite" and name != "name":
@@ -98,9 +108,10 @@ class RowReader:
             holder = flown if flown is not None else read
             if holder is not None and "note" not in holder:
                 holder["note"] = note
-                return
+                return flown
         if note:
             self._keep(*note.cells)
+        return flown
 
     def _words(self, on: Value | None) -> None:
         """What has no field stays words, with the day of the row's reading or flight before it."""
