@@ -48,6 +48,11 @@ def test_a_batch_has_its_page_its_spread_and_its_data(tmp_path: Path) -> None:
     assert re.search(r"Plover 2 .* 5(\.0)?.% above", page)
     assert "Quarto" not in page.split("Kite by kite")[1]
     assert "Plover, built together" in pages["compare.html"]
+    for name in ("index.html", "sheet.html"):
+        page = pages[f"kites/plover-1/{name}"]
+        assert "The left half reads 1 % below the 202 g it is built to." in page
+    assert "Built to left 202 g, right 202 g, as Quarto reads" in pages["kites/plover-1/sheet.html"]
+    assert "built to" not in pages["kites/plover-2/index.html"]
     assert "Built together with others: Plover" in pages["kites/plover-2/index.html"]
     assert (book / "output" / "charts" / "batch-Plover.svg").stat().st_size > 1000
     data = json.loads((book / "output" / "data" / "kites.json").read_text(encoding="utf-8"))

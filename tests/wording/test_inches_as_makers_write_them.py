@@ -40,3 +40,10 @@ def test_a_shaving_is_said_in_thou_and_read_back(taken_m: float, said: str) -> N
     """A thou is a thousandth of an inch; what is said can be typed into a file."""
     assert numbers.shaved(taken_m, INCHES) == said
     assert parse_quantity(said, "thin", INCHES) == pytest.approx(taken_m, rel=1e-12)
+
+
+def test_nobody_says_a_shaving_twice_nor_a_line_in_inches() -> None:
+    """Thou stand by themselves; a line is as long as people pay it out: feet, or metres."""
+    assert numbers.thin(5.08e-5, INCHES) == "2\u00a0thou"
+    assert numbers.line(24.384, INCHES) == "80\u00a0ft"
+    assert numbers.line(25.0, Units()) == "25\u00a0m"

@@ -39,6 +39,7 @@ from bowbook.wording.days import dated_in_a_line, flights_lead, judged, marks
 from bowbook.wording.field import taps_said
 from bowbook.wording.kite_answers import SureAnswer, sure_answers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
+from bowbook.wording.target import target_said
 
 LONG_WORD, LONGEST_WORD = 11, 17
 """Letters of the longest word of a name, from which on it is set smaller, and smaller still."""
@@ -65,6 +66,7 @@ class KitePage(Struct, frozen=True):
     facts: tuple[tuple[str, str], ...]
     answers: tuple[DrawnAnswer, ...]
     warnings: tuple[str, ...]
+    target: tuple[str, ...]
     shave: Shave | None
     lead: str
     years: Chart | None
@@ -165,6 +167,7 @@ def kite_page(
         facts=_facts(record, chrome, around),
         answers=tuple(DrawnAnswer(answer, picture) for answer, picture in zip(said, pictures, strict=True)),
         warnings=found.warnings,
+        target=target_said(found.target, units) if found.target else (),
         shave=shaving_of(found, units),
         lead=flights_lead(record.flights),
         years=chart_or_none(years_drawing(record, states, units, found.wind.flyer), None, "", style),
@@ -253,7 +256,7 @@ def _flights(record: Kite, units: Units) -> Table | None:
             _wind(flight, "best", units),
             taps_said(flight, units) or "–",
             flight.bow or "–",
-            numbers.plain(flight.line_m, "altitude", units) if flight.line_m else "–",
+            numbers.line(flight.line_m, units) if flight.line_m else "–",
             flight.place or "–",
             marks(flight).rstrip(".") or "–",
             flight.note or "–",

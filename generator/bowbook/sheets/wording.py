@@ -12,6 +12,7 @@ from bowbook.sheets.content import Row, Table
 from bowbook.sheets.content import Section as SheetSection
 from bowbook.sheets.outline import Flat
 from bowbook.wording import numbers
+from bowbook.wording.target import built_to, target_said
 
 # Usual practice, deferring to local rules and to the people licensed to decide.
 CAUTIONS = (
@@ -145,9 +146,8 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     unit = unit_of("force", units)
     title = "What the scale must say"
     if target is None:
-        return SheetSection(
-            "press", title, (Row("Each half", None, unit), Row("Between", None, unit)), (_press_how(f, units),)
-        )
+        wanted = _built_to(f, units) or [Row("Each half", None, unit), Row("Between", None, unit)]
+        return SheetSection("press", title, tuple(wanted), (_press_how(f, units),))
     span = show_range(target.low_N, target.high_N, "force", units)
     rows = [
         Row("Each half", show(target.press_N, "force", units), "", second(target.press_N, "force", units)),
@@ -161,7 +161,9 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     if skinned is not None:
         between = show_range(skinned.low_N, skinned.high_N, "force", units)
         rows.append(Row("With the skin on", show(skinned.press_N, "force", units), "", f"between {between}"))
+    rows += _built_to(f, units)
     notes = [how_to_press(target, units)]
+    notes += target_said(f.target, units) if f.target else ()
     if skinned is not None:
         notes.append(_how_to_press_covered(target, skinned, units))
     if f.balance.verdict in ("left stiffer", "right stiffer"):
@@ -169,6 +171,11 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     if not target.from_press:
         notes.append("This kite was measured another way; the reading is worked out from its stiffness.")
     return SheetSection("press", title, tuple(rows), tuple(notes))
+
+
+def _built_to(f: Findings, units: Units) -> list[Row]:
+    """What this kite itself is being built to, where it has a target."""
+    return [Row("Built to", built_to(f.target, units))] if f.target else []
 
 
 def how_to_press(target: TargetReading, units: Units) -> str:

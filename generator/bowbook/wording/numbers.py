@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from bowbook.book import units as book_units
 from bowbook.book.records import Units, Wind
 from bowbook.book.unit_tables import FACTORS
@@ -100,11 +102,15 @@ def shaved(value_m: float, units: Units) -> str:
 
 
 def thin(value_m: float, units: Units) -> str:
-    """A thickness to take off, to two figures: nobody shaves finer than that. In thou too for makers in inches."""
-    said = plain(_rough(value_m), "thin", units)
-    if book_units.unit_of("thin", units) != "in":
-        return said
-    return f"{said} ({_kept(f'{number(_rough(value_m / THOU_m))} thou')})"
+    """A thickness to take off, to two figures: nobody shaves finer than that. In thou for makers in inches."""
+    if book_units.unit_of("thin", units) == "in":
+        return _kept(f"{number(_rough(value_m / THOU_m))} thou")
+    return plain(_rough(value_m), "thin", units)
+
+
+def line(length_m: float, units: Units) -> str:
+    """A length of line, which nobody measures in inches or millimetres: "25 m", "80 ft"."""
+    return plain(length_m, "altitude", replace(units, altitude="ft" if units.length == "in" else "m"))
 
 
 def winds(span: Range | Predicted | Wind, units: Units) -> str:

@@ -10,6 +10,13 @@ from bowbook.wording.numbers import share
 NEAR = 0.005  # a half of one per cent: no kitchen scale tells less
 
 
+def built_to(found: TargetFindings, units: Units) -> str:
+    """What is wanted of the bow: "left 282 g, right 282 g, as Sanderling reads"."""
+    parts = (("left", found.left), ("right", found.right), ("whole bow", found.whole))
+    said = ", ".join(f"{name} {show(part.wanted_N, 'force', units)}" for name, part in parts if part)
+    return f"{said}, as {found.like} reads" if found.like else said
+
+
 def target_said(found: TargetFindings, units: Units) -> tuple[str, ...]:
     """A sentence for each part that has a target and has been read."""
     said = []
@@ -21,5 +28,5 @@ def target_said(found: TargetFindings, units: Units) -> tuple[str, ...]:
             said.append(f"The {name} reads the {wanted} as wanted.")
         else:
             way = "above" if part.off > 0 else "below"
-            said.append(f"The {name} reads {share(abs(part.off), units)} {way} the {wanted} it is built to.")
+            said.append(f"The {name} reads {share(round(abs(part.off), 3), units)} {way} the {wanted} it is built to.")
     return tuple(said)
