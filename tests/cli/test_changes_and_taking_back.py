@@ -201,6 +201,17 @@ def test_what_was_typed_stays_typed(own_book: Path, turnstone: Path, run: Run) -
     assert read_book(own_book).problems == ()
 
 
+def test_a_shaving_stays_as_it_was_typed(own_book: Path, turnstone: Path, run: Run) -> None:
+    """Thou in a book of millimetres, and a stretch in inches, stand in the file as they were said."""
+    words = "\n7.9 oz\n7.9 oz\n\n7.4 oz\n7.4 oz\n\n\nyes\n2-4 in\n20\n2 thou\nsanding block\n"
+    result = run(own_book, "bench", "turnstone", "--anew", given=words)
+
+    assert result.exit_code == 0, result.output
+    text = turnstone.read_text(encoding="utf-8")
+    for line in ("zone: 2-4 in", "strokes: 20", "taken: 2 thou", "tool: sanding block"):
+        assert f"      {line}\n" in text, result.output
+
+
 @pytest.mark.usefixtures("turnstone")
 def test_a_covered_round_is_added_and_never_put_in_the_place_of_another(own_book: Path, run: Run) -> None:
     """Two covered presses of two years are two rounds, and the book has both."""

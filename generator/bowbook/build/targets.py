@@ -124,7 +124,7 @@ def _data(context: BuildContext) -> Iterator[Target]:
     book, values, steps = context.read.book, context.values, context.steps
     settings, kites = Given(book.settings), values.kites.values()
     flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
-    shared = Given(Book("", book.settings, book.rods, book.skins))
+    shared = Given(Book("", book.settings, book.rods, book.skins, strips=book.strips))
     texts = Gathered([steps.later(str, bind(kite_as_json, kite.findings)) for kite in kites])
     figures = bind(book_figures, shared, Given(flyers), values.counted, values.batches)
     yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)

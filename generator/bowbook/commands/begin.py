@@ -109,7 +109,7 @@ def _asked_name() -> str:
     if not typed():
         return ""
 
-    say("A new book. Enter alone takes what is in [ ]; Ctrl-C leaves without writing anything.")
+    tell("A new book. Enter alone takes what is in [ ]; Ctrl-C leaves without writing anything.")
     return ask("Your name, as the pages show it? [me]", _name)
 
 

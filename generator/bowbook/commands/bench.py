@@ -236,7 +236,6 @@ def _shaved_since(bench: Bench) -> Bench:
 def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
     """Ask what was shaved after the last round, write it there, and give the bench as it is then."""
     from bowbook.format.edit import edit_file, value_in
-    from bowbook.format.write_kite import shave_entry
     from bowbook.terminal.bench_session import ask_shave
 
     number = max(i for i, one in enumerate(bench.kite.bench) if not one.skin_on)
@@ -248,9 +247,8 @@ def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
     if shave is None:
         tell(f"When it has been shaved, measure again: bowbook bench {_named(bench)}")
         return bench
-    units = bench.units
     write_into(
-        lambda path: edit_file(path, [value_in(where, shave_entry(shave, units))], bench.seen, units),
+        lambda path: edit_file(path, [value_in(where, shave)], bench.seen, bench.units),
         bench.root / bench.kite.file,
     )
     tell(f"The shaving is written in {bench.kite.file}. Measure again: bowbook bench {_named(bench)}", fg="green")

@@ -34,8 +34,17 @@ def matching_strips(strips: Iterable[Strip], press_N: float, length_m: float | N
 
 def last_press(strip: Strip) -> float | None:
     """The mean of both halves in the last round that pressed them, N."""
+    read = [side for side in last_halves(strip) if side is not None]
+    return sum(read) / len(read) if read else None
+
+
+def last_halves(strip: Strip) -> tuple[float | None, float | None]:
+    """What the left and the right half read in the last round that pressed either, N; None for one that it left out."""
     for one in reversed(strip.bench):
-        sides = [side for side in (one.left, one.right) if isinstance(side, Press)]
-        if sides:
-            return sum(sum(side.values_N) / len(side.values_N) for side in sides) / len(sides)
-    return None
+        if isinstance(one.left, Press) or isinstance(one.right, Press):
+            return _mean(one.left), _mean(one.right)
+    return None, None
+
+
+def _mean(reading: object) -> float | None:
+    return sum(reading.values_N) / len(reading.values_N) if isinstance(reading, Press) else None

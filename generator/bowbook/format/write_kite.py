@@ -11,7 +11,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from bowbook.book.records import Book, Flight, Kite, Round, Shave, Tap, Units, Wind, Zone
+from bowbook.book.records import Book, Flight, Kite, Round, Tap, Units, Wind, Zone
 from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
 from bowbook.format import fields
@@ -62,12 +62,6 @@ def flight_entry(flight: Flight, units: Units) -> dict[str, Any]:
 def round_entry(one: Round, units: Units) -> dict[str, Any]:
     """A round as a maker writes it."""
     return _item("bench", one, units)
-
-
-def shave_entry(shave: Shave, units: Units) -> dict[str, Any]:
-    """A shaving as a maker writes it."""
-    found: dict[str, Any] = round_entry(Round(shaves=(shave,)), units)["shave"]
-    return found
 
 
 def _item(key: str, known: Flight | Round, units: Units) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from bowbook.findings.readings import Precision
 from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, Range, Spread, TargetFindings
 from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import as_atom, as_sitemap
-from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs
+from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs, strip_inputs
 
 __all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text", "kite_as_csv", "kite_as_json"]
 
@@ -48,6 +48,7 @@ def as_json(findings: BookFindings) -> dict[str, object]:
         "kites": {key: _kite(found) for key, found in findings.kites.items()},
         "rods": {key: rod_inputs(rod) for key, rod in book.rods.items()},
         "skins": {key: skin_inputs(skin) for key, skin in book.skins.items()},
+        "strips": {key: strip_inputs(strip) for key, strip in book.strips.items()},
         "flyers": {name: _flyer(flyer) for name, flyer in findings.flyers.items()},
         "bands": [
             {"key": b.key, "name": b.name, "low_m_s": _number(b.low_m_s), "high_m_s": _number(b.high_m_s)}

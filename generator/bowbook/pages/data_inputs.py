@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from bowbook.book.records import Droop, Kite, Press, Rod, Sag, Skin
+from bowbook.book.records import Droop, Kite, Press, Rod, Sag, Skin, Strip
 
 # Said elsewhere among a kite's figures, or no input to any.
 _NOT_INPUTS = {"key", "name", "made", "stage", "summary", "photos", "story", "story_line", "file"}
@@ -21,6 +21,11 @@ def kite_inputs(kite: Kite) -> dict[str, object]:
 def rod_inputs(rod: Rod) -> dict[str, object]:
     """One kind of rod, in SI."""
     return _fields(rod, {"key"})
+
+
+def strip_inputs(strip: Strip) -> dict[str, object]:
+    """One loose strip with its rounds, in SI."""
+    return _fields(strip, {"key"})
 
 
 def skin_inputs(skin: Skin) -> dict[str, object]:

@@ -110,7 +110,8 @@ class _Plan:
         bands, rows = self.book.settings.bands, Gathered(self.rows.values())
         home = bind(home_page, self.chrome, Given(bands), Given(tuple(self.flyers)), rows)
         how = bind(how_book, Given(self.book.settings), self.values.counted)
-        stock = bind(stock_page, self.chrome, Given(self.names), self.values.rods, self.values.skins)
+        strips = Given(tuple(self.book.strips.values()))
+        stock = bind(stock_page, self.chrome, Given(self.names), self.values.rods, self.values.skins, strips)
         return (
             self._page("index.html", "home.html", home, 1.0),
             *(

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from bowbook.book import records
 from bowbook.book.records import Rod, Section, Skin, Units
 from bowbook.charts.svg import number
 from bowbook.findings.results import RodFindings, SkinStock
+from bowbook.findings.strips import last_halves
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
 from bowbook.wording import numbers
 
@@ -48,6 +50,15 @@ class SkinLine(Struct, frozen=True):
     kites: tuple[NavItem, ...]
 
 
+class LooseStrip(Struct, frozen=True):
+    """A bow that belongs to no kite yet, as the page shows it."""
+
+    name: str
+    said: str
+    read: str
+    note: str | None
+
+
 class StockPage(Struct, frozen=True):
     """What the stock page shows."""
 
@@ -56,10 +67,15 @@ class StockPage(Struct, frozen=True):
     lead: str
     rods: tuple[RodLine, ...]
     skins: tuple[SkinLine, ...]
+    strips: tuple[LooseStrip, ...]
 
 
 def stock_page(
-    chrome: Chrome, names: Mapping[str, str], rods: Mapping[str, RodFindings], skins: Mapping[str, SkinStock]
+    chrome: Chrome,
+    names: Mapping[str, str],
+    rods: Mapping[str, RodFindings],
+    skins: Mapping[str, SkinStock],
+    strips: tuple[records.Strip, ...] = (),
 ) -> StockPage:
     """The page as its template takes it; `names` are the kites' by key."""
     counts = f"{numbers.counted(len(rods), 'rod')} and {numbers.counted(len(skins), 'skin')}"
@@ -70,7 +86,24 @@ def stock_page(
         lead=lead,
         rods=tuple(_rod(found, names, chrome.units) for found in rods.values()),
         skins=tuple(_skin(found, names, chrome.units) for found in skins.values()),
+        strips=tuple(_loose(strip, chrome.units) for strip in strips),
     )
+
+
+def _loose(strip: records.Strip, units: Units) -> LooseStrip:
+    """A loose strip with what its halves read last."""
+    sizes = (("length_m", "length", " long"), ("mass_kg", "mass", ""))
+    said = [strip.rod or "material not written down"]
+    said += [
+        numbers.plain(v, kind, units) + more for key, kind, more in sizes if (v := getattr(strip, key)) is not None
+    ]
+    halves = [
+        f"{side} {numbers.plain(read, 'force', units)}"
+        for side, read in zip(("left", "right"), last_halves(strip), strict=True)
+        if read is not None
+    ]
+    read = f"It read {numbers.listed(halves)} last." if halves else "It has not been pressed yet."
+    return LooseStrip(strip.key, numbers.capital(", ".join(said)) + ".", read, strip.note)
 
 
 def _kites(keys: tuple[str, ...], names: Mapping[str, str]) -> tuple[NavItem, ...]:

@@ -8,9 +8,9 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from bowbook.book.as_typed import Typed, together, typed_quantities
+from bowbook.book.as_typed import Typed, together, typed_quantities, with_unit
 from bowbook.book.quantities import QuantityError
-from bowbook.book.records import Kite, Press, Round, Shave, Side, Tips, Units, Zone
+from bowbook.book.records import Kite, Press, Round, Side, Tips, Units
 from bowbook.book.units import parse_quantity, show, unit_of
 from bowbook.findings.bench_results import ShaveOption
 from bowbook.findings.odd_values import Odd, odd_values
@@ -245,8 +245,8 @@ def _fine(taken_m: float, units: Units) -> str:
     return numbers.shaved(taken_m, units)
 
 
-def ask_shave(bench: Bench, side: Side | None, first: str = "whole half") -> Shave | None:
-    """What was shaved after the readings, or None for nothing yet; `first` is the stretch that was advised first."""
+def ask_shave(bench: Bench, side: Side | None, first: str = "whole half") -> dict[str, str] | None:
+    """What was shaved after the readings as it is typed, or None for nothing yet; `first` is what was advised first."""
     say()
     tell("Sand wet, with gloves and a mask for fine dust; move the knife away from your hand. What is off stays off.")
     sides: dict[str, Side | None] = {"": None, "left": "left", "right": "right", "nothing": None}
@@ -266,7 +266,8 @@ def ask_shave(bench: Bench, side: Side | None, first: str = "whole half") -> Sha
     taken = ask("  How much came off, by the calliper? (Enter: not measured):", _thickness(bench.units))
     last = last_tool(bench)
     tool = ask(f"  With which tool? {f'[{last}]' if last else '(Enter: not noted):'}", _tool(last))
-    return Shave(shaved, zone, strokes, taken, tool=tool)
+    known = {"side": shaved, "zone": zone, "strokes": strokes and str(strokes), "taken": taken, "tool": tool}
+    return {key: text for key, text in known.items() if text}
 
 
 def last_tool(bench: Bench) -> str | None:
@@ -289,17 +290,16 @@ def _tool(last: str | None) -> Callable[[str], str | None]:
     return understand
 
 
-def _zone(bench: Bench, first: str) -> Callable[[str], Zone]:
+def _zone(bench: Bench, first: str) -> Callable[[str], str]:
     """An `understand` for a stretch of a half; Enter alone gives `first`, in the words of a file."""
     from bowbook.format.shapes import ZONES
 
-    def understand(answer: str) -> Zone:
+    def understand(answer: str) -> str:
         answer = answer or first
         word = answer.casefold()
         named = [name for name in ZONES if name.startswith(word)]
         if len(named) == 1:
-            start, end = ZONES[named[0]]
-            return Zone(named[0], start, end)
+            return named[0]
         try:
             low, high = (part.strip() for part in answer.replace("–", "-").split("-"))
             unit = high.lstrip("0123456789. ")
@@ -309,23 +309,23 @@ def _zone(bench: Bench, first: str) -> Callable[[str], Zone]:
             raise ValueError("Write a stretch of the half: middle third, or 100-200 mm from the centre mark.") from None
         if not 0 <= start < end <= (bench.kite.bow.length_m or 20.0) / 2:
             raise ValueError("That stretch is not on the half: it runs outward from the centre mark to the tip.")
-        return Zone(answer, start, end, "m")
+        return answer if unit else f"{answer} {unit_of('length', bench.units)}"
 
     return understand
 
 
-def _thickness(units: Units) -> Callable[[str], float | None]:
-    """An `understand` for a small thickness; Enter alone gives None."""
+def _thickness(units: Units) -> Callable[[str], str]:
+    """An `understand` for a small thickness, as it is typed; Enter alone gives ""."""
 
-    def understand(answer: str) -> float | None:
+    def understand(answer: str) -> str:
         if not answer:
-            return None
+            return ""
         try:
             value = parse_quantity(answer, "thin", units)
         except QuantityError as wrong:
             raise ValueError(f"{wrong.message}. {wrong.hint}") from None
         if not 0 < value <= 0.05:
             raise ValueError(f"{show(value, 'thin', units)} is no shaving. Write what came off, such as 0.05 mm.")
-        return value
+        return with_unit(answer, "thin", units)
 
     return understand
