@@ -93,7 +93,7 @@ def stock_page(
 def _loose(strip: records.Strip, units: Units) -> LooseStrip:
     """A loose strip with what its halves read last."""
     sizes = (("length_m", "length", " long"), ("mass_kg", "mass", ""))
-    said = [strip.rod or "material not written down"]
+    said = [f"cut from {strip.rod}" if strip.rod else "material not written down"]
     said += [
         numbers.plain(v, kind, units) + more for key, kind, more in sizes if (v := getattr(strip, key)) is not None
     ]
