@@ -280,6 +280,7 @@ def test_a_change_asks_what_was_changed(own_book: Path, run: Run) -> None:
         (("--span", "700 mm"), "a span of 700 mm is not shorter than the bow"),
         (("--span", "590 g"), "this should be a length"),
         (("--span", "590 mm", "--on", "soon"), "is not a day"),
+        (("--to", "Rook", "--stage", "lost"), "give one of them"),
     ],
 )
 def test_a_change_that_cannot_be_gets_its_sentence(

@@ -52,6 +52,8 @@ def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str,
         day = parse_day(on)
     except DayError as wrong:
         raise ValueError(f"--on: {wrong.message}. {wrong.hint}") from None
+    if given["to"] and given["stage"] not in (None, "given"):
+        raise ValueError(f"--to says who has it now, and --stage {given['stage']} that nobody has: give one of them.")
     entry: dict[str, Any] = {}
     if given["skin"]:
         entry["skin"] = _in_stock("skin", given["skin"], book.skins)
