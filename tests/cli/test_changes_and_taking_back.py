@@ -201,6 +201,18 @@ def test_what_was_typed_stays_typed(own_book: Path, turnstone: Path, run: Run) -
     assert read_book(own_book).problems == ()
 
 
+def test_a_round_that_is_opened_again_takes_another_shave(own_book: Path, turnstone: Path, run: Run) -> None:
+    """The shave is said anew; the readings, the day, the note behind the line and all else stay."""
+    answers = "\n\n\n\nanew\nyes\nouter third\n12\n1 thou\n\n"
+
+    result = run(own_book, "bench", "turnstone", "--redo", "1", given=answers)
+
+    assert result.exit_code == 0, result.output
+    was = "shave: {side: left, strokes: 20}"
+    now = "shave: {side: left, zone: outer third, strokes: 12, taken: 1 thou}"
+    assert turnstone.read_text(encoding="utf-8") == KITE.replace(was, now), result.output
+
+
 def test_a_shaving_stays_as_it_was_typed(own_book: Path, turnstone: Path, run: Run) -> None:
     """Thou in a book of millimetres, and a stretch in inches, stand in the file as they were said."""
     words = "\n7.9 oz\n7.9 oz\n\n7.4 oz\n7.4 oz\n\n\nyes\n2-4 in\n20\n2 thou\nsanding block\n"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Literal
 
 from bowbook.book.as_typed import Typed, typed_quantities
 from bowbook.book.days import DayError, parse_day
@@ -12,10 +13,13 @@ from bowbook.book.unit_tables import FACTORS
 from bowbook.format.edit import TextChange, drop, value
 from bowbook.format.typed_rounds import readings_as_written
 from bowbook.terminal.bench_advice import HELP, Bench
-from bowbook.terminal.bench_session import read_all, take_given, typed_entry
+from bowbook.terminal.bench_session import ask_shave, read_all, take_given, typed_entry
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
 from bowbook.terminal.unfinished_round import PARTS, Session
+
+Shaved = Literal["as it is", "anew"] | dict[str, str] | None
+"""A shave after a round that is opened again: as it stands, none, or as it is typed now."""
 
 
 def reopened(bench: Bench, number: int, given: Mapping[str, str | None], day: str | None) -> list[TextChange]:
@@ -29,7 +33,8 @@ def reopened(bench: Bench, number: int, given: Mapping[str, str | None], day: st
         raise ValueError(f"{bench.kite.name} has no round {number}: {has}.")
     one = bench.kite.bench[number - 1]
     session = opened(bench, number - 1, readings_as_written(bench.seen, number - 1))
-    on, keep_shave = day or one.on, True
+    on: str | None = day or one.on
+    shave: Shaved = "as it is"
     if day or any(given.values()):
         take_given(session, given, bench.units)
     else:
@@ -37,8 +42,8 @@ def reopened(bench: Bench, number: int, given: Mapping[str, str | None], day: st
         tell(HELP)
         read_all(bench, session)
         on = ask_day(on)
-        keep_shave = ask_keep_shave(one)
-    return corrections(bench, session, on, keep_shave)
+        shave = ask_shaved(bench, one)
+    return corrections(bench, session, on, shave)
 
 
 def opened(bench: Bench, number: int, texts: Sequence[tuple[str, str]]) -> Session:
@@ -78,19 +83,26 @@ def ask_day(on: str | None) -> str | None:
     return ask(f"  Its day? [{on or 'not written'}]", understand)
 
 
-def ask_keep_shave(one: Round) -> bool:
-    """Whether the shave written after a round stays."""
+def ask_shaved(bench: Bench, one: Round) -> Shaved:
+    """What becomes of the shave written after a round: it stays, it goes, or it is said anew."""
     if not one.shaves:
-        return True
+        return "as it is"
     said = ", ".join(
         " ".join(w for w in (s.side, s.zone.label if s.zone else "", f"{s.strokes} strokes" if s.strokes else "") if w)
         for s in one.shaves
     )
-    keep = {"": True, "yes": True, "no": False}
-    return ask(f"  After it was shaved: {said}. Does that stay? yes or no [yes]", one_of(keep, "yes or no"))
+    words = "yes, no (nothing was shaved), or anew"
+    keep: dict[str, Literal["as it is", "anew"] | None] = {
+        "": "as it is",
+        "yes": "as it is",
+        "no": None,
+        "anew": "anew",
+    }
+    answer = ask(f"  After it was shaved: {said}. Does that stay? {words} [yes]", one_of(keep, words))
+    return ask_shave(bench, one.shaves[0].side) or "as it is" if answer == "anew" else answer
 
 
-def corrections(bench: Bench, session: Session, on: str | None, keep_shave: bool) -> list[TextChange]:
+def corrections(bench: Bench, session: Session, on: str | None, shave: Shaved) -> list[TextChange]:
     """What must be written so that the file has the round as the session has it."""
     number = session.redo if session.redo is not None else -1
     one = bench.kite.bench[number]
@@ -109,6 +121,8 @@ def corrections(bench: Bench, session: Session, on: str | None, keep_shave: bool
         elif values and (old is None or values != old.values_N):
             plain = old is None or (old.length_m is None and old.rise_m is None and old.hold == Press(()).hold)
             found.append(value(f"{where}.{part}" if plain else f"{where}.{part}.press", new[part]))
-    if not keep_shave and one.shaves:
+    if shave != "as it is" and one.shaves:
         found.append(drop(f"{where}.shave"))
+    if isinstance(shave, dict):
+        found.append(value(f"{where}.shave", shave))
     return found
