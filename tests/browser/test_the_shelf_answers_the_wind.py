@@ -192,3 +192,17 @@ def test_nothing_is_remembered(demo_url: str, look: Look) -> None:
     seen.page.locator("#wind-number").fill("6")
     assert seen.page.context.cookies() == []
     assert seen.page.evaluate("localStorage.length + sessionStorage.length") == 0
+
+
+@pytest.mark.parametrize("width", [390, 412, 768, 1280])
+def test_the_kites_stand_still_when_the_script_arrives(width: int, demo_url: str, look: Look) -> None:
+    """The list begins where it will be from the first paint on: what the script shows has its room beforehand."""
+    tops = []
+    for kept_back in (True, False):
+        page = look("about:blank", viewport={"width": width, "height": 850}).page
+        if kept_back:
+            page.route("**/shelf.js", lambda route: route.abort())
+        page.goto(f"{demo_url}index.html")
+        page.wait_for_timeout(200)
+        tops.append(page.evaluate("document.querySelector('.hangs').getBoundingClientRect().top"))
+    assert abs(tops[0] - tops[1]) < 12, tops  # less than a line of text: the choice of flyer may set a word lower
