@@ -69,6 +69,13 @@ def test_what_looks_like_a_slip_is_asked_about_at_once(own_book: Path, ruff: Pat
     assert "    left: 280, 281 g\n    right: 130, 131 g\n" in text
 
 
+def test_what_was_typed_last_is_what_is_asked_about(own_book: Path, ruff: Path, run: Run) -> None:
+    """Where two readings do not fit one another, the later may be the slip."""
+    talk = said(run(own_book, "bench", "ruff", given="\n214\n\n1980\nno\n198\n\n\n"))
+    assert "1980 g is 9 times the readings beside it. If the decimal point slipped, write 198 g." in talk
+    assert "    right: 198 g\n" in ruff.read_text(encoding="utf-8")
+
+
 @pytest.mark.usefixtures("ruff")
 def test_readings_given_as_options_are_asked_about_too(own_book: Path, run: Run) -> None:
     """Nobody is there to answer, so they are written, and what is odd is said."""

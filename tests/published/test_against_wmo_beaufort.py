@@ -12,13 +12,6 @@ from bowbook.mechanics.air import BEAUFORT, move_height
 
 TENTH = 0.1  # m/s: the scale's formula against its printed limits, to 8
 
-LOWER_LIMITS = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2)  # forces 1 to 8, m/s
-
-
-def test_the_limits_are_the_tabled_ones() -> None:
-    """Lower limits of forces 1 to 8, m/s."""
-    assert BEAUFORT[:8] == LOWER_LIMITS
-
 
 @pytest.mark.parametrize("force", range(1, 9))
 def test_the_limits_follow_the_scale_s_own_formula(force: int) -> None:

@@ -57,7 +57,7 @@ def _read_part(bench: Bench, session: Session, part: Part) -> None:
             return
         elif not isinstance(answer, str):
             readings.extend(answer)
-            if not _stands(bench, session, asked):
+            if not _stands(bench, session, part, asked):
                 del readings[-len(answer) :]
         keep(bench.root, session)
         _say_so_far(bench, session, part)
@@ -97,9 +97,9 @@ def odd_in(bench: Bench, session: Session) -> tuple[Odd, ...]:
     return tuple(odd for odd in odd_values(kite, bench.book) if odd.path.startswith(f"bench.{number}."))
 
 
-def _stands(bench: Bench, session: Session, asked: set[str]) -> bool:
+def _stands(bench: Bench, session: Session, part: Part, asked: set[str]) -> bool:
     """Whether what was just typed is meant: what looks like a slip is asked about at once, each thing once."""
-    for odd in odd_in(bench, session):
+    for odd in sorted(odd_in(bench, session), key=lambda odd: not odd.path.endswith(f".{part}")):
         if odd.kind not in asked:
             asked.add(odd.kind)
             tell(f"{odd.what[:1].upper()}{odd.what[1:]}. {odd.instead}", "    ! ", fg="yellow")
