@@ -160,6 +160,7 @@ class Shape(Struct, frozen=True):
 
     thrust_N: float | None = None
     thrust_u_N: float | None = None  # how near the true value; lengths cancel in it
+    tension: Measured | None = None  # the thrust, N, by the whole press where there is one, else by the halves
     rise_m: float | None = None
     tip_slope_left_rad: float | None = None
     tip_slope_right_rad: float | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 import numpy as np
@@ -11,7 +12,7 @@ from bowbook.book.stock import rod_material
 from bowbook.findings.bench_results import Shape
 from bowbook.findings.bow import BareBow
 from bowbook.findings.ledger import Ledger, listed
-from bowbook.findings.readings import LENGTH, without
+from bowbook.findings.readings import LENGTH, UFloat, measured, without
 from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.mechanics import elastica
 from bowbook.mechanics.profile import Profile
@@ -47,8 +48,9 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
             ledger.want(f"shape.{figure}", sentence)
     if limit is None:
         ledger.want("shape.strain_limit", "The rod's material or its strain_limit, in stock/rods.yaml.")
+    tension = _by_whole(kite, bare)
     if wanted or bow.length_m is None or bow.span_m is None or bare.both is None:
-        return Shape(strain_limit=limit)
+        return Shape(strain_limit=limit, tension=measured(tension))
     left, right = bare.both
     try:
         bent = elastica.bend(left.profile.reversed().joined(right.profile), bow.span_m)
@@ -56,12 +58,13 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
         ledger.problem("bow.span", error, "Measure the span tip to tip, and the bow along the rod.")
         return Shape(strain_limit=limit)
     EI = without(bare.mean_EI, LENGTH)  # the thrust goes with it
-    relative = float(EI.std_dev / EI.nominal_value)
+    thrust = bent.thrust_N * (EI / EI.nominal_value)
     strain = _strain(book, kite, bent, bow.length_m, ledger)
     _judge(strain, limit, ledger)
     return Shape(
         thrust_N=bent.thrust_N,
-        thrust_u_N=bent.thrust_N * relative,
+        thrust_u_N=float(thrust.std_dev),
+        tension=measured(thrust if tension is None else tension),
         rise_m=bent.rise_m,
         tip_slope_left_rad=bent.slope_left_rad,
         tip_slope_right_rad=bent.slope_right_rad,
@@ -71,6 +74,18 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
         curve=_curve(bent),
         even_curve=_even_curve(bow.length_m, bow.span_m),
     )
+
+
+def _by_whole(kite: Kite, bare: BareBow) -> UFloat | None:
+    """The strung bow's tension by its whole press, N: lengths cancel in it, and no middle was held by fingers."""
+    length, span = kite.bow.length_m, kite.bow.span_m
+    if bare.whole_load is None or length is None or span is None:
+        return None
+    try:
+        ratio = elastica.bend_uniform(1.0, length, span).thrust_N * (length / math.pi) ** 2
+    except ValueError:
+        return None  # said where the span is
+    return without(bare.whole_load * ratio, LENGTH)
 
 
 def _curve(bent: elastica.BentBow) -> tuple[tuple[float, float], ...]:

@@ -71,8 +71,8 @@ def _bow(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
         ),
         units,
     )
-    thrust = found.shape.thrust_N
-    tension = (("Tension", numbers.surely(thrust, found.shape.thrust_u_N, "force", units)),) if thrust else ()
+    thrust = found.shape.tension
+    tension = (("Tension", numbers.surely(thrust.value, thrust.u, "force", units)),) if thrust else ()
     hold = (("Hold, inferred from the whole bow", numbers.number(bow.hold_factor)),) if bow.hold_factor else ()
     return exact + measured + tension + hold
 

@@ -32,7 +32,7 @@ def sure_answers(
     say_even, sure_even = _even(found, units, even.text)
     say_stiff, sure_stiff = _stiff(found, units, stiff.text)
     say_wind, sure_wind = _wind(found, units, wind.text)
-    tight = "How tight is its bow?" if found.shape.thrust_N is not None else stiff.question
+    tight = "How tight is its bow?" if found.shape.tension is not None else stiff.question
     label = "To do" if even.tone == "act" else "Missing"
     return (
         SureAnswer(even.question, say_even, sure_even, even.next_step, label, even.tone),
@@ -62,12 +62,13 @@ def _even(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
 
 
 def _stiff(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
-    thrust, total, share = found.shape.thrust_N, found.total, found.skin.share
-    if thrust is None:
+    tension, total, share = found.shape.tension, found.total, found.skin.share
+    if tension is None:
         return text, None
-    say = f"Strung, it pushes its tips apart with {numbers.surely(thrust, found.shape.thrust_u_N, 'force', units)}."
+    say = f"Strung, it pushes its tips apart with {numbers.surely(tension.value, tension.u, 'force', units)}."
     if total is None:
-        return say, "That is the bow alone; what the skin adds is not known yet."
+        unknown = "" if found.skin.how else "; what the skin adds is not known yet"
+        return say, f"That is the bow alone{unknown}."
     skin = f", {numbers.share(share, units)} of it the skin’s" if share is not None and found.skin.how else ""
     how = {
         "same skin": " By its sister kites in the same skin, not measured on this one.",
@@ -109,4 +110,4 @@ def _wind(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
             low, high = (numbers.winds(edge, units) for edge in (expected.low_interval, expected.high_interval))
             sure += f" Its edges lie in {low} and {high}, 19 times in 20."
         return say, f"{sure} {flex}" if flex else sure
-    return text, None
+    return text, _flexes(found, units) if found.tips.flex_m_s is not None else None
