@@ -8,18 +8,37 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 from scipy.stats import binom
 
-from bowbook.book.records import Book, Bow, Change, Flight, Kite, Press, Rod, Round, Settings, Tips, Wind
+from bowbook.book.records import (
+    Book,
+    Bow,
+    Change,
+    Flight,
+    Kite,
+    Press,
+    Rod,
+    Round,
+    Section,
+    Settings,
+    Station,
+    Tips,
+    Wind,
+)
 from bowbook.book.sail import Sail
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.compute import compute_findings
+from bowbook.findings.life import life_at_the_bench
 from bowbook.findings.results import KiteSummary
 from bowbook.findings.stock import rod_findings
+from findings.books_of_chance import column
 from findings.simulated import GRAM, bare, book_with, judged, pooled, press, pressed_kite, weighed_kite
 
 pytestmark = pytest.mark.long
@@ -225,3 +244,69 @@ def test_a_learnt_hand_measures_the_next_bow(kind: str) -> None:
     assert rms[3] <= 0.06, rms
     assert rms[5] <= 0.045, rms
     assert rms[0] > rms[3], rms
+
+
+@dataclass
+class Strip:
+    """A flat half in any modulus, thinning evenly from the centre mark to its tip, pressed over its outer part."""
+
+    half: float
+    free: float
+    wide: float
+    thick: float
+    thin: float
+
+    def load(
+        self, scale: float, hold: object, spring: float, cut: float = 0.0, zone: tuple[float, float] = (0, 0)
+    ) -> float:
+        """The load, N, under which it bows with w (t − cut)³ over the zone, times the scale."""
+
+        def EI(s: float) -> float:
+            at = self.half - self.free + s
+            t = self.thick + (self.thin - self.thick) * at / self.half - (cut if zone[0] < at < zone[1] else 0.0)
+            return scale * self.wide * t**3
+
+        if hold == "spring":
+            return column(EI, self.free, spring=spring)
+        factor = {None: 0.93, "hinge": math.sqrt(0.97), "clamped": 1.0}.get(hold, hold)
+        return column(EI, self.free, clamped=hold == "clamped") / factor**2
+
+
+@pytest.mark.parametrize("hold", [None, "hinge", "clamped", 0.82, "spring"])
+def test_pressing_again_after_the_cut_shows_what_was_promised(hold: object) -> None:
+    """Tapered halves pressed short, in fingers, a hinge, a vice, by a factor and by a learnt spring: to 0.5 %.
+
+    After the advised cut the scale is read again by plain shooting.
+    """
+    rng = np.random.default_rng(67)
+    spring, book, checked = 0.35, book_with(), 0
+    bows = enumerate((0.012, 0.02, 0.04))
+    known = [weighed_kite(rng, f"t{n}", (EI, EI), ("spring", spring), 0.0, 0.985) for n, EI in bows]
+    ratio = 1.026 if hold == "clamped" else 1.034
+    while checked < 6:
+        half, thick = float(rng.uniform(0.26, 0.40)), float(rng.uniform(0.0016, 0.0024))
+        strip = Strip(half, half * float(rng.uniform(0.85, 1)), 0.004, thick, thick * float(rng.uniform(0.65, 1)))
+        sections = ((0.0, strip.thick), (half, strip.thin))
+        stations = tuple(Station(at, Section("flat", t, strip.wide)) for at, t in sections)
+        grams = float(rng.uniform(150, 500))
+        left, right = (
+            Press((g * GRAM,) * 5, length_m=strip.free, hold=None if hold == "spring" else hold)
+            for g in (1.06 * grams, 0.95 * grams)
+        )
+        bow = Bow(length_m=2 * half, span_m=1.85 * half, left=stations, right=stations)
+        kite = Kite("k", "K", bow=bow, bench=(Round(left=left, right=right),))
+        found = life_at_the_bench(book, kite, pooled(book, [*(known if hold == "spring" else ()), kite]))
+        high, low = 1.06 * grams * GRAM, 0.95 * grams * GRAM
+        unit = strip.load(1.0, "hinge", spring) * 0.97  # between hinges
+        scale = brentq(_miss(strip, hold, spring, high / ratio), 0.4 * high / ratio / unit, 1.001 * high / ratio / unit)
+        for option in found.shave.options or ():
+            if option.feasible and option.thickness_m is not None:
+                checked += 1
+                zone = (option.start_m or 0.0, option.end_m or 0.0)
+                read = ratio * strip.load(scale, hold, spring, option.thickness_m, zone)
+                assert option.press_after_N == pytest.approx(low, rel=0.005)
+                assert read == pytest.approx(low, rel=0.005)
+
+
+def _miss(strip: Strip, hold: object, spring: float, load: float) -> Callable[[float], float]:
+    return lambda scale: strip.load(scale, hold, spring) - load
