@@ -67,6 +67,7 @@ class Run:
     made_from: dict[str, MadeFrom] = field(default_factory=dict)
     digests: dict[str, str] = field(default_factory=dict)
     made: list[str] = field(default_factory=list)
+    latest: tuple[Value[object], object] | None = None  # the model that was last worked out
     report: PublishReport | None = None
 
     @property
@@ -328,8 +329,9 @@ def _standing(run: Run, address: str) -> Held | None:
 
 def _worked_out(run: Run, target: Target, was: MadeFrom | None) -> tuple[MadeFrom, bytes | None]:
     """What one file is made from now, and its bytes; no bytes where it `was` made to show the same."""
-    model = target.model()
-    shows = target.shows(model)
+    if run.latest is None or run.latest[0] is not target.model:  # both files of a chart have one model
+        run.latest = target.model, target.model()
+    shows = target.shows(model := run.latest[1])
     if was is not None and shows == was.shows:
         return MadeFrom(target.made_from, shows, was.steps), None
     run.cache.asked.clear()
