@@ -18,7 +18,7 @@ from bowbook.charts import (
     winds_beside,
 )
 from bowbook.charts.sheet import Drawing
-from bowbook.charts.tables import Table
+from bowbook.charts.tables import ChartTable
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BatchFindings, BookFindings, Drift, Findings, Spread
 
@@ -56,7 +56,7 @@ def reread(kite: Findings) -> Findings:
     return replace(kite, drift=Drift(days[0], days[-1], Measured(-0.06, 0.01), 0.02)) if days else kite
 
 
-def tabled(book: BookFindings) -> dict[str, Table]:
+def tabled(book: BookFindings) -> dict[str, ChartTable]:
     """The table under each of them."""
     kites = list(book.kites.values())
     return {

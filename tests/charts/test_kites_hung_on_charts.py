@@ -12,7 +12,7 @@ import pytest
 from msgspec.structs import replace
 from PIL import Image
 
-from bowbook.book.sail import Drawing, Panels
+from bowbook.book.sail import Panels, SailDrawing
 from bowbook.charts import comfort, takeaway
 from bowbook.charts.card import card_png
 from bowbook.charts.paths import shapes_in
@@ -85,7 +85,7 @@ def test_the_phone_has_a_row_for_each_kite_softest_first() -> None:
 def test_the_preview_picture_shows_panels_and_the_makers_drawing() -> None:
     """A sail in three colours and a disc painted on it: as on the page, not two plain halves."""
     panels = Panels("quarters", ("#ff8800", "#008855", "#2244cc"))
-    disc = Drawing((0.0, 0.0, 10.0, 10.0), '<circle cx="5" cy="4" r="1.5" fill="#00ffff"/>')
+    disc = SailDrawing((0.0, 0.0, 10.0, 10.0), '<circle cx="5" cy="4" r="1.5" fill="#00ffff"/>')
     kite = replace(KITE, kite=replace(KITE.kite, sail=replace(KITE.kite.sail, panels=panels, drawing=disc)))
     picture = Image.open(io.BytesIO(card_png(kite, BOOK))).convert("RGB")
     seen = {colour for _, colour in picture.getcolors(1_000_000) or ()}

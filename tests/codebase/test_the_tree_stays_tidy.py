@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 from fnmatch import fnmatch
@@ -35,6 +36,17 @@ PROGRAM = [p for p in KEPT if p.suffix == ".py"]
 def test_a_module_can_be_read_in_one_sitting(file: Path) -> None:
     """No module, of the program or of its tests, is longer than 400 lines."""
     assert len(file.read_text(encoding="utf-8").splitlines()) <= 400
+
+
+def test_no_two_classes_share_a_name() -> None:
+    """A class's name says which of the program's it is."""
+    named: dict[str, list[str]] = {}
+    for file in PROGRAM:
+        if file.is_relative_to(ROOT / "generator"):
+            for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.ClassDef):
+                    named.setdefault(node.name, []).append(file.relative_to(ROOT).as_posix())
+    assert {name: files for name, files in named.items() if len(files) > 1} == {}
 
 
 def test_nothing_generated_is_kept() -> None:

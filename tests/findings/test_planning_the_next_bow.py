@@ -12,7 +12,7 @@ from scipy.special import ellipe, ellipk
 
 from bowbook.book.records import Wind
 from bowbook.findings.compute import compute_findings
-from bowbook.findings.planning import Plan, PlanError, plan_for_wind, plan_like
+from bowbook.findings.planning import BowPlan, PlanError, plan_for_wind, plan_like
 from bowbook.findings.results import BookFindings
 from bowbook.findings.rod_choice import RodChoice
 from bowbook.format.read_book import read_book
@@ -58,7 +58,7 @@ def wind(low_mph: float, high_mph: float) -> Wind:
     return Wind(low_mph * MPH, high_mph * MPH)
 
 
-def of(plan: Plan, rod: str) -> RodChoice:
+def of(plan: BowPlan, rod: str) -> RodChoice:
     """What the plan says of one rod."""
     return next(choice for choice in plan.rods if choice.rod == rod)
 

@@ -114,7 +114,7 @@ _VALUES: dict[type, Callable[[random.Random, Any], Any]] = {
     fields.WindSpan: lambda dice, _: dice.choice(_WINDS),
     fields.Taps: lambda dice, _: dice.choice(("6 mph liked", "0 mph little", "5 mph little, 6 mph liked, 40 m/s much")),
     fields.Share: lambda dice, s: quantity(dice, "ratio", s.low, s.high),
-    fields.Hold: lambda dice, s: dice.choice(("pinned", "clamped", f"{s.low:g}", f"{s.high:g}", "0.699")),
+    fields.HeldEnd: lambda dice, s: dice.choice(("pinned", "clamped", f"{s.low:g}", f"{s.high:g}", "0.699")),
     fields.Stretch: lambda dice, _: dice.choice((*shapes.ZONES, "0-1 mm", "100-200 mm", "0-320 mm")),
     fields.Name: lambda dice, s: dice.choice(
         {"rod": ("r",), "skin": ("s",), "bow": ("light", "strong")}.get(s.of, KEYS)

@@ -19,10 +19,10 @@ from bowbook.format.read_book import read_book
 from bowbook.format.write_kite import SCHEMA_LINE
 from bowbook.importing.columns import WORDS
 from bowbook.importing.headings import is_understood
-from bowbook.importing.plan import Plan, make_plan
+from bowbook.importing.plan import TablePlan, make_plan
 from bowbook.importing.plan_file import followed, plan_text, read_wishes
-from bowbook.importing.rows import Taken, take_over, with_losses
-from bowbook.importing.table import Table, read_table
+from bowbook.importing.rows import TakenTable, take_over, with_losses
+from bowbook.importing.table import NotesTable, read_table
 from bowbook.terminal.starter import begin_book
 
 TABLES = sorted(path for path in (Path(__file__).parent / "tables").iterdir() if path.suffix != ".txt")
@@ -60,7 +60,7 @@ def typed(cell: str) -> object:
     return cell
 
 
-def taken(path: Path, folder: Path, book: Book) -> tuple[Table, Plan, Taken]:
+def taken(path: Path, folder: Path, book: Book) -> tuple[NotesTable, TablePlan, TakenTable]:
     """The table, its plan and what comes of it."""
     table = read_table(as_file(path, folder), is_understood)
     plan = make_plan(table, book.settings.units)
@@ -68,7 +68,7 @@ def taken(path: Path, folder: Path, book: Book) -> tuple[Table, Plan, Taken]:
     return table, with_losses(plan, result), result
 
 
-def told(table: Table, plan: Plan, result: Taken) -> str:
+def told(table: NotesTable, plan: TablePlan, result: TakenTable) -> str:
     """Plan and result as they stand beside the table."""
     lines = [line for line in plan_text(plan).splitlines() if not line.startswith("#")]
     lines += ["", *table.said, *(f"row {number}: {sentence}" for number, sentence in result.said)]

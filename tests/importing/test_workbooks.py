@@ -11,7 +11,7 @@ import pytest
 from openpyxl.worksheet.formula import ArrayFormula
 
 from bowbook.importing.headings import is_understood
-from bowbook.importing.table import Table, TableError, read_table
+from bowbook.importing.table import NotesTable, TableError, read_table
 
 
 @pytest.fixture
@@ -43,7 +43,7 @@ def workbook(tmp_path: Path) -> Path:
     return saved
 
 
-def cells(table: Table) -> list[tuple[str, ...]]:
+def cells(table: NotesTable) -> list[tuple[str, ...]]:
     """The cells of every row."""
     return [row.cells for row in table.rows]
 

@@ -6,7 +6,7 @@ from math import pi
 
 import pytest
 
-from bowbook.mechanics.balance import Sureness, difference, verdict
+from bowbook.mechanics.balance import DifferenceSureness, difference, verdict
 from bowbook.mechanics.cantilever import droop_rigidity, sag_rigidity
 from bowbook.mechanics.column import CLAMPED, pinned_column_load, rigidity_from_load
 from bowbook.mechanics.elastica import bend, load_ratio_from_rise
@@ -38,7 +38,7 @@ def test_equal_halves_read_equal_when_turned_over() -> None:
 
     d = difference(rigidity_from_load(left, HALF), rigidity_from_load(right, HALF))
     assert d == pytest.approx(0.0, abs=1e-12)
-    assert verdict(d, Sureness(((0.01, 20.0),), 0.0, 3), 0.03) == "even"
+    assert verdict(d, DifferenceSureness(((0.01, 20.0),), 0.0, 3), 0.03) == "even"
 
     bow = half.reversed().joined(half)
     bent = bend(bow, 1.8 * HALF)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm, t
 
-from bowbook.mechanics.balance import Sureness, bound, difference, mark_uncertainty, promise, verdict
+from bowbook.mechanics.balance import DifferenceSureness, bound, difference, mark_uncertainty, promise, verdict
 
 
 def test_a_mark_off_the_middle_makes_a_difference_of_four_times_its_part() -> None:
@@ -33,7 +33,7 @@ def test_a_mark_by_a_ruler_is_off_by_a_triangle() -> None:
 def test_the_limits_are_quantiles_of_student_s_t(n: int, p: float, degrees: float) -> None:
     """scipy.stats.t: even by t₀.₉₇₅ up to three readings and t₀.₉₈₇₅ after, stiffer by t₀.₉₉₃₇₅ at every look."""
     of = norm if degrees == inf else t(degrees)
-    sure = Sureness(((0.01, degrees),), 0.0, n)
+    sure = DifferenceSureness(((0.01, degrees),), 0.0, n)
     even, stiffer = 0.2 - of.ppf(p) * 0.01, of.ppf(0.99375) * 0.01
 
     assert verdict(even - 1e-9, sure, 0.2) == "even"
@@ -46,7 +46,7 @@ def test_the_limits_are_quantiles_of_student_s_t(n: int, p: float, degrees: floa
 
 def test_a_mark_known_for_certain_adds_to_the_uncertainty_and_to_the_degrees() -> None:
     """Equal parts from scatter with three degrees and from the mark: √2 of either, twelve degrees."""
-    sure = Sureness(((0.01, 3.0),), 0.01, 3)
+    sure = DifferenceSureness(((0.01, 3.0),), 0.01, 3)
 
     assert sure.u == pytest.approx(0.01 * sqrt(2), rel=1e-12)
     assert sure.degrees == pytest.approx(12.0, rel=1e-12)
@@ -60,14 +60,14 @@ def test_a_promise_comes_true_as_often_as_it_says(d: float, n: int) -> None:
     """
     rng = np.random.default_rng(11)
     draws, nu, s = 200_000, 20, 0.012
-    sure = Sureness(((s * sqrt(2 / n), float(nu)),), 0.0026, n)
+    sure = DifferenceSureness(((s * sqrt(2 / n), float(nu)),), 0.0026, n)
     sigma = s * np.sqrt(nu / rng.chisquare(nu, draws))
     v = 2 * sigma**2 / n
     k = 0.03**2 / (0.03**2 + v)
     true = k * d + np.sqrt(k * v) * rng.normal(size=draws)
     for m in (2, 6, 12):
         after = (n * d + m * (true + sigma * np.sqrt(2 / m) * rng.normal(size=draws))) / (n + m)
-        later = Sureness(((s * sqrt(2 / (n + m)), nu + 2.0 * m),), 0.0026, n + m)
+        later = DifferenceSureness(((s * sqrt(2 / (n + m)), nu + 2.0 * m),), 0.0026, n + m)
         settled = np.mean((abs(after) > max(0.03, later.to_be_stiffer)) | (abs(after) <= 0.03 - later.to_be_even))
         found = promise(d, sure, (n, n), 0.03)
         if m == 12:
@@ -80,5 +80,5 @@ def test_a_promise_comes_true_as_often_as_it_says(d: float, n: int) -> None:
 
 def test_what_readings_cannot_settle_is_not_promised() -> None:
     """A difference near the tolerance, and fingers that scatter by a tenth."""
-    assert promise(0.03, Sureness(((0.005, 20.0),), 0.0026, 3), (3, 3), 0.03).more is None
-    assert promise(0.0, Sureness(((0.08, 20.0),), 0.0, 3), (3, 3), 0.03).more is None
+    assert promise(0.03, DifferenceSureness(((0.005, 20.0),), 0.0026, 3), (3, 3), 0.03).more is None
+    assert promise(0.0, DifferenceSureness(((0.08, 20.0),), 0.0, 3), (3, 3), 0.03).more is None

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.special import stdtrit
 
 from bowbook.mechanics.scatter import (
-    Change,
+    RereadChange,
     Scatter,
     degrees_in_use,
     fit_scatter,
@@ -100,7 +100,7 @@ def test_sessions_scatter_is_found_again() -> None:
     """Five thousand halves read on two days, 2 % apart on each beside readings of 1 %: 2 % comes back."""
     rng = np.random.default_rng(3)
     moved = np.diff(0.02 * rng.normal(size=(5000, 2)) + 0.01 * rng.normal(size=(5000, 2)))[:, 0]
-    found = session_scatter([Change(float(change), 0.01, 0.01) for change in moved])
+    found = session_scatter([RereadChange(float(change), 0.01, 0.01) for change in moved])
 
     assert found.relative == pytest.approx(0.02, rel=0.05)
     assert found.degrees == 5003
@@ -108,7 +108,7 @@ def test_sessions_scatter_is_found_again() -> None:
 
 def test_readings_steadier_than_their_scatter_leave_no_scatter_between_days() -> None:
     """Never the root of a negative number."""
-    assert session_scatter([Change(0.0, 0.02, 0.02)] * 9).relative == 0.0
+    assert session_scatter([RereadChange(0.0, 0.02, 0.02)] * 9).relative == 0.0
 
 
 @pytest.mark.parametrize("values", [(), (200.0, 0.0), (-1.0,), (float("nan"),)])

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Sail, Shave
-from bowbook.pages.kite_days import State, states_of
+from bowbook.pages.kite_days import StateDays, states_of
 from bowbook.pages.story import Setting, StoryPart, to_parts
 
 PRESS = Press((2.0, 2.1))
@@ -18,7 +18,7 @@ def parts_of(story: str) -> tuple[StoryPart, ...]:
     return to_parts(story, Setting("kites/reed/index.html", "content/kites/reed.md", top=4))
 
 
-def told(states: Sequence[State]) -> list[tuple[str, list[tuple[str, str | None]]]]:
+def told(states: Sequence[StateDays]) -> list[tuple[str, list[tuple[str, str | None]]]]:
     return [(state.name, [(day.kind, day.on) for day in state.days]) for state in states]
 
 

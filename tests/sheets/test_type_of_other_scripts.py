@@ -17,7 +17,7 @@ from matplotlib.ft2font import FT2Font, LoadFlags
 from pypdf import PdfReader
 
 from bowbook.sheets import fonts, typesetting
-from bowbook.sheets.page import Page, blank_page
+from bowbook.sheets.page import PaperPage, blank_page
 from bowbook.sheets.pdf import write_pdf
 from sheets.paper import read_back, squeezed
 
@@ -39,7 +39,7 @@ WORDS = {
 }
 
 
-def page_of(*lines: str) -> Page:
+def page_of(*lines: str) -> PaperPage:
     """A page with these lines under each other, in turn plain and bold."""
     page = blank_page("a4")
     for n, line in enumerate(lines):

@@ -182,7 +182,7 @@ class Change(Struct, frozen=True):
     note: str | None = None
 
 
-class Target(Struct, frozen=True):
+class BowTarget(Struct, frozen=True):
     """What the bare bow is to read on the bench."""
 
     left: Press | None = None
@@ -283,7 +283,7 @@ class Kite(Struct, frozen=True):
     bows: Mapping[str, Bow] = {}
     to: str | None = None  # who has it, where it was given away
     tags: tuple[str, ...] = ()
-    target: Target | None = None
+    target: BowTarget | None = None
     batch: str | None = None  # name shared by kites built together
     example: bool = False  # an example to learn from, no kite of the maker's
     about: tuple[str, ...] = ()  # paths of the sizes and masses that are written as a guess

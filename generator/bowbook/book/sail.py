@@ -23,7 +23,7 @@ class Panels(Struct, frozen=True):
     count: int | None = None
 
 
-class Drawing(Struct, frozen=True):
+class SailDrawing(Struct, frozen=True):
     """A maker's drawing, made safe: its view box (x, y, width, height) and its elements as SVG text."""
 
     view: tuple[float, float, float, float]
@@ -42,4 +42,4 @@ class Sail(Struct, frozen=True):
     corners: tuple[Corner, ...] = ()
     panels: Panels | None = None
     decoration: str | None = None  # file in the kite's folder
-    drawing: Drawing | None = None  # what that file holds
+    drawing: SailDrawing | None = None  # what that file holds

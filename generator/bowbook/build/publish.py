@@ -44,7 +44,7 @@ class ProblemsError(Exception):
 
 
 @dataclass(slots=True)
-class Run:
+class PublishRun:
     """One publish on its way: what each step leaves for the next. `report` is set when there is no more to do."""
 
     root: Path
@@ -119,7 +119,7 @@ def _tried(
     for left in reversed(range(_TRIES)):
         cache = Cache(file, home)
         try:
-            return _in_steps(Run(book, site, workers, tell, swap, cache, client))
+            return _in_steps(PublishRun(book, site, workers, tell, swap, cache, client))
         except CacheDamagedError:
             cache.forget()
             file = file if left > 1 else None  # it comes back damaged: do without
@@ -135,7 +135,7 @@ def _tried(
     raise AssertionError("an empty cache is not damaged")
 
 
-def _in_steps(run: Run) -> PublishReport:
+def _in_steps(run: PublishRun) -> PublishReport:
     for step in STEPS:
         step(run)
         if run.report is not None:
@@ -143,7 +143,7 @@ def _in_steps(run: Run) -> PublishReport:
     raise AssertionError("the last step reports")
 
 
-def look(run: Run) -> None:
+def look(run: PublishRun) -> None:
     """See what has changed since the last time; with nothing changed there is nothing to do."""
     run.tell("looking at what has changed")
     run.last = run.cache.note(Published, run.note) or Published()
@@ -159,7 +159,7 @@ def look(run: Run) -> None:
         run.report = PublishReport(run.output, run.last.pages, kept=len(run.present.files), foreign=run.present.foreign)
 
 
-def read(run: Run) -> None:
+def read(run: PublishRun) -> None:
     """Read what is not known of the book, find every problem that shows before a page is made, and compute it."""
     from bowbook.build.reading import read_for_publish
     from bowbook.findings.compute import compute, kite_problems
@@ -183,7 +183,7 @@ def read(run: Run) -> None:
     run.doubts = kite_problems(run.values, book)
 
 
-def prepare_photos(run: Run) -> None:
+def prepare_photos(run: PublishRun) -> None:
     """Make every photo's sizes that are not kept."""
     from bowbook.build.photo_steps import made_photos
 
@@ -195,7 +195,7 @@ def prepare_photos(run: Run) -> None:
         raise ProblemsError(problems)
 
 
-def plan(run: Run) -> None:
+def plan(run: PublishRun) -> None:
     """Say which files the site has, and what each is made from."""
     from bowbook.book.values import Gathered, Given, bind
     from bowbook.build.targets import BuildContext, targets
@@ -225,7 +225,7 @@ def plan(run: Run) -> None:
         )
 
 
-def make(run: Run) -> None:
+def make(run: PublishRun) -> None:
     """Make, beside the site that stands, every file whose making would not give the same bytes again."""
     known = (run.cache.note(dict[str, MadeFrom], f"{run.note}: made") if run.last.files else None) or {}
     kept: dict[str, Held] = {}
@@ -257,14 +257,14 @@ def make(run: Run) -> None:
         raise ProblemsError(tuple(dict.fromkeys(problems)))
 
 
-def finish(run: Run) -> None:
+def finish(run: PublishRun) -> None:
     """Add the files that speak of all the others: what a browser keeps for the field, and the site's own list."""
     assert run.theme is not None
     run.digests["sw.js"] = _put(run, "sw.js", run.theme.service_worker(sorted(run.digests.items())))
     run.digests[files.MANIFEST] = _put(run, files.MANIFEST, files.manifest_text(run.digests))
 
 
-def put_in_place(run: Run) -> None:
+def put_in_place(run: PublishRun) -> None:
     """Let the new site take the old one's place, unless they are the same."""
     present = run.present.files
     removed = sorted(present.keys() - run.digests.keys())
@@ -295,11 +295,11 @@ def put_in_place(run: Run) -> None:
     )
 
 
-STEPS: tuple[Callable[[Run], None], ...] = (look, read, prepare_photos, plan, make, finish, put_in_place)
+STEPS: tuple[Callable[[PublishRun], None], ...] = (look, read, prepare_photos, plan, make, finish, put_in_place)
 
 
 def _shown_first(
-    run: Run, to_make: Sequence[tuple[Target, MadeFrom | None]]
+    run: PublishRun, to_make: Sequence[tuple[Target, MadeFrom | None]]
 ) -> dict[str, tuple[MadeFrom, bytes | None]]:
     """The pages being looked at, worked out and shown; none that may lean on a new file."""
     from bowbook.pages.theme import ThemeProblem
@@ -321,13 +321,13 @@ def _shown_first(
     return made
 
 
-def _standing(run: Run, address: str) -> Held | None:
+def _standing(run: PublishRun, address: str) -> Held | None:
     """The file that stands at an address, if it is the one the last publish left there."""
     there, was = run.present.files.get(address), run.last.files.get(address)
     return there if there is not None and was is not None and there.digest == was.digest else None
 
 
-def _worked_out(run: Run, target: Target, was: MadeFrom | None) -> tuple[MadeFrom, bytes | None]:
+def _worked_out(run: PublishRun, target: Target, was: MadeFrom | None) -> tuple[MadeFrom, bytes | None]:
     """What one file is made from now, and its bytes; no bytes where it `was` made to show the same."""
     if run.latest is None or run.latest[0] is not target.model:  # both files of a chart have one model
         run.latest = target.model, target.model()
@@ -339,7 +339,9 @@ def _worked_out(run: Run, target: Target, was: MadeFrom | None) -> tuple[MadeFro
     return MadeFrom(target.made_from, shows, tuple(run.cache.asked)), data
 
 
-def _made(run: Run, target: Target, was: MadeFrom | None, ready: tuple[MadeFrom, bytes | None] | None) -> Outcome:
+def _made(
+    run: PublishRun, target: Target, was: MadeFrom | None, ready: tuple[MadeFrom, bytes | None] | None
+) -> Outcome:
     """Make one file and put it into the new site; the one that stands, where it `was` made to show the same."""
     from bowbook.pages.theme import ThemeProblem
 
@@ -353,7 +355,7 @@ def _made(run: Run, target: Target, was: MadeFrom | None, ready: tuple[MadeFrom,
     return Outcome(_put(run, target.address, data), True, made_from, run.cache.hand_over())
 
 
-def _put(run: Run, address: str, data: bytes) -> str:
+def _put(run: PublishRun, address: str, data: bytes) -> str:
     """Put one file into the new site: the very same one if it stands already, so that it stays untouched."""
     if _stands(run, address, data):
         run.swap.keep(address)
@@ -362,13 +364,13 @@ def _put(run: Run, address: str, data: bytes) -> str:
     return files.digest_of(data)
 
 
-def _stands(run: Run, address: str, data: bytes) -> bool:
+def _stands(run: PublishRun, address: str, data: bytes) -> bool:
     """Whether the file that stands at an address has these bytes."""
     there = run.present.files.get(address)
     return there is not None and there.digest == files.digest_of(data)
 
 
-def _share(run: Run, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
+def _share(run: PublishRun, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
     """What each task gives, made by as many processes as the run may use."""
     if not tasks:
         return []
@@ -377,7 +379,7 @@ def _share(run: Run, tasks: Sequence[Callable[[], T]], what: str, first: Sequenc
     return share(tasks, run.workers, lambda done, total: run.tell(f"making {what}", done, total), first)
 
 
-def _write(run: Run, **notes: object) -> None:
+def _write(run: PublishRun, **notes: object) -> None:
     """Write what is to be known the next time; a site without that is still whole, the next publish only costs more."""
     run.cache.write(**notes)
     if run.cache.failed:

@@ -17,7 +17,7 @@ from bowbook.findings.compute import KiteFacts, facts_of
 from bowbook.format.folder import key_of, read_bytes
 from bowbook.format.read_book import (
     KITES,
-    Frame,
+    BookFrame,
     KiteEntry,
     assemble,
     kite_problems,
@@ -184,7 +184,7 @@ def without_words(read: ReadKite) -> Kite:
 class _Checked:
     """The checks of one kite that need more than its own file."""
 
-    def __init__(self, root: Path, frame: Frame, name: str) -> None:
+    def __init__(self, root: Path, frame: BookFrame, name: str) -> None:
         self._root, self._frame, self._name = root, frame, name
 
     def problems(

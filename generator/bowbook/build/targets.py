@@ -22,7 +22,7 @@ from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
 from bowbook.findings.compute import BookValues, without_notes
 from bowbook.findings.results import BookFindings
 from bowbook.format.json_schema import SchemaName
-from bowbook.pages.atom import Entry, Listed, as_atom, as_sitemap, entries_of
+from bowbook.pages.atom import FeedEntry, SitemapPage, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, book_figures, kite_as_csv, kite_as_json, schema_text
 from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, shared_settings, sheet_pdf, to_share
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
@@ -131,12 +131,12 @@ def _data(context: BuildContext) -> Iterator[Target]:
     rows = Gathered([steps.later(str, bind(kite_as_csv, kite.findings)) for kite in kites])
     yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)
     units = Given(book.settings.units)
-    entries = [steps.later(tuple[Entry, ...], bind(entries_of, kite.record, units)) for kite in kites]
+    entries = [steps.later(tuple[FeedEntry, ...], bind(entries_of, kite.record, units)) for kite in kites]
     yield Target("data", "feed.xml", bind(as_atom, settings, Gathered(entries)), str.encode)
     for kind in SCHEMAS:
         yield Target("schema", f"data/schema/{kind}.json", bind(schema_text, Given(kind)), str.encode)
     if book.settings.address is not None:
-        listed = tuple(Listed(page.address, page.priority) for page in context.plan.pages)
+        listed = tuple(SitemapPage(page.address, page.priority) for page in context.plan.pages)
         sitemap = bind(as_sitemap, Given(book.settings.address), Given(listed))
         yield Target("data", "sitemap.xml", sitemap, str.encode)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bowbook.book.records import Units, Wind
 from bowbook.book.units import show
 from bowbook.charts import scale
-from bowbook.charts.flown import Flown, flown_chart
+from bowbook.charts.flown import FlownRow, flown_chart
 from bowbook.charts.labels import wide
 from bowbook.charts.plot import Axis
 from bowbook.charts.rows import FOOT, from_nothing, rows_plot
@@ -134,7 +134,7 @@ def _stiff(board: Board, sheet: Sheet, rows: Sequence[tuple[str, float, float | 
 def wind_chart(found: Findings, units: Units, people: Mapping[str, Range | Predicted], most: float) -> Drawing | None:
     """Which wind each flyer likes it in, solid where it was flown, dashed where predicted."""
     rows = [
-        Flown(
+        FlownRow(
             name,
             "" if number else "flown" if isinstance(span, Range) else "predicted",
             None,

@@ -23,7 +23,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, IdentityTransform, Transform, TransformedPath
 
 from bowbook.charts.board import BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
-from bowbook.charts.sails import Hung
+from bowbook.charts.sails import PlacedSail
 from bowbook.charts.svg import number
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ class SailsArtist(Artist):
 
     def __init__(self) -> None:
         super().__init__()
-        self.hung: Sequence[Hung] = ()
+        self.hung: Sequence[PlacedSail] = ()
 
     def draw(self, renderer: Any) -> None:
         """Draw the kites into a picture, or name them in an SVG."""

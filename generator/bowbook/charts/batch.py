@@ -10,7 +10,7 @@ from bowbook.charts.labels import shortened
 from bowbook.charts.plot import Axis
 from bowbook.charts.points import repeats
 from bowbook.charts.sheet import Drawing, Sheet
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.charts.words import spelled
 from bowbook.findings.results import BatchFindings, BookFindings, Findings
 
@@ -57,11 +57,13 @@ def batch_chart(name: str, batch: BatchFindings, kites: Sequence[Findings], book
     return Drawing("batch", name, f"What the bows of {name} read", said, draw)
 
 
-def batch_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
+def batch_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     """Both halves of every bow."""
     units = book.book.settings.units
     rows = [
-        Row((f.kite.name, *(spelled(units, "force", one.press_N) for one in (f.bow.left, f.bow.right))), f.kite.key)
+        ChartRow(
+            (f.kite.name, *(spelled(units, "force", one.press_N) for one in (f.bow.left, f.bow.right))), f.kite.key
+        )
         for f in kites
     ]
-    return Table(("Kite", "Left half", "Right half"), tuple(rows))
+    return ChartTable(("Kite", "Left half", "Right half"), tuple(rows))

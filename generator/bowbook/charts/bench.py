@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bowbook.book.records import Press, Reading, Shave
 from bowbook.charts import scale
-from bowbook.charts.bench_plot import Column, draw
+from bowbook.charts.bench_plot import RoundColumn, draw
 from bowbook.charts.differences import difference_chart
 from bowbook.charts.sheet import Drawing
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import dated, dated_in_full, leaning, spelled
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
@@ -33,14 +33,14 @@ def bench_chart(findings: Findings, book: BookFindings) -> Drawing | None:
     )
 
 
-def bench_rows(findings: Findings, book: BookFindings) -> Table:
+def bench_rows(findings: Findings, book: BookFindings) -> ChartTable:
     """Every round in words: readings, difference, verdict, what was shaved after it; then the covered readings."""
     units = book.book.settings.units
     rows = []
     for number, judged in enumerate(findings.balance.rounds):
         done = findings.kite.bench[number].shaves if number < len(findings.kite.bench) else ()
         rows.append(
-            Row(
+            ChartRow(
                 (
                     f"{number + 1}" + (f", {dated_in_full(judged.on)}" if judged.on else ""),
                     *(spelled(units, "force", m) for m in (judged.left_N, judged.right_N, judged.whole_N)),
@@ -53,11 +53,13 @@ def bench_rows(findings: Findings, book: BookFindings) -> Table:
     skin = findings.skin
     if skin.left_N or skin.right_N:
         cells = (spelled(units, "force", m) for m in (skin.left_N, skin.right_N))
-        rows.append(Row(("skin on", *cells, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN)))
+        rows.append(ChartRow(("skin on", *cells, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN)))
     header = ("Round", "Left half", "Right half", "Whole bow", "Difference, 95 %", "Verdict", "Then shaved")
     empty = {i for i in range(1, len(header)) if all(row.cells[i] == UNKNOWN for row in rows)}
     kept = [i for i in range(len(header)) if i not in empty]
-    return Table(tuple(header[i] for i in kept), tuple(Row(tuple(row.cells[i] for i in kept)) for row in rows))
+    return ChartTable(
+        tuple(header[i] for i in kept), tuple(ChartRow(tuple(row.cells[i] for i in kept)) for row in rows)
+    )
 
 
 def _label(findings: Findings, number: int) -> str:
@@ -83,7 +85,7 @@ def _shaved(shaves: tuple[Shave, ...], book: BookFindings) -> tuple[str, ...]:
     return tuple(pieces)
 
 
-def _columns(findings: Findings, book: BookFindings) -> list[Column]:
+def _columns(findings: Findings, book: BookFindings) -> list[RoundColumn]:
     unit = scale.shown("force", book.book.settings.units)
 
     def figure(measured: Measured | None) -> Measured | None:
@@ -102,10 +104,12 @@ def _columns(findings: Findings, book: BookFindings) -> list[Column]:
         label = _label(findings, number)
         halves = (judged.left_N, judged.right_N)
         figures = (figure(judged.left_N), figure(judged.right_N), figure(judged.whole_N))
-        columns.append(Column(label, *figures, texts(*halves), single, _shaved(done.shaves if done else (), book)))
+        columns.append(RoundColumn(label, *figures, texts(*halves), single, _shaved(done.shaves if done else (), book)))
     covered, skin = findings.kite.covered, findings.skin
     if covered and (covered.left or covered.right):
         single = (repeats(covered.left), repeats(covered.right))
         said = texts(skin.left_N, skin.right_N)
-        columns.append(Column("skin on", figure(skin.left_N), figure(skin.right_N), None, said, single, covered=True))
+        columns.append(
+            RoundColumn("skin on", figure(skin.left_N), figure(skin.right_N), None, said, single, covered=True)
+        )
     return columns

@@ -9,11 +9,11 @@ from bowbook.charts.labels import wide
 from bowbook.charts.sheet import Sheet
 
 if TYPE_CHECKING:
-    from bowbook.charts.bench_plot import Column
+    from bowbook.charts.bench_plot import RoundColumn
     from bowbook.charts.board import Board
 
 
-def feet(board: Board, columns: Sequence[Column], box: tuple[float, float, float, float], sheet: Sheet) -> float:
+def feet(board: Board, columns: Sequence[RoundColumn], box: tuple[float, float, float, float], sheet: Sheet) -> float:
     """The rounds, and between them what was shaved, under plots with these px of left, top, width and foot.
 
     Gives the height these notes take.

@@ -24,7 +24,7 @@ LEFT, TOP, HEIGHT, UNDER = 44.0, 34.0, 190.0, 36.0  # px: beside, over, of and u
 LOW_PLOT = 58.0  # px, of the whole bow's plot
 
 
-class Column(Struct, frozen=True):
+class RoundColumn(Struct, frozen=True):
     """One round, or the covered readings: figures and single repeats in the unit shown."""
 
     label: str
@@ -41,7 +41,7 @@ class Column(Struct, frozen=True):
         return self.left if side == "left" else self.right
 
 
-def draw(board: Board, columns: Sequence[Column], findings: Findings, book: BookFindings, sheet: Sheet) -> float:
+def draw(board: Board, columns: Sequence[RoundColumn], findings: Findings, book: BookFindings, sheet: Sheet) -> float:
     """All of it on one sheet; gives its height."""
     unit, t = scale.shown("force", book.book.settings.units).unit, book.coverage
     width = sheet.width - LEFT - (86.0 if sheet.narrow else 150.0)
@@ -64,7 +64,7 @@ def draw(board: Board, columns: Sequence[Column], findings: Findings, book: Book
     return bottom + 28 + feet(board, columns, (LEFT, TOP, width, bottom), sheet)
 
 
-def _even(column: Column, tolerance: float) -> tuple[float, ...]:
+def _even(column: RoundColumn, tolerance: float) -> tuple[float, ...]:
     """The readings of the other half that would be even with the softer one: the tolerance is of the halves' mean."""
     if column.covered or column.left is None or column.right is None:
         return ()
@@ -72,7 +72,7 @@ def _even(column: Column, tolerance: float) -> tuple[float, ...]:
     return softer * (2 - tolerance) / (2 + tolerance), softer * (2 + tolerance) / (2 - tolerance)
 
 
-def _ground(plot: Plot, columns: Sequence[Column], findings: Findings) -> None:
+def _ground(plot: Plot, columns: Sequence[RoundColumn], findings: Findings) -> None:
     """What lies under the readings: the tolerance around the softer half, and a sky behind the covered ones."""
     apart = plot.width / len(columns)
     gap = 3 / apart
@@ -86,7 +86,7 @@ def _ground(plot: Plot, columns: Sequence[Column], findings: Findings) -> None:
                 plot.board.write(x + 10, y - 6, "even", "kt-small kt-ok")
 
 
-def _halves(plot: Plot, columns: Sequence[Column], findings: Findings, t: float, sheet: Sheet) -> None:
+def _halves(plot: Plot, columns: Sequence[RoundColumn], findings: Findings, t: float, sheet: Sheet) -> None:
     """The readings of both halves with their bars, single repeats beside them, names at their ends."""
     last = max((i for i, c in enumerate(columns) if c.left or c.right), default=-1)
     apart = plot.width / len(columns)
@@ -130,7 +130,7 @@ def _end_labels(plot: Plot, ends: Sequence[tuple[float, str, str, str]], sheet: 
 
 
 def _whole(
-    board: Board, columns: Sequence[Column], t: float, unit: str, sheet: Sheet, at: tuple[float, float, float]
+    board: Board, columns: Sequence[RoundColumn], t: float, unit: str, sheet: Sheet, at: tuple[float, float, float]
 ) -> None:
     """The whole bow's readings, on their own small plot: they are about a quarter of a half's."""
     read = [(i + 0.5, c.whole) for i, c in enumerate(columns) if c.whole]

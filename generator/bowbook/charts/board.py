@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.charts.plot import Axis, Plot
-from bowbook.charts.sails import Hung, Sail
+from bowbook.charts.sails import DrawnSail, PlacedSail
 
 Point = tuple[float, float]
 Points = Sequence[Point]
@@ -60,7 +60,7 @@ class TextMark(Struct, frozen=True, array_like=True, tag="words"):
 class SailsMark(Struct, frozen=True, array_like=True, tag="sails"):
     """Kites in their own colours; hollow ones have the ink "k-hollow"."""
 
-    hung: Sequence[Hung]
+    hung: Sequence[PlacedSail]
     inks: str
 
 
@@ -76,7 +76,7 @@ class Scene(Struct, frozen=True):
     titles: Mapping[str, str]
 
     @property
-    def sails(self) -> tuple[Sail, ...]:
+    def sails(self) -> tuple[DrawnSail, ...]:
         """The kites that hang in it, each once: whoever shows it as SVG holds their shapes."""
         return tuple({one.sail.id: one.sail for m in self.marks if isinstance(m, SailsMark) for one in m.hung}.values())
 
@@ -104,7 +104,7 @@ class Board:
         """Round points of one radius, px."""
         self._marks.append(DotsMark(_px(at), radius, inks, urls))
 
-    def hang(self, hung: Sequence[Hung], inks: str) -> None:
+    def hang(self, hung: Sequence[PlacedSail], inks: str) -> None:
         """Kites at px of the sheet."""
         self._marks.append(SailsMark([replace(one, x=round(one.x, 1), y=round(one.y, 1)) for one in hung], inks))
 

@@ -9,7 +9,7 @@ from bowbook.book.units import show
 from bowbook.charts import scale
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import Drawing, Sheet
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.wording import numbers
 
@@ -34,7 +34,7 @@ def bow_chart(findings: Findings, book: BookFindings) -> Drawing | None:
     )
 
 
-def bow_rows(findings: Findings, book: BookFindings) -> Table:
+def bow_rows(findings: Findings, book: BookFindings) -> ChartTable:
     """The strung bow's figures."""
     units, shape, bow = book.book.settings.units, findings.shape, findings.kite.bow
     figures = (
@@ -46,13 +46,13 @@ def bow_rows(findings: Findings, book: BookFindings) -> Table:
         ("Strain at the rod's surface", shape.strain, "strain"),
         ("Strain the rod may be bent to", shape.strain_limit, "strain"),
     )
-    rows = [Row((name, numbers.exact(value, kind, units))) for name, value, kind in figures if value is not None]
+    rows = [ChartRow((name, numbers.exact(value, kind, units))) for name, value, kind in figures if value is not None]
     if shape.thrust_N is not None:
         thrust = numbers.surely(shape.thrust_N, shape.thrust_u_N, "force", units)
-        rows.append(Row(("Thrust along the span", thrust)))
+        rows.append(ChartRow(("Thrust along the span", thrust)))
     if shape.deepest_offset_m is not None:
-        rows.insert(3, Row(("Deepest point", _deepest(findings, book))))
-    return Table(("Strung bow", "Figure"), tuple(rows))
+        rows.insert(3, ChartRow(("Deepest point", _deepest(findings, book))))
+    return ChartTable(("Strung bow", "Figure"), tuple(rows))
 
 
 def _deepest(findings: Findings, book: BookFindings) -> str:

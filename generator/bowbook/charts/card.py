@@ -10,7 +10,7 @@ from bowbook.book.records import Kite, Skin
 from bowbook.charts.board import Board
 from bowbook.charts.fonts import SANS, file_for
 from bowbook.charts.pictures import font, png
-from bowbook.charts.sails import Hung, Sail
+from bowbook.charts.sails import DrawnSail, PlacedSail
 from bowbook.charts.silhouette import colours_of, shapes, silhouette, skin_of
 from bowbook.charts.style import Style, default_style
 from bowbook.charts.words import winds
@@ -61,10 +61,10 @@ def _hang(picture: Image.Image, findings: Findings, skin: Skin | None, look: Sty
     from bowbook.charts.artists import coloured_artists
 
     shape, easel = silhouette(findings, skin), Board()
-    sail = Sail("", shapes(shape), shape.width, shape.height)
+    sail = DrawnSail("", shapes(shape), shape.width, shape.height)
     per = min(KITE[2] / sail.width, KITE[3] / sail.height) / FINER
     width, height = (math.ceil(per * side + 8) for side in (sail.width, sail.height))
-    easel.hang([Hung(sail, width / 2, height / 2, per * max(sail.width, sail.height))], "k-sail")
+    easel.hang([PlacedSail(sail, width / 2, height / 2, per * max(sail.width, sail.height))], "k-sail")
     coloured_artists().show(easel.scene(width, height))
     dots = coloured_artists().picture(look.card["sky"], 72 * FINER)
     picture.paste(dots, (KITE[0] - dots.width // 2, KITE[1] - dots.height // 2))

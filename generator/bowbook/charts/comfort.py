@@ -11,9 +11,9 @@ from bowbook.charts.points import crowded
 from bowbook.charts.sails import sail_of
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.silhouette import skin_of
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import spelled, winds
-from bowbook.charts.zone import Liked
+from bowbook.charts.zone import LikedKite
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, ComfortPoint, Findings
 
@@ -35,9 +35,9 @@ def comfort_chart(
     span = flown or predicted
     liked = f"{'liked best in' if flown else 'predicted for'} {winds(units, span)}" if span else "not flown yet"
     told = f"{findings.kite.name} flexes at {spelled(units, 'wind', flex)} and is {liked}. {zone.told_of(who, book)}"
-    own = Liked(findings.kite.key, findings.kite.name, flex, span.low, span.high, bool(flown)) if span else None
+    own = LikedKite(findings.kite.key, findings.kite.name, flex, span.low, span.high, bool(flown)) if span else None
     kites = tuple(kite for kite in _flown(book, who.points) if kite.kite != findings.kite.key)
-    shown = zone.Zone(who, book, kites, own)
+    shown = zone.ZoneData(who, book, kites, own)
     return Drawing(
         "wind",
         findings.kite.key,
@@ -57,14 +57,14 @@ def flyer_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | Non
         return None
     kites = _flown(book, who.points)
     guessed = tuple(
-        Liked(key, f.kite.name, f.wind.flex_m_s, expected.low, expected.high, False, sail_of(f, skin_of(f, book)))
+        LikedKite(key, f.kite.name, f.wind.flex_m_s, expected.low, expected.high, False, sail_of(f, skin_of(f, book)))
         for key, f in book.kites.items()
         if f.wind.flex_m_s and flyer not in f.wind.flown and (expected := f.wind.predicted.get(flyer))
     )
     if not crowded(len(kites) + len(guessed)):
         kites += guessed
     others = tuple(other for other in book.flyers.values() if other.name != flyer and other.ratio_high)[:3]
-    shown = zone.Zone(who, book, kites, None, others)
+    shown = zone.ZoneData(who, book, kites, None, others)
     return Drawing(
         "zone",
         who.name,
@@ -75,13 +75,13 @@ def flyer_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | Non
     )
 
 
-def _flown(book: BookFindings, known: Sequence[ComfortPoint]) -> tuple[Liked, ...]:
+def _flown(book: BookFindings, known: Sequence[ComfortPoint]) -> tuple[LikedKite, ...]:
     """The kites of these records; of a crowd, in which none is named, only what the records themselves say."""
     if crowded(len(known)):
-        return tuple(Liked(p.kite, "", Measured(p.flex_m_s, 0.0), p.low, p.high) for p in known)
+        return tuple(LikedKite(p.kite, "", Measured(p.flex_m_s, 0.0), p.low, p.high) for p in known)
     found = ((p, book.kites[p.kite]) for p in known if p.kite in book.kites)
     return tuple(
-        Liked(
+        LikedKite(
             p.kite,
             f.kite.name,
             f.wind.flex_m_s or Measured(p.flex_m_s, 0.0),
@@ -93,7 +93,7 @@ def _flown(book: BookFindings, known: Sequence[ComfortPoint]) -> tuple[Liked, ..
     )
 
 
-def comfort_rows(findings: Findings, book: BookFindings, flyer: str) -> Table:
+def comfort_rows(findings: Findings, book: BookFindings, flyer: str) -> ChartTable:
     """The page's own kite and the flyer's; of a crowd those that flex in the nearest winds, `NEIGHBOURS` of them."""
     who, kite, flex = book.flyers[flyer], findings.kite.key, findings.wind.flex_m_s
     points = who.points
@@ -106,18 +106,18 @@ def comfort_rows(findings: Findings, book: BookFindings, flyer: str) -> Table:
         return table
     units = book.book.settings.units
     expected = f"{winds(units, predicted)}, predicted"
-    return Table(
+    return ChartTable(
         table.header,
-        (Row((findings.kite.name, spelled(units, "wind", flex), expected, UNKNOWN), kite), *table.rows),
+        (ChartRow((findings.kite.name, spelled(units, "wind", flex), expected, UNKNOWN), kite), *table.rows),
     )
 
 
-def flyer_rows(book: BookFindings, flyer: str) -> Table:
+def flyer_rows(book: BookFindings, flyer: str) -> ChartTable:
     """The flyer's records: each kite's flex wind, where it was liked, and what the other kites would have said."""
     return _table(book.flyers[flyer].points, book, flyer)
 
 
-def _table(points: Sequence[ComfortPoint], book: BookFindings, flyer: str) -> Table:
+def _table(points: Sequence[ComfortPoint], book: BookFindings, flyer: str) -> ChartTable:
     units = book.book.settings.units
     rows = []
     for point in sorted(points, key=lambda p: (p.flex_m_s, p.kite)):
@@ -125,9 +125,9 @@ def _table(points: Sequence[ComfortPoint], book: BookFindings, flyer: str) -> Ta
         flex = spelled(units, "wind", book.kites[point.kite].wind.flex_m_s) if point.kite in book.kites else UNKNOWN
         liked = show_range(point.low, point.high, "wind", units)
         name = book.kites[point.kite].kite.name if point.kite in book.kites else point.kite
-        rows.append(Row((name, flex, liked, left_out), point.kite))
+        rows.append(ChartRow((name, flex, liked, left_out), point.kite))
     header = ("Kite", "Flexes at", f"{flyer} liked it best in", "Middle, judged by the other kites")
-    return Table(header, tuple(rows))
+    return ChartTable(header, tuple(rows))
 
 
 def flyer_of(findings: Findings, book: BookFindings) -> str | None:

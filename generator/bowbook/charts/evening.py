@@ -10,7 +10,7 @@ from bowbook.charts.labels import shortened, stacked
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.charts.words import judged, leaning, leaning_ink, sided, within
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
@@ -41,13 +41,15 @@ def balance_chart(book: BookFindings, root: str = "") -> Drawing | None:
     return Drawing("balance", "", "Balance of every bow, first round and last", what, draw)
 
 
-def balance_rows(book: BookFindings) -> Table:
+def balance_rows(book: BookFindings) -> ChartTable:
     """First and last difference of every bow with more than one round."""
     rows = [
-        Row((f.kite.name, str(len(f.balance.rounds)), leaning(first, book), leaning(last, book), judged(f)), f.kite.key)
+        ChartRow(
+            (f.kite.name, str(len(f.balance.rounds)), leaning(first, book), leaning(last, book), judged(f)), f.kite.key
+        )
         for f, first, last in _shaved(book)
     ]
-    return Table(("Kite", "Rounds", "First round, 95 %", "Last round, 95 %", "Verdict now"), tuple(rows))
+    return ChartTable(("Kite", "Rounds", "First round, 95 %", "Last round, 95 %", "Verdict now"), tuple(rows))
 
 
 def _shaved(book: BookFindings) -> list[tuple[Findings, Measured, Measured]]:

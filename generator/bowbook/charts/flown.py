@@ -23,7 +23,7 @@ HIGH = 24.0  # px of a row
 CLOSE = 17.0  # px of a row among many
 
 
-class Flown(Struct, frozen=True):
+class FlownRow(Struct, frozen=True):
     """One row: what stands before it, what is said behind it, the winds in m/s; `main` has the stronger ink."""
 
     name: str
@@ -35,7 +35,9 @@ class Flown(Struct, frozen=True):
     guessed: bool = False
 
 
-def flown_chart(name: str, about: str, title: str, rows: Sequence[Flown], most: float, units: Units) -> Drawing | None:
+def flown_chart(
+    name: str, about: str, title: str, rows: Sequence[FlownRow], most: float, units: Units
+) -> Drawing | None:
     """The rows over an axis from 0 to `most` m/s, the same for all charts of a page; None where no wind is known."""
     shown = [row for row in rows if row.blew or row.liked]
     if not shown:
@@ -55,7 +57,7 @@ def highest(winds: Sequence[Wind | None]) -> float:
     return max((edge for wind in winds if wind for edge in (wind.low_m_s, wind.high_m_s) if edge), default=0.0)
 
 
-def _told(row: Flown, units: Units) -> str:
+def _told(row: FlownRow, units: Units) -> str:
     parts = [row.name] if row.name else []
     for what, wind in (("blew", row.blew), ("liked", row.liked)):
         if wind and wind.low_m_s is not None and wind.high_m_s is not None:
@@ -63,7 +65,7 @@ def _told(row: Flown, units: Units) -> str:
     return f"{', '.join(parts)}."
 
 
-def _draw(board: Board, sheet: Sheet, rows: Sequence[Flown], most: float, units: Units) -> float:
+def _draw(board: Board, sheet: Sheet, rows: Sequence[FlownRow], most: float, units: Units) -> float:
     unit = scale.shown("wind", units)
     apart = HIGH if len(rows) <= 6 else CLOSE
     left = max((wide(row.name, sheet.text) for row in rows), default=0.0)
@@ -75,7 +77,7 @@ def _draw(board: Board, sheet: Sheet, rows: Sequence[Flown], most: float, units:
     return height + FOOT
 
 
-def _row(plot: Plot, row: Flown, at: float, unit: scale.Scale) -> None:
+def _row(plot: Plot, row: FlownRow, at: float, unit: scale.Scale) -> None:
     """One flight; an edge that is not known runs to the end of the axis as dashes."""
     ink = row.ink if row.main else "soft"
     y = plot.px(0, at)[1] + 4

@@ -8,7 +8,7 @@ from bowbook.charts import points, scale, words
 from bowbook.charts.plot import Axis
 from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.charts.words import judged, leaning, spelled, within
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
@@ -56,7 +56,7 @@ def _spot(findings: Findings, left: Measured, difference: Measured, book: BookFi
     return Spot(kite.key, kite.name, *at, said, ink, across=across, up=up)
 
 
-def halves_rows(book: BookFindings) -> Table:
+def halves_rows(book: BookFindings) -> ChartTable:
     """Half readings, difference and verdict of every kite that has them."""
     units = book.book.settings.units
     rows = []
@@ -64,5 +64,5 @@ def halves_rows(book: BookFindings) -> Table:
         left, right = f.bow.left.press_N, f.bow.right.press_N
         if left and right:
             halves = (spelled(units, "force", left), spelled(units, "force", right))
-            rows.append(Row((f.kite.name, *halves, leaning(f.balance.difference, book), judged(f)), f.kite.key))
-    return Table(("Kite", "Left half", "Right half", "Difference, 95 %", "Verdict"), tuple(rows))
+            rows.append(ChartRow((f.kite.name, *halves, leaning(f.balance.difference, book), judged(f)), f.kite.key))
+    return ChartTable(("Kite", "Left half", "Right half", "Difference, 95 %", "Verdict"), tuple(rows))

@@ -12,7 +12,7 @@ from bowbook.charts import points, scale, words
 from bowbook.charts.plot import Plot
 from bowbook.charts.points import Spot, crowded, weight
 from bowbook.charts.sheet import TOP, Drawing, Sheet
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import winds
 from bowbook.findings.results import BookFindings, Findings, Predicted, Range
 
@@ -45,15 +45,15 @@ def loading_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | N
     return Drawing("loading", flyer, title, told, lambda board, sheet: _draw(board, kites, book, sheet, root))
 
 
-def loading_rows(book: BookFindings, flyer: str) -> Table:
+def loading_rows(book: BookFindings, flyer: str) -> ChartTable:
     """Sail loading, where the flyer liked the kite, and where the flyer's records would put it."""
     units = book.book.settings.units
     rows = []
     for k in _kites(book, flyer):
         ranges = (winds(units, span) if span else UNKNOWN for span in (k.flown, k.predicted))
         record = k.findings.kite
-        rows.append(Row((record.name, show(k.loading_kg_m2, "areal", units), *ranges), record.key))
-    return Table(("Kite", "Sail loading", f"{flyer} liked it best in", "Predicted"), tuple(rows))
+        rows.append(ChartRow((record.name, show(k.loading_kg_m2, "areal", units), *ranges), record.key))
+    return ChartTable(("Kite", "Sail loading", f"{flyer} liked it best in", "Predicted"), tuple(rows))
 
 
 def _kites(book: BookFindings, flyer: str) -> list[_Liked]:

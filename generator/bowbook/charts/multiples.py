@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from bowbook.charts import points, words
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded
-from bowbook.charts.sails import Hung, Sail, sail_of
+from bowbook.charts.sails import DrawnSail, PlacedSail, sail_of
 from bowbook.charts.scale import shown
 from bowbook.charts.sheet import Drawing, Sheet
 from bowbook.charts.silhouette import skin_of
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import wrapped
 from bowbook.findings.ratings import Marks, marks_against
 from bowbook.findings.results import BookFindings
@@ -86,7 +86,7 @@ def _panel(board: Board, marks: Marks, across: Axis, per_si: float, box: tuple[f
 
 
 def _kites(
-    plot: Plot, marks: Marks, per_si: float, sails: Mapping[str, Sail | None], book: BookFindings, root: str
+    plot: Plot, marks: Marks, per_si: float, sails: Mapping[str, DrawnSail | None], book: BookFindings, root: str
 ) -> None:
     hung, spots = [], []
     for key, figure, mark in marks.points:
@@ -96,14 +96,14 @@ def _kites(
         else:
             url = words.page_of(key, root)
             plot.board.titles[url] = name
-            hung.append(Hung(sail, *plot.px(figure * per_si, mark), SAIL, url))
+            hung.append(PlacedSail(sail, *plot.px(figure * per_si, mark), SAIL, url))
     if hung:
         plot.board.hang(hung, "k-sail")
     if spots:
         points.marks(plot, spots, root)
 
 
-def marks_rows(book: BookFindings, flyer: str) -> Table | None:
+def marks_rows(book: BookFindings, flyer: str) -> ChartTable | None:
     """Every kite that the flyer marked, with its marks; None of a crowd, whose marks stand on their own pages."""
     found = {key: kite for key, kite in book.kites.items() if kite.ratings.get(flyer)}
     if crowded(len(found)):
@@ -112,8 +112,8 @@ def marks_rows(book: BookFindings, flyer: str) -> Table | None:
     for key, kite in sorted(found.items(), key=lambda item: (item[1].kite.name, item[0])):
         flex = words.spelled(book.book.settings.units, "wind", kite.wind.flex_m_s)
         marks = (kite.ratings[flyer].get(mark) for mark in MEANT)
-        rows.append(Row((kite.kite.name, flex, *(f"{m:.2g}" if m is not None else UNKNOWN for m in marks)), key))
-    return Table(("Kite", "Flexes at", *(mark.capitalize() for mark in MEANT)), tuple(rows))
+        rows.append(ChartRow((kite.kite.name, flex, *(f"{m:.2g}" if m is not None else UNKNOWN for m in marks)), key))
+    return ChartTable(("Kite", "Flexes at", *(mark.capitalize() for mark in MEANT)), tuple(rows))
 
 
 def _scale(along: str, book: BookFindings) -> tuple[float, str]:

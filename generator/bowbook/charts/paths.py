@@ -34,7 +34,7 @@ _CODES: Mapping[str, tuple[Any, ...]] = {
 }
 
 
-class Shape(Struct, frozen=True):
+class DrawnShape(Struct, frozen=True):
     """One shape: its path, its fill and its stroke as (red, green, blue, alpha) or None, its pen's width.
 
     `scale` is by how much the width grows with the shape; None for a pen that keeps its width in px. `cut` is the
@@ -50,7 +50,7 @@ class Shape(Struct, frozen=True):
 
 
 @lru_cache(maxsize=64)
-def shapes_in(markup: str) -> tuple[Shape, ...]:
+def shapes_in(markup: str) -> tuple[DrawnShape, ...]:
     """The shapes of these SVG elements, the lowest first.
 
     A gradient is drawn in the colour of its middle stop and a pattern not at all: the pictures are small.
@@ -62,7 +62,7 @@ def shapes_in(markup: str) -> tuple[Shape, ...]:
 
 def _drawn(
     element: Element, given: Mapping[str, str], to: Affine2D, cut: Any, named: Mapping[str, Element]
-) -> Iterator[Shape]:
+) -> Iterator[DrawnShape]:
     tag = element.tag.rpartition("}")[2]
     own = _PENS.get(element.get("class", ""), {})
     paint = {**given, **own, **{key: element.get(key, "") for key in _PASSED_ON if element.get(key)}}
@@ -86,7 +86,7 @@ def _drawn(
             yield from _drawn(child, paint, to, cut, named)
     elif (path := _path(element)) is not None:
         a, b, c, d, _, _ = to.to_values()
-        yield Shape(
+        yield DrawnShape(
             to.transform_path(path),
             _colour(paint, "fill", "black", named),
             _colour(paint, "stroke", "none", named),

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 LEFT, RIGHT, HEIGHT = -20.0, -84.0, 104.0  # px below the top: the rows of both halves; the whole height
 
 
-class Pressed(Struct, frozen=True):
+class PressedHalf(Struct, frozen=True):
     """One half in one round, N: its presses, their mean with its uncertainty, and what it read before if it did."""
 
     side: str
@@ -38,7 +38,7 @@ class PressRound(Struct, frozen=True):
     name: str  # of its ids: "1", "skin-on"
     kite: str
     title: str
-    halves: tuple[Pressed, ...]
+    halves: tuple[PressedHalf, ...]
     between: str  # what is said between the rows: "7.8 % apart", "the skin adds 20 %"
     act: str | None = None  # the half to be shaved
     even: tuple[float, float] | None = None
@@ -87,7 +87,7 @@ def _draw(
     return HEIGHT + FOOT
 
 
-def _row(plot: Plot, half: Pressed, shown: PressRound, unit: scale.Scale, coverage: float) -> None:
+def _row(plot: Plot, half: PressedHalf, shown: PressRound, unit: scale.Scale, coverage: float) -> None:
     """One half: its name, where it was, its presses over their mean, its figure."""
     row, write = (LEFT if half.side == "left" else RIGHT), plot.board.write
     name = "accent" if shown.act == half.side else "ink"

@@ -13,14 +13,14 @@ SLABS = 5
 _STEPS = 12  # places looked at along each edge
 
 
-class Profile(Struct, frozen=True):
+class SailProfile(Struct, frozen=True):
     """Greatest half width in each slab from nose to tail, and how far below the nose the tips are; mm."""
 
     halves: tuple[float, ...]
     tips: float
 
 
-def profile_of(outline_mm: Sequence[tuple[float, float]]) -> Profile:
+def profile_of(outline_mm: Sequence[tuple[float, float]]) -> SailProfile:
     """The profile of a sail's right half, nose to tail.
 
     >>> profile_of([(0, 0), (250, 170), (0, 440)]).tips
@@ -37,4 +37,4 @@ def profile_of(outline_mm: Sequence[tuple[float, float]]) -> Profile:
             # a place near a slab's edge belongs to both
             for n in {max(int(slab - 0.06), 0), min(int(slab + 0.06), SLABS - 1)}:
                 halves[n] = max(halves[n], wide)
-    return Profile(tuple(round(half, 1) for half in halves), max(outline_mm)[1] - nose)
+    return SailProfile(tuple(round(half, 1) for half in halves), max(outline_mm)[1] - nose)

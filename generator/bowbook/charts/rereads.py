@@ -11,7 +11,7 @@ from bowbook.charts import scale, words
 from bowbook.charts.plot import Axis
 from bowbook.charts.points import repeats
 from bowbook.charts.sheet import TOP, Drawing, Sheet
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.charts.words import dated_in_full, spelled
 from bowbook.findings.bench_results import Measured, RoundBalance
 from bowbook.findings.results import BookFindings, Findings
@@ -59,7 +59,7 @@ def rereads_chart(findings: Findings, book: BookFindings) -> Drawing | None:
     return Drawing("rereads", findings.kite.key, f"The bow of {findings.kite.name}, read again", said, draw)
 
 
-def rereads_rows(findings: Findings, book: BookFindings) -> Table:
+def rereads_rows(findings: Findings, book: BookFindings) -> ChartTable:
     """The same readings, day by day."""
     return _table(_rounds(findings), book)
 
@@ -92,9 +92,9 @@ def _rounds(findings: Findings) -> Sequence[RoundBalance]:
     return [one for one in inside if one.left_N or one.right_N]
 
 
-def _table(rounds: Sequence[RoundBalance], book: BookFindings) -> Table:
+def _table(rounds: Sequence[RoundBalance], book: BookFindings) -> ChartTable:
     def said(figure: Measured | None) -> str:
         return spelled(book.book.settings.units, "force", figure)
 
-    rows = (Row((dated_in_full(one.on or ""), said(one.left_N), said(one.right_N))) for one in rounds)
-    return Table(("Day", "Left half", "Right half"), tuple(rows))
+    rows = (ChartRow((dated_in_full(one.on or ""), said(one.left_N), said(one.right_N))) for one in rounds)
+    return ChartTable(("Day", "Left half", "Right half"), tuple(rows))

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
-from bowbook.book.sail import Drawing, Panels
+from bowbook.book.sail import Panels, SailDrawing
 from bowbook.charts.svg import number
 
 Points = Sequence[tuple[float, float]]
@@ -78,7 +78,7 @@ def panels_svg(right: Points, panels: Panels) -> str:
     )
 
 
-def drawing_svg(right: Points, drawing: Drawing, key: str) -> str:
+def drawing_svg(right: Points, drawing: SailDrawing, key: str) -> str:
     """The maker's drawing over the whole sail, cut to its outline; `key` makes its id the page's only one."""
     whole = both_halves(right)
     xs, ys = [x for x, _ in whole], [y for _, y in whole]

@@ -12,7 +12,7 @@ from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings
 
 
-class Sail(Struct, frozen=True):
+class DrawnSail(Struct, frozen=True):
     """One kite's silhouette: the id of its shapes on a page, the shapes as SVG in mm, its width and height in mm."""
 
     id: str
@@ -21,21 +21,25 @@ class Sail(Struct, frozen=True):
     height: float
 
 
-def sail_of(findings: Findings, skin: Skin | None) -> Sail | None:
+def sail_of(findings: Findings, skin: Skin | None) -> DrawnSail | None:
     """The kite's silhouette; None where its outline is not written down."""
     shape = silhouette(findings, skin)
-    return Sail(f"k-{identifier(findings.kite.key)}", shapes(shape), shape.width, shape.height) if shape.known else None
+    return (
+        DrawnSail(f"k-{identifier(findings.kite.key)}", shapes(shape), shape.width, shape.height)
+        if shape.known
+        else None
+    )
 
 
-def definitions(sails: Sequence[Sail]) -> str:
+def definitions(sails: Sequence[DrawnSail]) -> str:
     """The shapes of the kites under their ids, for an SVG that uses them."""
     return "".join(f'<g id="{sail.id}">{sail.shapes}</g>' for sail in sails)
 
 
-class Hung(Struct, frozen=True):
+class PlacedSail(Struct, frozen=True):
     """A kite with the middle of its outline at x, y of the sheet, no wider and no taller than `size` px."""
 
-    sail: Sail
+    sail: DrawnSail
     x: float
     y: float
     size: float

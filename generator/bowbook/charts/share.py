@@ -10,7 +10,7 @@ from bowbook.charts.labels import Label, Room, wide
 from bowbook.charts.plot import Plot
 from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import share_of, spelled
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
@@ -54,15 +54,15 @@ def share_chart(book: BookFindings, root: str = "") -> Drawing | None:
     return Drawing("skin", "", "How much of the stiffness the skin gives", what, draw)
 
 
-def share_rows(book: BookFindings) -> Table:
+def share_rows(book: BookFindings) -> ChartTable:
     """The skin's part of every kite, and how it is known."""
     units = book.book.settings.units
     rows = []
     for f in book.kites.values():
         if f.total and f.skin.EI_Nm2:
             both = (spelled(units, "rigidity", f.skin.EI_Nm2), spelled(units, "rigidity", f.total))
-            rows.append(Row((f.kite.name, *both, share_of(f.skin.share, book), _how(f)), f.kite.key))
-    return Table(("Kite", "Skin", "Bow and skin", "Skin's share", "How it is known"), tuple(rows))
+            rows.append(ChartRow((f.kite.name, *both, share_of(f.skin.share, book), _how(f)), f.kite.key))
+    return ChartTable(("Kite", "Skin", "Bow and skin", "Skin's share", "How it is known"), tuple(rows))
 
 
 def _spot(findings: Findings, total: Measured, skin: Measured, book: BookFindings) -> Spot:

@@ -10,7 +10,7 @@ from bowbook.charts.labels import shortened, stacked
 from bowbook.charts.names import pair_name
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import TOP, Drawing, Sheet
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import spelled
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.wording import numbers
@@ -59,7 +59,7 @@ def sails_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
     return Drawing("sails", about(kites), "The sails to one scale, noses together", said, draw)
 
 
-def sails_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
+def sails_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     """Size, area, loading of the sails."""
     units = book.book.settings.units
     rows = []
@@ -67,8 +67,8 @@ def sails_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
         s = f.sail
         figures = ((s.width_m, "length"), (s.height_m, "length"), (s.area_m2, "area"), (s.loading_kg_m2, "areal"))
         cells = (numbers.exact(v, kind, units) if v is not None else UNKNOWN for v, kind in figures)
-        rows.append(Row((f.kite.name, *cells), f.kite.key))
-    return Table(("Kite", "Wide", "Tall", "Area", "Sail loading"), tuple(rows))
+        rows.append(ChartRow((f.kite.name, *cells), f.kite.key))
+    return ChartTable(("Kite", "Wide", "Tall", "Area", "Sail loading"), tuple(rows))
 
 
 def bows_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | None:
@@ -98,7 +98,7 @@ def bows_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | None
     return Drawing("bows", about(kites), "The strung bows to one scale", said, draw)
 
 
-def bows_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
+def bows_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     """Span, rise and stiffness of the bows, and how even they are."""
     units = book.book.settings.units
     rows = []
@@ -108,8 +108,8 @@ def bows_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
         )
         halves = (spelled(units, "rigidity", half.EI_Nm2) for half in (f.bow.left, f.bow.right))
         together = spelled(units, "rigidity", f.total)
-        rows.append(Row((f.kite.name, *lengths, *halves, together, f.balance.verdict or UNKNOWN), f.kite.key))
-    return Table(("Kite", "Span", "Rise", "Left half", "Right half", "Bow and skin", "Even?"), tuple(rows))
+        rows.append(ChartRow((f.kite.name, *lengths, *halves, together, f.balance.verdict or UNKNOWN), f.kite.key))
+    return ChartTable(("Kite", "Span", "Rise", "Left half", "Right half", "Bow and skin", "Even?"), tuple(rows))
 
 
 def about(kites: Sequence[Findings]) -> str:

@@ -5,18 +5,18 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class Row(Struct, frozen=True):
+class ChartRow(Struct, frozen=True):
     """One line. Where `kite` is a key, the first cell is that kite's name and may be a link to its page."""
 
     cells: tuple[str, ...]
     kite: str | None = None
 
 
-class Table(Struct, frozen=True):
+class ChartTable(Struct, frozen=True):
     """Header and rows, each row as long as the header."""
 
     header: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[ChartRow, ...]
 
 
 UNKNOWN = "–"

@@ -13,7 +13,7 @@ from bowbook.charts.labels import shortened, wide
 from bowbook.charts.plot import Axis
 from bowbook.charts.sheet import Drawing, Sheet
 from bowbook.charts.side_by_side import about
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import spelled, winds
 from bowbook.findings.results import BookFindings, Findings
 
@@ -58,7 +58,7 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
     return Drawing("winds", about(kites), "The winds they like", said, draw)
 
 
-def winds_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
+def winds_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     """Liked winds, how they are known, flex wind and least wind."""
     units = book.book.settings.units
     rows = []
@@ -67,6 +67,6 @@ def winds_rows(kites: Sequence[Findings], book: BookFindings) -> Table:
         liked = winds(units, w.range) if w.range else UNKNOWN
         least = show(w.least_m_s, "wind", units) if w.least_m_s is not None else UNKNOWN
         rows.append(
-            Row((f.kite.name, liked, w.basis or UNKNOWN, spelled(units, "wind", w.flex_m_s), least), f.kite.key)
+            ChartRow((f.kite.name, liked, w.basis or UNKNOWN, spelled(units, "wind", w.flex_m_s), least), f.kite.key)
         )
-    return Table(("Kite", "Likes", "Known by", "Flexes at", "Carries its weight from"), tuple(rows))
+    return ChartTable(("Kite", "Likes", "Known by", "Flexes at", "Carries its weight from"), tuple(rows))

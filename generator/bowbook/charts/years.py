@@ -27,7 +27,7 @@ _MONTHS = ("Jan", "Feb", "March", "April", "May", "June", "July", "Aug", "Sept",
 Cover = Literal["bare", "first", "later", "away"]
 
 
-class Stretch(Struct, frozen=True):
+class StateSpan(Struct, frozen=True):
     """What the kite was from a day on: its name on the strip and what covered it."""
 
     since: date
@@ -35,7 +35,7 @@ class Stretch(Struct, frozen=True):
     cover: Cover
 
 
-def years_chart(kite: Kite, stretches: Sequence[Stretch], units: Units, own: str | None) -> Drawing | None:
+def years_chart(kite: Kite, stretches: Sequence[StateSpan], units: Units, own: str | None) -> Drawing | None:
     """The strip; None where fewer than two days are known. `own` is the flyer whose flights are drawn strongest."""
     flights = [(middle_of(f.on), f) for f in kite.flights if f.on and f.best]
     bench = [middle_of(one.on) for one in kite.bench if one.on]
@@ -62,7 +62,7 @@ def _draw(
     sheet: Sheet,
     flights: Sequence[tuple[date, Flight]],
     bench: Sequence[date],
-    stretches: Sequence[Stretch],
+    stretches: Sequence[StateSpan],
     people: Sequence[str],
     units: Units,
 ) -> float:
@@ -143,7 +143,7 @@ def _bench(plot: Plot, days: Sequence[int], sheet: Sheet) -> None:
         plot.board.write(x, SKY + 17, text, "kt-soft", anchor)
 
 
-def _stretches(plot: Plot, stretches: Sequence[Stretch], first: date, length: int, sheet: Sheet) -> None:
+def _stretches(plot: Plot, stretches: Sequence[StateSpan], first: date, length: int, sheet: Sheet) -> None:
     """What covered the kite: a line when bare, hollow with its first skin, solid after that, dotted once away."""
     y, board = SKY + 30, plot.board
     clear = [-9.0, -9.0]
@@ -164,6 +164,6 @@ def _stretches(plot: Plot, stretches: Sequence[Stretch], first: date, length: in
             clear[row] = left + size
 
 
-def stretch(on: str | None, name: str, cover: Cover) -> Stretch | None:
+def stretch(on: str | None, name: str, cover: Cover) -> StateSpan | None:
     """The stretch that begins on a day as records keep it; None without one."""
-    return Stretch(days_of(on).first, name, cover) if on else None
+    return StateSpan(days_of(on).first, name, cover) if on else None

@@ -12,7 +12,7 @@ from bowbook.charts import points, scale, words, zone_marks, zone_rows
 from bowbook.charts.labels import Room
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded, weight
-from bowbook.charts.sails import Hung, Sail
+from bowbook.charts.sails import DrawnSail, PlacedSail
 from bowbook.charts.sheet import TOP, Sheet
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, FlyerFindings
@@ -27,7 +27,7 @@ SAIL = {"broad": 30.0, "wide": 22.0}  # px, the largest side of a kite hung on i
 MOST_SAILS = 60
 
 
-class Liked(Struct, frozen=True):
+class LikedKite(Struct, frozen=True):
     """One kite: the wind it flexes in, and the wind this flyer liked it in or, not flown, is expected to; m/s."""
 
     kite: str
@@ -36,20 +36,20 @@ class Liked(Struct, frozen=True):
     low: float
     high: float
     flown: bool = True
-    sail: Sail | None = None
+    sail: DrawnSail | None = None
 
 
-class Zone(Struct, frozen=True):
+class ZoneData(Struct, frozen=True):
     """What is drawn of one flyer: their findings and kites; the page's own kite; the others whose zones stand by."""
 
     who: FlyerFindings
     book: BookFindings
-    kites: tuple[Liked, ...]
-    own: Liked | None = None
+    kites: tuple[LikedKite, ...]
+    own: LikedKite | None = None
     others: tuple[FlyerFindings, ...] = ()
 
     @property
-    def sails(self) -> tuple[Sail, ...]:
+    def sails(self) -> tuple[DrawnSail, ...]:
         """The silhouettes that are hung on the chart: of few enough kites to tell them apart."""
         known = tuple(kite.sail for kite in self.kites if kite.sail)
         return known if len(known) <= MOST_SAILS and self.own is None else ()
@@ -60,7 +60,7 @@ class Zone(Struct, frozen=True):
         return scale.shown("wind", self.book.book.settings.units)
 
 
-def draw(board: Board, zone: Zone, sheet: Sheet, root: str) -> float:
+def draw(board: Board, zone: ZoneData, sheet: Sheet, root: str) -> float:
     """The zone with its edges, the kites' bars in it, the page's own kite in front; gives the height."""
     if sheet.narrow and zone.sails:
         return zone_rows.draw(board, zone, sheet, root)
@@ -83,11 +83,11 @@ def draw(board: Board, zone: Zone, sheet: Sheet, root: str) -> float:
     return words.note(board, f"{_key(zone)} {told_of(zone.who, zone.book)}", sheet, LEFT, TOP + plot.height + 46)
 
 
-def _hang(plot: Plot, zone: Zone, size: float, root: str) -> None:
+def _hang(plot: Plot, zone: ZoneData, size: float, root: str) -> None:
     """The kites on their bars, those not flown yet hollow."""
     for flown, inks in ((True, "k-sail"), (False, "k-hollow")):
         hung = [
-            Hung(
+            PlacedSail(
                 kite.sail,
                 *plot.px(zone.unit(kite.flex.value), zone.unit(math.sqrt(kite.low * kite.high))),
                 size,
@@ -101,7 +101,7 @@ def _hang(plot: Plot, zone: Zone, size: float, root: str) -> None:
 
 
 @lru_cache(maxsize=32)
-def _crowd(kites: tuple[Liked, ...], x: Axis, width: float, unit: scale.Scale) -> list[points.Bar]:
+def _crowd(kites: tuple[LikedKite, ...], x: Axis, width: float, unit: scale.Scale) -> list[points.Bar]:
     """The bars of hundreds of kites, joined where they meet: the same behind every kite of the book."""
     bars = [(unit(kite.flex.value), unit(kite.low), unit(kite.high)) for kite in kites]
     return points.joined(x, width, bars)
@@ -119,13 +119,13 @@ def told_of(who: FlyerFindings, book: BookFindings) -> str:
     return f"{told} Each kite judged by the others is off by {off}."
 
 
-def _key(zone: Zone) -> str:
+def _key(zone: ZoneData) -> str:
     dashed = "" if all(kite.flown for kite in zone.kites) else " Dotted bars: not flown yet, predicted."
     band = " Pale: where 19 in 20 new kites would be liked." if zone.who.ratio_lowest else ""
     return f"Bars: the wind {zone.who.name} liked a kite in.{dashed}{band}"
 
 
-def _plot(board: Board, zone: Zone, sheet: Sheet) -> Plot:
+def _plot(board: Board, zone: ZoneData, sheet: Sheet) -> Plot:
     units = zone.book.book.settings.units
     unit, seen = zone.unit, (*zone.kites, zone.own) if zone.own else zone.kites
     flexes = [unit(kite.flex.value) for kite in seen]
@@ -137,7 +137,7 @@ def _plot(board: Board, zone: Zone, sheet: Sheet) -> Plot:
     return board.plot(LEFT, TOP, width, TALL[sheet.shape], along, up)
 
 
-def _spot(kite: Liked, zone: Zone) -> Spot:
+def _spot(kite: LikedKite, zone: ZoneData) -> Spot:
     """One kite's bar: dark where it was flown, dotted where it is only predicted."""
     units, unit = zone.book.book.settings.units, zone.unit
     ink = "soft" if zone.own else "ink"

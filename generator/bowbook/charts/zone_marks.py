@@ -13,10 +13,10 @@ from bowbook.charts.sheet import Sheet
 from bowbook.findings.flyers import flex_for
 
 if TYPE_CHECKING:
-    from bowbook.charts.zone import Liked, Zone
+    from bowbook.charts.zone import LikedKite, ZoneData
 
 
-def bands(plot: Plot, zone: Zone) -> None:
+def bands(plot: Plot, zone: ZoneData) -> None:
     """Where 19 in 20 new kites would be liked, in it what is liked; the zones of the others by their edges."""
     who = zone.who
     if who.ratio_low is None:
@@ -35,7 +35,7 @@ def bands(plot: Plot, zone: Zone) -> None:
             plot.line(ray, "ks-soft kw-hair kd-long")
 
 
-def own_kite(plot: Plot, own: Liked, zone: Zone, sheet: Sheet, room: Room) -> None:
+def own_kite(plot: Plot, own: LikedKite, zone: ZoneData, sheet: Sheet, room: Room) -> None:
     """The page's own kite, in the accent: flown as a bar, predicted dashed; its flex wind with its 95 %."""
     unit = zone.unit
     at, low, high = unit(own.flex.value), unit(own.low), unit(own.high)
@@ -55,7 +55,7 @@ def own_kite(plot: Plot, own: Liked, zone: Zone, sheet: Sheet, room: Room) -> No
     plot.board.write(plot.left + label.x, plot.top + label.y, label.text, inks, label.anchor)
 
 
-def reading(zone: Zone, low: float, high: float) -> tuple[float, float] | None:
+def reading(zone: ZoneData, low: float, high: float) -> tuple[float, float] | None:
     """A round wind between these and the flex wind of the bow to bend for it, in the unit shown; None without a zone.
 
     How to read the chart is said by this example.
@@ -69,7 +69,7 @@ def reading(zone: Zone, low: float, high: float) -> tuple[float, float] | None:
     return liked, zone.unit(flex_for(zone.who, liked / zone.unit.per_si).value)
 
 
-def example(plot: Plot, zone: Zone, sheet: Sheet, room: Room) -> None:
+def example(plot: Plot, zone: ZoneData, sheet: Sheet, room: Room) -> None:
     """How the chart is read, in the accent: from a wind across to the middle of the zone, and down to its bow."""
     shown, unit = reading(zone, plot.y.low, plot.y.high), zone.unit
     if shown is None or not plot.x.low < shown[1] < plot.x.high:
@@ -97,7 +97,7 @@ def example(plot: Plot, zone: Zone, sheet: Sheet, room: Room) -> None:
             return
 
 
-def names(plot: Plot, zone: Zone, sheet: Sheet, room: Room) -> None:
+def names(plot: Plot, zone: ZoneData, sheet: Sheet, room: Room) -> None:
     """The bands named under their edges, and what reaches beyond them outside, as far right as there is room."""
     low = zone.who.ratio_low or 0.0
     inside, outside = 14.0, -5.0
@@ -125,7 +125,7 @@ def _along(plot: Plot, ends: Sequence[tuple[float, float]], text: str, drop: flo
         x -= 8
 
 
-def _beyond(zone: Zone) -> list[tuple[float, str]]:
+def _beyond(zone: ZoneData) -> list[tuple[float, str]]:
     """Where other flyers' zones reach beyond this one's, as ratios, with what is said of it."""
     low, high = zone.who.ratio_low or 0.0, zone.who.ratio_high or math.inf
     up = [(o.ratio_high, f"{o.name} likes up to here") for o in zone.others if o.ratio_high and o.ratio_high > high]

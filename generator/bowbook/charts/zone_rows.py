@@ -7,20 +7,20 @@ from typing import TYPE_CHECKING
 from bowbook.charts import scale, words
 from bowbook.charts.labels import shortened, wide
 from bowbook.charts.plot import Axis
-from bowbook.charts.sails import Hung
+from bowbook.charts.sails import PlacedSail
 from bowbook.charts.sheet import Sheet
 from bowbook.charts.zone_marks import reading
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board
-    from bowbook.charts.zone import Liked, Zone
+    from bowbook.charts.zone import LikedKite, ZoneData
 
 ROW, HEAD = 25.0, 40.0  # px: a kite's row, and what stands over the rows
 SAIL, NAME, FLEX = 23.0, 29.0, 146.0  # px: a sail's size, where names begin, where flex winds end
 PLOT = 156.0  # px from the left edge to the winds
 
 
-def draw(board: Board, zone: Zone, sheet: Sheet, root: str) -> float:
+def draw(board: Board, zone: ZoneData, sheet: Sheet, root: str) -> float:
     """The rows over their ground line; gives the height."""
     kites = sorted(zone.kites, key=lambda kite: (kite.flex.value, kite.kite))
     unit, units = zone.unit, zone.book.book.settings.units
@@ -60,14 +60,14 @@ def draw(board: Board, zone: Zone, sheet: Sheet, root: str) -> float:
     return words.note(board, said, sheet, 0, foot + 30)
 
 
-def _row(board: Board, middle: float, kite: Liked, zone: Zone, root: str, suits: bool) -> None:
+def _row(board: Board, middle: float, kite: LikedKite, zone: ZoneData, root: str, suits: bool) -> None:
     url, ink = words.page_of(kite.kite, root), " kt-accent" if suits else ""
     flex = scale.text(float(f"{zone.unit(kite.flex.value):.2g}"))
     board.titles[url] = words.liked_in(
         kite.name, kite.flex, kite.low, kite.high, kite.flown, zone.book.book.settings.units
     )
     if kite.sail:
-        board.hang([Hung(kite.sail, SAIL / 2, middle, SAIL, url)], "k-sail" if kite.flown else "k-hollow")
+        board.hang([PlacedSail(kite.sail, SAIL / 2, middle, SAIL, url)], "k-sail" if kite.flown else "k-hollow")
     name = kite.name
     while wide(name, 12) > FLEX - NAME - 28 and len(name) > 4:
         name = shortened(name, len(name) - 1)
@@ -75,13 +75,13 @@ def _row(board: Board, middle: float, kite: Liked, zone: Zone, root: str, suits:
     board.write(FLEX, middle + 4, flex, f"kt-small{ink}", "end")
 
 
-def _suits(kite: Liked, zone: Zone, shown: tuple[float, float] | None) -> bool:
+def _suits(kite: LikedKite, zone: ZoneData, shown: tuple[float, float] | None) -> bool:
     """Whether the wind that is shown lies in the zone of a bow as stiff as this kite's."""
     low, high, flex = zone.who.ratio_low, zone.who.ratio_high, zone.unit(kite.flex.value)
     return bool(shown and low and high and low * flex <= shown[0] <= high * flex)
 
 
-def _down(kites: list[Liked], zone: Zone) -> list[tuple[float, float]]:
+def _down(kites: list[LikedKite], zone: ZoneData) -> list[tuple[float, float]]:
     """Each row's flex wind at its height, the first and last carried on to the edges of the plot."""
     at = [(zone.unit(kite.flex.value), number + 0.5) for number, kite in enumerate(kites)]
     return [(at[0][0], 0.0), *at, (at[-1][0], float(len(kites)))]

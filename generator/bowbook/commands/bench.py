@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bowbook.book.records import Round
     from bowbook.findings.results import Findings
     from bowbook.terminal.bench_advice import Bench
-    from bowbook.terminal.unfinished_round import Kind, Session
+    from bowbook.terminal.unfinished_round import BenchReadings, Kind
 
 
 @click.command("bench")
@@ -179,14 +179,14 @@ def _talk(bench: Bench, kind: Kind, anew: bool, day: str | None) -> None:
     """The whole round, question by question, and its record."""
     from bowbook.terminal.bench_advice import HELP
     from bowbook.terminal.bench_session import more_wanted, read_all, say_first, the_round
-    from bowbook.terminal.unfinished_round import Session, forget, take_up
+    from bowbook.terminal.unfinished_round import BenchReadings, forget, take_up
 
     session = None if anew else take_up(bench.root, bench.kite.key, len(bench.kite.bench), kind)
     if session:
         tell(f"{bench.kite.name}: going on with the round you left.", bold=True)
     else:
         bench = _shaved_since(bench) if kind == "bare" else bench
-        session = Session(bench.kite.key, len(bench.kite.bench), kind)
+        session = BenchReadings(bench.kite.key, len(bench.kite.bench), kind)
         tell(f"{bench.kite.name}, {_called(bench, kind)}.", bold=True)
     if bench.strip and bench.strip not in bench.book.strips and not bench.sizes:
         from bowbook.terminal.change_session import ask_strip
@@ -276,7 +276,7 @@ def _say_verdict(bench: Bench, one: Round) -> Findings:
     return found
 
 
-def _record(bench: Bench, session: Session, day: str | None) -> None:
+def _record(bench: Bench, session: BenchReadings, day: str | None) -> None:
     """Write the round into the kite's file, each reading as it was typed; a plan becomes a kite that is being built."""
     from bowbook.format.edit import edit_file, item, item_in, value, value_in
     from bowbook.terminal.bench_session import typed_entry
@@ -300,7 +300,7 @@ def _record(bench: Bench, session: Session, day: str | None) -> None:
         _say_finished(bench, session)
 
 
-def _say_finished(bench: Bench, session: Session) -> None:
+def _say_finished(bench: Bench, session: BenchReadings) -> None:
     """What the skin adds by the covered readings just written, and whether the bow is even under it; or the tips."""
     from bowbook.findings.compute import compute_findings
     from bowbook.terminal.bench_session import covered_alone
@@ -325,9 +325,9 @@ def _record_given(
 ) -> None:
     """A round given as options: checked, judged, written and said without a question."""
     from bowbook.terminal.bench_session import odd_in, take_back, take_given, the_round
-    from bowbook.terminal.unfinished_round import Session
+    from bowbook.terminal.unfinished_round import BenchReadings
 
-    session = Session(bench.kite.key, len(bench.kite.bench), kind)
+    session = BenchReadings(bench.kite.key, len(bench.kite.bench), kind)
     try:
         take_given(session, given, bench.units)
         if back is not None:

@@ -13,7 +13,7 @@ from bowbook.terminal.output import say_json, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Units
-    from bowbook.findings.planning import Plan
+    from bowbook.findings.planning import BowPlan
 
 _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
 
@@ -132,7 +132,7 @@ def _scale(own_m: float | None, scale: float | None, width: str | None, units: U
     return wanted / own_m
 
 
-def _save(read: Book, root: Path, named: str, plan: Plan) -> None:
+def _save(read: Book, root: Path, named: str, plan: BowPlan) -> None:
     """Write what each half is to read into a kite's file."""
     from bowbook.book.units import parts
     from bowbook.format.edit import edit_file, value

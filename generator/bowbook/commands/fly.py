@@ -13,7 +13,7 @@ from bowbook.terminal.output import tell, visible
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Kite
-    from bowbook.terminal.flight_session import Given
+    from bowbook.terminal.flight_session import FlightAnswers
 
 
 @click.command("fly")
@@ -74,14 +74,14 @@ def command(
       bowbook fly dunlin --flyer MK --wind "4-9 mph" --best "5-7 mph" --control 4
       bowbook fly --from session-2026-06-14-5f3c.json
     """
-    from bowbook.terminal.flight_session import Given
+    from bowbook.terminal.flight_session import FlightAnswers
 
     if source is not None:
         if kite is not None:
             raise click.UsageError("A session names its own kites: leave KITE out with --from.")
         _take_home(source, book, on, yes)
         return
-    given = Given(
+    given = FlightAnswers(
         *(on, flyer, wind, best, height, control, speed, note, private),
         bow=bow,
         line=line,
@@ -150,7 +150,7 @@ def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
         sys.exit(1)
 
 
-def _write_day(root: Path, given: Given) -> None:
+def _write_day(root: Path, given: FlightAnswers) -> None:
     """Ask for a day's flights and write each into its kite's file."""
     from bowbook.format.edit import TextChange, item
     from bowbook.terminal.day_session import ask_day

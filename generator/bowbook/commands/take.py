@@ -13,9 +13,9 @@ from bowbook.terminal.output import say, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book
-    from bowbook.importing.plan import Plan
-    from bowbook.importing.rows import Taken
-    from bowbook.importing.table import Table
+    from bowbook.importing.plan import TablePlan
+    from bowbook.importing.rows import TakenTable
+    from bowbook.importing.table import NotesTable
 
 
 @click.command("take")
@@ -49,7 +49,7 @@ def command(
       bowbook take --fields
     """
     from bowbook.importing.headings import is_understood
-    from bowbook.importing.plan_file import PlanError
+    from bowbook.importing.plan_file import TablePlanError
     from bowbook.importing.plan_words import say_fields
     from bowbook.importing.table import TableError, read_table
     from bowbook.terminal.prompts import LeftError
@@ -72,7 +72,7 @@ def command(
         _say_rows(taken)
         if plan_path and not plan_path.exists() and _keep_plan(plan, taken, plan_path) and not (asking or yes):
             look = True
-    except (TableError, PlanError) as wrong:
+    except (TableError, TablePlanError) as wrong:
         for line in str(wrong).split("\n"):
             tell(line, err=True)
         sys.exit(1)
@@ -85,7 +85,7 @@ def command(
         sys.exit(1)
 
 
-def _planned(table: Table, book: Book, path: Path | None) -> Plan:
+def _planned(table: NotesTable, book: Book, path: Path | None) -> TablePlan:
     """The plan of the table's own making, or as a plan's file has it."""
     from bowbook.importing.plan import make_plan
     from bowbook.importing.plan_file import followed, read_wishes
@@ -99,7 +99,7 @@ def _planned(table: Table, book: Book, path: Path | None) -> Plan:
     return plan
 
 
-def _agreed(table: Table, plan: Plan, book: Book, asking: bool) -> tuple[Plan, Taken]:
+def _agreed(table: NotesTable, plan: TablePlan, book: Book, asking: bool) -> tuple[TablePlan, TakenTable]:
     """The plan shown, talked over where the maker can be asked, and what comes of it."""
     from bowbook.importing.plan_words import say_plan
     from bowbook.importing.rows import take_over, with_losses
@@ -120,13 +120,13 @@ def _agreed(table: Table, plan: Plan, book: Book, asking: bool) -> tuple[Plan, T
     return plan, taken
 
 
-def _say_rows(taken: Taken) -> None:
+def _say_rows(taken: TakenTable) -> None:
     """What is to be said row by row."""
     for number, sentence in taken.said:
         tell(f"row {number}: {sentence}", "- ")
 
 
-def _keep_plan(plan: Plan, taken: Taken, path: Path) -> bool:
+def _keep_plan(plan: TablePlan, taken: TakenTable, path: Path) -> bool:
     """Write the plan down, for this table and the next of its shape; True."""
     from bowbook.importing.plan_file import plan_text
     from bowbook.importing.rows import with_losses
@@ -137,7 +137,7 @@ def _keep_plan(plan: Plan, taken: Taken, path: Path) -> bool:
     return True
 
 
-def _write(root: Path, book: Book, taken: Taken) -> bool:
+def _write(root: Path, book: Book, taken: TakenTable) -> bool:
     """Write what is new of the kites; whether nothing was left out."""
     from bowbook.importing.write_old_kites import write_old_kite
 

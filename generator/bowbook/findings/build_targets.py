@@ -32,7 +32,7 @@ class TargetReading(Struct, frozen=True):
     from_press: bool
 
 
-class Part(Struct, frozen=True):
+class MassPart(Struct, frozen=True):
     """One part's mass; None where it cannot be known."""
 
     name: Literal["skin", "bow", "spine", "rest", "whole"]
@@ -102,7 +102,7 @@ def _pressed_alike(kite: Kite, left: Press, right: Press) -> bool:
     return alike and left.hold == right.hold
 
 
-def mass_budget(book: Book, findings: Findings) -> tuple[Part, ...]:
+def mass_budget(book: Book, findings: Findings) -> tuple[MassPart, ...]:
     """Skin, bow, spine, the rest (bridle, glue, tapes) and the whole kite, kg.
 
     The rest is known only where the kite was weighed and every other part is known.
@@ -111,26 +111,26 @@ def mass_budget(book: Book, findings: Findings) -> tuple[Part, ...]:
     skin = book.skins.get(kite.sail.skin or "")
     area = findings.sail.area_m2
     sail_kg = area * skin.areal_kg_m2 if skin and skin.areal_kg_m2 and area else None
-    parts = [Part("skin", sail_kg, "worked out" if sail_kg is not None else None), bow_mass(book, kite)]
+    parts = [MassPart("skin", sail_kg, "worked out" if sail_kg is not None else None), bow_mass(book, kite)]
     parts.append(_spine_mass(book, kite))
     known = [p.mass_kg for p in parts if p.mass_kg is not None]
     rest = kite.mass_kg - sum(known) if kite.mass_kg is not None and len(known) == len(parts) else None
-    parts.append(Part("rest", rest, "worked out" if rest is not None else None))
-    parts.append(Part("whole", kite.mass_kg, "weighed" if kite.mass_kg is not None else None))
+    parts.append(MassPart("rest", rest, "worked out" if rest is not None else None))
+    parts.append(MassPart("whole", kite.mass_kg, "weighed" if kite.mass_kg is not None else None))
     return tuple(parts)
 
 
-def bow_mass(book: Book, kite: Kite) -> Part:
+def bow_mass(book: Book, kite: Kite) -> MassPart:
     """The bow's mass, kg: weighed, or its section along its length times the rod's density."""
     if kite.bow.mass_kg is not None:
-        return Part("bow", kite.bow.mass_kg, "weighed")
+        return MassPart("bow", kite.bow.mass_kg, "weighed")
     density = rod_density(book.rods.get(kite.bow.rod or ""))
     if kite.bow.length_m is None or density is None:
-        return Part("bow")
+        return MassPart("bow")
     areas = [_mean_area(book, kite, side) for side in ("left", "right")]
     if areas[0] is None or areas[1] is None:
-        return Part("bow")
-    return Part("bow", (areas[0] + areas[1]) / 2 * kite.bow.length_m * density, "worked out")
+        return MassPart("bow")
+    return MassPart("bow", (areas[0] + areas[1]) / 2 * kite.bow.length_m * density, "worked out")
 
 
 def _mean_area(book: Book, kite: Kite, side: Side) -> float | None:
@@ -143,11 +143,11 @@ def _mean_area(book: Book, kite: Kite, side: Side) -> float | None:
     return sum(section_area(section_at(stations, s)) for s in middles) / _SLICES
 
 
-def _spine_mass(book: Book, kite: Kite) -> Part:
+def _spine_mass(book: Book, kite: Kite) -> MassPart:
     if kite.spine.mass_kg is not None:
-        return Part("spine", kite.spine.mass_kg, "weighed")
+        return MassPart("spine", kite.spine.mass_kg, "weighed")
     rod = book.rods.get(kite.spine.rod or "")
     density = rod_density(rod)
     if rod is None or rod.section is None or density is None or kite.spine.length_m is None:
-        return Part("spine")
-    return Part("spine", section_area(rod.section) * kite.spine.length_m * density, "worked out")
+        return MassPart("spine")
+    return MassPart("spine", section_area(rod.section) * kite.spine.length_m * density, "worked out")

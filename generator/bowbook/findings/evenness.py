@@ -9,7 +9,7 @@ from bowbook.findings.halves import Half, half_from
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.readings import DROP, PRESS, STEP, Measuring, UFloat, measured, parts
 from bowbook.mechanics import balance
-from bowbook.mechanics.balance import Sureness
+from bowbook.mechanics.balance import DifferenceSureness
 
 
 def balance_findings(book: Book, kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> Balance:
@@ -50,7 +50,7 @@ def apart(kite: Kite, left: Half | None, right: Half | None) -> UFloat | None:
     return balance.difference(left.pressed.load, right.pressed.load)
 
 
-def sureness(d: UFloat, kite: Kite, left: Half, right: Half, m: Measuring) -> Sureness:
+def sureness(d: UFloat, kite: Kite, left: Half, right: Half, m: Measuring) -> DifferenceSureness:
     """How sure a difference is: the scatter of its readings, the scale's step, and the centre mark for presses."""
     p, length = m.precision, kite.bow.length_m
     both_pressed = left.pressed is not None and right.pressed is not None
@@ -60,7 +60,7 @@ def sureness(d: UFloat, kite: Kite, left: Half, right: Half, m: Measuring) -> Su
         mark = balance.mark_uncertainty(p.ruler_m, length / 2)
     scatter = ((parts(d, PRESS), float(p.presses.degrees)), (parts(d, DROP), float(p.drops.degrees)))
     step = parts(d, STEP)
-    return Sureness(
+    return DifferenceSureness(
         tuple(part for part in scatter if part[0]),
         (step**2 + mark**2) ** 0.5,
         min(_count(left), _count(right)),

@@ -27,7 +27,7 @@ class PlanError(ValueError):
     """There is too little to plan from; the message says what would help."""
 
 
-class Plan(Struct, frozen=True):
+class BowPlan(Struct, frozen=True):
     """What the next bow should read, and which rods can give it.
 
     `press_N` is the reading of either half on the scale, `band_N` the readings for the edges of the wanted wind
@@ -53,7 +53,7 @@ class Plan(Struct, frozen=True):
     assumed: tuple[str, ...] = ()
 
 
-class Frame(Struct, frozen=True):
+class PlannedKite(Struct, frozen=True):
     """The kite that is planned: length of its bow and span, m, the first moment of half its sail, m³, and air."""
 
     kite: Kite
@@ -91,7 +91,7 @@ def plan_for_wind(
     flyer: str | None = None,
     skin: str | None = None,
     scale: float = 1.0,
-) -> Plan:
+) -> BowPlan:
     """The bow that makes the kite `key`, in another size if `scale` is not 1, at home in `wind`. Raises PlanError."""
     found = book.kites[key]
     frame = _frame(book, found, scale)
@@ -108,7 +108,9 @@ def plan_for_wind(
     return _with_rods(book, plan, frame, rods)
 
 
-def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | None = None, scale: float = 1.0) -> Plan:
+def plan_like(
+    book: BookFindings, key: str, rods: tuple[str, ...], skin: str | None = None, scale: float = 1.0
+) -> BowPlan:
     """The readings that repeat the favourite `key`, flexing in the same wind, from other stock. Raises PlanError."""
     found = book.kites[key]
     frame = _frame(book, found, scale)
@@ -141,8 +143,14 @@ def plan_like(book: BookFindings, key: str, rods: tuple[str, ...], skin: str | N
 
 
 def _plan(
-    book: BookFindings, found: Findings, frame: Frame, cloth: _Skin, middle: Estimate, scale: float, assumed: list[str]
-) -> Plan:
+    book: BookFindings,
+    found: Findings,
+    frame: PlannedKite,
+    cloth: _Skin,
+    middle: Estimate,
+    scale: float,
+    assumed: list[str],
+) -> BowPlan:
     """The plan's rigidities from its flex wind; readings and rods are still to come."""
     total = frame.rigidity(middle.value)
     bow = total - cloth.EI
@@ -156,7 +164,7 @@ def _plan(
     u_bow = None if u_total is None else math.hypot(u_total, cloth.u, session)
     settings = book.book.settings
     pressed = pressed_how(found.kite, frame.length_m / 2, book.hand, settings.sure, scale)
-    return Plan(
+    return BowPlan(
         kite=frame.kite,
         wind=None,
         flyer=None,
@@ -174,7 +182,7 @@ def _plan(
     )
 
 
-def _with_rods(book: BookFindings, plan: Plan, frame: Frame, rods: tuple[str, ...]) -> Plan:
+def _with_rods(book: BookFindings, plan: BowPlan, frame: PlannedKite, rods: tuple[str, ...]) -> BowPlan:
     """The plan with its rigidities turned into readings, and every rod judged against them."""
     pressed, band, bow = plan.pressed, plan.band_EI_Nm2, plan.bow_EI_Nm2
     weight = (bow_mass(book.book, plan.kite).mass_kg or 0.0) * STANDARD_GRAVITY * pressed.free_m / frame.length_m
@@ -209,7 +217,7 @@ def _heed(found: Findings, who: FlyerFindings | None, wanted: Range, middle: Est
     return tuple(said)
 
 
-def _frame(book: BookFindings, found: Findings, scale: float) -> Frame:
+def _frame(book: BookFindings, found: Findings, scale: float) -> PlannedKite:
     """The kite as planned, in its own or another size. Raises PlanError, saying what is wanting."""
     kite = found.kite
     if kite.bow.length_m is None:
@@ -226,7 +234,7 @@ def _frame(book: BookFindings, found: Findings, scale: float) -> Frame:
             f"bow: {{span: …}}, tip to tip, strung, in {kite.file}."
         )
     moment = tension.first_moment(*sail.chord(kite.sail.outline), span / 2)
-    return Frame(kite, kite.bow.length_m, span, moment, of_sail.mean_chord_m, book.air_kg_m3)
+    return PlannedKite(kite, kite.bow.length_m, span, moment, of_sail.mean_chord_m, book.air_kg_m3)
 
 
 def _scaled(kite: Kite, scale: float) -> Kite:
@@ -305,7 +313,7 @@ def _edges(wanted: Range, flyer: FlyerFindings | None) -> tuple[float, float]:
     return wanted.low / reach, wanted.high * reach
 
 
-def _skin(book: BookFindings, found: Findings, named: str | None, frame: Frame, assumed: list[str]) -> _Skin:
+def _skin(book: BookFindings, found: Findings, named: str | None, frame: PlannedKite, assumed: list[str]) -> _Skin:
     """The skin on the planned sail, and how it is known; nothing, and a sentence, where it is not."""
     own, chord = found.kite.sail.skin, found.sail.mean_chord_m
     if named is not None and named not in book.skins:

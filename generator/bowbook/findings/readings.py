@@ -186,7 +186,7 @@ def in_use(counted: Precision) -> Precision:
     return replace(counted, presses=presses, drops=drops, tips=tips, session=days)
 
 
-def change_between(again: Reread, of: Scatter, step: float) -> scatter.Change:
+def change_between(again: Reread, of: Scatter, step: float) -> scatter.RereadChange:
     """How far a reading moved between two days, and how sure each is, relative to the mean of both."""
 
     def relative(value: float, n: int) -> float:
@@ -194,7 +194,7 @@ def change_between(again: Reread, of: Scatter, step: float) -> scatter.Change:
         return hypot(s / sqrt(n), scatter.step_uncertainty(step, s)) / value
 
     middle = (again.before_N + again.after_N) / 2
-    return scatter.Change(
+    return scatter.RereadChange(
         (again.after_N - again.before_N) / middle,
         relative(again.before_N, again.readings_before),
         relative(again.after_N, again.readings_after),

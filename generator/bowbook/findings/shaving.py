@@ -169,7 +169,7 @@ class _Knife:
 
     def _cut(
         self, stations: shaving.Stations, place: tuple[float, float], target: float, *, width: bool
-    ) -> shaving.Taken:
+    ) -> shaving.TakenOff:
         deepest = shaving.deepest_cut(stations, place, width)
         return shaving.even_cut(
             lambda depth: self.load(self._after(stations, place, depth, width=width)), target, deepest

@@ -14,6 +14,7 @@ from bowbook.book.problems import Location, Places
 from bowbook.book.records import (
     Band,
     Bow,
+    BowTarget,
     Bridle,
     Change,
     Covered,
@@ -35,7 +36,6 @@ from bowbook.book.records import (
     Station,
     Strip,
     Sureness,
-    Target,
     Tips,
     Units,
 )
@@ -186,8 +186,10 @@ def _change(values: Values) -> Change:
     return _built(Change, values, bow=_bow(values["bow"]) if values.get("bow") else None)
 
 
-def _target(values: Values | None, about: Set[str]) -> Target | None:
-    return _built(Target, values, **_presses(values, "target", ("left", "right", "whole"), about)) if values else None
+def _target(values: Values | None, about: Set[str]) -> BowTarget | None:
+    return (
+        _built(BowTarget, values, **_presses(values, "target", ("left", "right", "whole"), about)) if values else None
+    )
 
 
 def _presses(values: Values, path: str, sides: Sequence[str], about: Set[str]) -> dict[str, Press | None]:

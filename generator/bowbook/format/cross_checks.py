@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
-from bowbook.book.sail import Drawing
+from bowbook.book.sail import SailDrawing
 from bowbook.book.suggest import nearest
 from bowbook.format.drawing import DrawingError, drawing_in, read_drawing, read_picture
 from bowbook.format.pictures import LONGEST_NAME, picture_problem
@@ -107,7 +107,9 @@ def _not_shown(path: Path) -> tuple[str, str] | None:
     return (f"`{path.name[:60]}` {wrong}", "Save it anew as .jpg, .png or .webp.") if wrong else None
 
 
-def _drawn(place: Location, name: str, base: Path, folder: str, read: Callable[[bytes], Drawing]) -> Drawing | Problem:
+def _drawn(
+    place: Location, name: str, base: Path, folder: str, read: Callable[[bytes], SailDrawing]
+) -> SailDrawing | Problem:
     """What `read` makes of a drawing's file, or its problem, at its own line where it has one."""
     try:
         return read(drawing_in(base / folder / name))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat
 
-from bowbook.book.sail import Drawing
+from bowbook.book.sail import SailDrawing
 from bowbook.storage.regular import TooLargeError, read_plain
 
 MOST_BYTES = 400_000  # of a drawing's file
@@ -75,7 +75,7 @@ def drawing_in(path: Path) -> bytes:
         raise _too_large() from None
 
 
-def read_drawing(data: bytes, prefix: str = "") -> Drawing:
+def read_drawing(data: bytes, prefix: str = "") -> SailDrawing:
     """The shapes and paints of an SVG file.
 
     Parameters
@@ -90,11 +90,11 @@ def read_drawing(data: bytes, prefix: str = "") -> Drawing:
     themselves goes without a word.
 
     >>> read_drawing(b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><path class="x" d="M0 0"/></svg>')
-    Drawing(view=(0.0, 0.0, 4.0, 3.0), markup='<path d="M0 0"/>')
+    SailDrawing(view=(0.0, 0.0, 4.0, 3.0), markup='<path d="M0 0"/>')
     """
     if len(data) > MOST_BYTES:
         raise _too_large()
-    reader = _Reader()
+    reader = _DrawingReader()
     root = reader.read(data)
     view = _view(root)
     ids: dict[str, _Element] = {}
@@ -109,10 +109,10 @@ def read_drawing(data: bytes, prefix: str = "") -> Drawing:
     named = {name for element in _all(root) for name in _referred(element)}
     ids = {name: element for name, element in ids.items() if name in named}
     markup = "".join(_text(child, ids, prefix) for child in root.children)
-    return Drawing(view, markup)
+    return SailDrawing(view, markup)
 
 
-def read_picture(data: bytes) -> Drawing:
+def read_picture(data: bytes) -> SailDrawing:
     """The drawing of an SVG file that is shown as a picture. Raises DrawingError."""
     drawing = read_drawing(data)
     if max(drawing.view[2:]) > LONGEST_SIDE_RATIO * min(drawing.view[2:]):
@@ -120,7 +120,7 @@ def read_picture(data: bytes) -> Drawing:
     return drawing
 
 
-def standalone(drawing: Drawing, width: int, height: int) -> bytes:
+def standalone(drawing: SailDrawing, width: int, height: int) -> bytes:
     """A drawing as an SVG file of its own, this many px large, on white where it is clear."""
     x, y, across, down = (f"{number:g}" for number in drawing.view)
     white = f'<rect x="{x}" y="{y}" width="{across}" height="{down}" fill="#fff"/>'
@@ -132,7 +132,7 @@ def _too_large() -> DrawingError:
     return DrawingError(f"the drawing is larger than {MOST_BYTES // 1000} kB", "Simplify it in a drawing program.")
 
 
-class _Reader:
+class _DrawingReader:
     """Builds the allowed elements while the file is parsed; what is not allowed is refused."""
 
     def __init__(self) -> None:

@@ -22,7 +22,7 @@ class EditError(ValueError):
 
 
 @dataclass(slots=True)
-class Spot:
+class TextNode:
     """A node of the maker's text: its kind, and where its own text begins and ends (row, column; from 0)."""
 
     kind: Literal["scalar", "list", "record", "alias"]
@@ -32,10 +32,10 @@ class Spot:
     value: str = ""
     style: str | None = None
     anchor: str | None = None
-    items: list[Spot] = field(default_factory=list)
-    keys: list[Spot] = field(default_factory=list)  # of a record, beside items
+    items: list[TextNode] = field(default_factory=list)
+    keys: list[TextNode] = field(default_factory=list)  # of a record, beside items
 
-    def get(self, key: str) -> Spot | None:
+    def get(self, key: str) -> TextNode | None:
         """The value under a key of a record, or None."""
         return next((item for name, item in zip(self.keys, self.items, strict=True) if name.value == key), None)
 
@@ -47,7 +47,7 @@ class Spot:
         return self.kind in ("list", "record") and not self.items and self.anchor is None
 
 
-def spots(text: str) -> Spot | None:
+def spots(text: str) -> TextNode | None:
     """The root of a YAML text, or None where it holds nothing. Raises EditError where it cannot be read."""
     try:
         events = [
@@ -62,16 +62,16 @@ def spots(text: str) -> Spot | None:
     return root
 
 
-def _spot(events: Sequence[Any], i: int) -> tuple[Spot, int]:
+def _spot(events: Sequence[Any], i: int) -> tuple[TextNode, int]:
     event = events[i]
     start = (event.start_mark.line, event.start_mark.column)
     end = (event.end_mark.line, event.end_mark.column)
     if isinstance(event, yaml.AliasEvent):
-        return Spot("alias", start, end, value=event.anchor or ""), i + 1
+        return TextNode("alias", start, end, value=event.anchor or ""), i + 1
     if isinstance(event, yaml.ScalarEvent):
-        return Spot("scalar", start, end, value=event.value, style=event.style, anchor=event.anchor), i + 1
+        return TextNode("scalar", start, end, value=event.value, style=event.style, anchor=event.anchor), i + 1
     is_list = isinstance(event, yaml.SequenceStartEvent)
-    spot = Spot("list" if is_list else "record", start, end, flow=bool(event.flow_style), anchor=event.anchor)
+    spot = TextNode("list" if is_list else "record", start, end, flow=bool(event.flow_style), anchor=event.anchor)
     i += 1
     while not isinstance(events[i], (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
         if not is_list:
@@ -87,7 +87,7 @@ def _spot(events: Sequence[Any], i: int) -> tuple[Spot, int]:
     return spot, i + 1
 
 
-def plain(spot: Spot | None, anchors: dict[str, Any] | None = None) -> Any:
+def plain(spot: TextNode | None, anchors: dict[str, Any] | None = None) -> Any:
     """The node as plain data, texts as they stand: for telling whether only one thing has changed."""
     anchors = {} if anchors is None else anchors
     value: Any

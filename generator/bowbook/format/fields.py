@@ -82,7 +82,7 @@ class Share(NamedTuple):
     high: float
 
 
-class Hold(NamedTuple):
+class HeldEnd(NamedTuple):
     """How the end was held: pinned, clamped, hinge, or an effective-length factor."""
 
     low: float = 0.5
@@ -144,7 +144,7 @@ Shape = (
     | WindSpan
     | Taps
     | Share
-    | Hold
+    | HeldEnd
     | Stretch
     | ListOf
     | Record

@@ -192,7 +192,7 @@ def _share(_shape: fields.Share) -> dict[str, Any]:
     return {"type": ["string", "number", "null"], "pattern": f"^{_one('ratio')}$", "exclusiveMinimum": 0, "maximum": 50}
 
 
-def _hold(shape: fields.Hold) -> dict[str, Any]:
+def _hold(shape: fields.HeldEnd) -> dict[str, Any]:
     return {
         "type": ["string", "number", "null"],
         "pattern": "^(?:pinned|clamped|hinge)$",
@@ -255,7 +255,7 @@ _MAKERS: dict[type, Callable[[Any], dict[str, Any]]] = {
     fields.WindSpan: _wind,
     fields.Taps: _taps,
     fields.Share: _share,
-    fields.Hold: _hold,
+    fields.HeldEnd: _hold,
     fields.Stretch: _stretch,
     fields.ListOf: _list,
     fields.Record: _record,

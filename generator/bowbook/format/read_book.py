@@ -28,7 +28,7 @@ from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
 
 __all__ = [
-    "Frame",
+    "BookFrame",
     "KiteEntry",
     "KiteFile",
     "assemble",
@@ -44,7 +44,7 @@ KITES = "content/kites"
 PAGES = "content/pages"
 
 
-class Frame(Struct, frozen=True):
+class BookFrame(Struct, frozen=True):
     """All of a book but its kites: settings, stock and free pages as read, and the names of the kites' files.
 
     `rod_keys` and `skin_keys` are all that stand in the stock, entries with problems too. `problems` are those of
@@ -94,7 +94,7 @@ def read_book(root: Path | str, also: Callable[[Kite], bool] = lambda _: False) 
     return assemble(base, frame, entries, problems)
 
 
-def read_frame(base: Path) -> Frame:
+def read_frame(base: Path) -> BookFrame:
     """All of the book in this folder but its kites."""
     problems: list[Problem] = []
     settings, set_at = _settings(base, problems)
@@ -109,7 +109,7 @@ def read_frame(base: Path) -> Frame:
         for name in markdown_files(base, PAGES, page_problems)
         if (data := read_bytes(base, name, page_problems)) is not None
     ]
-    return Frame(
+    return BookFrame(
         settings=settings,
         settings_at=set_at,
         rods={key: build_records.rod(key, values) for key, values in rods.items()},
@@ -134,7 +134,7 @@ def read_decorated(data: bytes, name: str, units: HasUnits, base: Path) -> KiteF
 
 
 def kite_problems(
-    kite: Kite | None, own: tuple[Problem, ...], places: Places, base: Path, frame: Frame
+    kite: Kite | None, own: tuple[Problem, ...], places: Places, base: Path, frame: BookFrame
 ) -> tuple[Problem, ...]:
     """Every problem of a kite: its file's own, stock that is not there, photos that are not there."""
     if kite is None:
@@ -143,7 +143,7 @@ def kite_problems(
     return tuple(found + check_photos(kite, places, base))
 
 
-def assemble(base: Path, frame: Frame, entries: Mapping[str, KiteEntry], unread: Sequence[Problem]) -> Book:
+def assemble(base: Path, frame: BookFrame, entries: Mapping[str, KiteEntry], unread: Sequence[Problem]) -> Book:
     """The book with its kites, those that are whole and not hidden; `unread` are problems of files that gave none."""
     shown = sorted(key for key, entry in entries.items() if not entry.problems and not entry.hidden)
     compared = check_compare(frame.settings, frame.settings_at, {key: entry.hidden for key, entry in entries.items()})

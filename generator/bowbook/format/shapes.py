@@ -7,7 +7,7 @@ from typing import Final
 from bowbook.format.fields import (
     Choice,
     Date,
-    Hold,
+    HeldEnd,
     Key,
     ListOf,
     Name,
@@ -89,7 +89,9 @@ SECTION = {
 PRESS_KEYS = {
     "press": Key(PRESSES, "What the scale said, once or several times.", "214, 213, 215 g"),
     "length": Key(LENGTH, "Free length that was pressed, where it is not the half (or whole) bow.", "300 mm"),
-    "hold": Key(Hold(), "How the far end was held, if not in the fingers: hinge, pinned, clamped, a factor.", "hinge"),
+    "hold": Key(
+        HeldEnd(), "How the far end was held, if not in the fingers: hinge, pinned, clamped, a factor.", "hinge"
+    ),
     "rise": Key(LENGTH, "How far it bowed out while it was read.", "40 mm"),
 }
 PRESS = Record(PRESS_KEYS, short=PRESSES, stands_for="press", called="a reading")

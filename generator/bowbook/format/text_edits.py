@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bowbook.format.edit_positions import EditError, Spot, as_plain, plain, spots
+from bowbook.format.edit_positions import EditError, TextNode, as_plain, plain, spots
 from bowbook.format.yaml_text import in_block, in_flow, quoted
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\n|\r|$)")
@@ -92,7 +92,7 @@ def _without_item(text: str, trail: tuple[str | int, ...], number: int) -> str:
     return _first_good(text, wanted, _item_removals(lines_of(text), spot, number))
 
 
-def _item_removals(lines: list[str], spot: Spot, number: int) -> Iterator[Candidate]:
+def _item_removals(lines: list[str], spot: TextNode, number: int) -> Iterator[Candidate]:
     """What may be cut so that an item goes: its lines, or its part of a line in brackets."""
     one = spot.items[number]
     start, end = _offset(lines, one.start), _offset(lines, one.end)
@@ -104,7 +104,7 @@ def _item_removals(lines: list[str], spot: Spot, number: int) -> Iterator[Candid
         yield _offset(lines, (one.start[0], 0)), _offset(lines, (one.end[0] + (1 if one.end[1] > 0 else 0), 0)), ""
 
 
-def _removals(lines: list[str], holder: Spot, name: Spot, spot: Spot, at: int) -> Iterator[Candidate]:
+def _removals(lines: list[str], holder: TextNode, name: TextNode, spot: TextNode, at: int) -> Iterator[Candidate]:
     """What may be cut so that a key goes: its lines, or its part of a line in braces."""
     start, end = _offset(lines, name.start), max(_offset(lines, spot.end), _offset(lines, name.end) + 1)
     if holder.flow:
@@ -121,7 +121,7 @@ def _removals(lines: list[str], holder: Spot, name: Spot, spot: Spot, at: int) -
     yield first, _offset(lines, (spot.end[0] + (1 if spot.end[1] > 0 else 0), 0)), ""
 
 
-def _below(spot: Spot, step: str | int, path: tuple[str | int, ...]) -> Spot | None:
+def _below(spot: TextNode, step: str | int, path: tuple[str | int, ...]) -> TextNode | None:
     """What stands under a key or a number of a node, or None."""
     if isinstance(step, str):
         if spot.kind != "record":
@@ -151,7 +151,7 @@ Candidate = tuple[int, int, str]  # replace text[start:end] by this
 
 
 def _item_candidates(
-    text: str, root: Spot | None, spot: Spot | None, key: str, entry: Mapping[str, Any]
+    text: str, root: TextNode | None, spot: TextNode | None, key: str, entry: Mapping[str, Any]
 ) -> Iterator[Candidate]:
     lines = lines_of(text)
     if spot is None or spot.empty:
@@ -177,14 +177,14 @@ def _item_lines(entry: Mapping[str, Any], indent: str) -> list[str]:
     return [f"{indent}- {first.lstrip()}", *others]
 
 
-def _dash_indent(lines: list[str], spot: Spot) -> str:
+def _dash_indent(lines: list[str], spot: TextNode) -> str:
     """What stands before the - of a list's entries."""
     line = lines[spot.start[0]]
     before = line[: spot.start[1]]
     return before if not before.strip() else " " * spot.start[1]
 
 
-def _value_candidates(text: str, holder: Spot | None, key: str, value: Any) -> Iterator[Candidate]:
+def _value_candidates(text: str, holder: TextNode | None, key: str, value: Any) -> Iterator[Candidate]:
     lines = lines_of(text)
     spot = holder.get(key) if holder is not None else None
     if holder is not None and holder.flow:
@@ -214,7 +214,7 @@ def _value_candidates(text: str, holder: Spot | None, key: str, value: Any) -> I
     yield from _under_key(lines, holder, None, key, indent, new[1:] if block else [], new[0])
 
 
-def _span(lines: list[str], spot: Spot, written: str, holder: Spot | None, key: str) -> Candidate:
+def _span(lines: list[str], spot: TextNode, written: str, holder: TextNode | None, key: str) -> Candidate:
     """The replacement of a value on its line; where nothing stands yet, after the key's colon."""
     start, end = _offset(lines, spot.start), _offset(lines, spot.end)
     if start < end:
@@ -225,7 +225,13 @@ def _span(lines: list[str], spot: Spot, written: str, holder: Spot | None, key: 
 
 
 def _under_key(
-    lines: list[str], root: Spot | None, spot: Spot | None, key: str, indent: str, below: list[str], line: str = ""
+    lines: list[str],
+    root: TextNode | None,
+    spot: TextNode | None,
+    key: str,
+    indent: str,
+    below: list[str],
+    line: str = "",
 ) -> Iterator[Candidate]:
     """New lines under a key: below the empty key where it stands, else with the key after all others."""
     if spot is None:
@@ -267,7 +273,7 @@ def _offset(lines: list[str], place: tuple[int, int]) -> int:
     return sum(len(line) for line in lines[: place[0]]) + place[1]
 
 
-def _root(text: str) -> Spot | None:
+def _root(text: str) -> TextNode | None:
     root = spots(text)
     if root is None or root.empty:
         return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bowbook.format.edit_positions import EditError, Spot, spots
+from bowbook.format.edit_positions import EditError, TextNode, spots
 
 
 def readings_as_written(data: bytes, number: int) -> list[tuple[str, str]]:
@@ -26,7 +26,7 @@ def readings_as_written(data: bytes, number: int) -> list[tuple[str, str]]:
     return found
 
 
-def _press(spot: Spot) -> str | None:
+def _press(spot: TextNode) -> str | None:
     """What is typed as a press reading: a text, or the one under `press`."""
     if spot.kind == "record":
         inner = spot.get("press")

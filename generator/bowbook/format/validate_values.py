@@ -278,7 +278,7 @@ def _share(node: yaml.Node, shape: fields.Share, at: Walk, _path: str) -> Any:
     return value if _within(node, value, fields.Quantity("ratio", shape.low, shape.high), at) else ABSENT
 
 
-def _hold(node: yaml.Node, shape: fields.Hold, at: Walk, _path: str) -> Any:
+def _hold(node: yaml.Node, shape: fields.HeldEnd, at: Walk, _path: str) -> Any:
     text = _scalar(node, at, "a hold", "hinge, pinned or clamped")
     if text is None or text in ("pinned", "clamped", "hinge"):
         return ABSENT if text is None else text
@@ -324,6 +324,6 @@ VALUES: dict[type, Callable[..., Any]] = {
     fields.WindSpan: _wind,
     fields.Taps: _taps,
     fields.Share: _share,
-    fields.Hold: _hold,
+    fields.HeldEnd: _hold,
     fields.Stretch: _stretch,
 }

@@ -24,14 +24,14 @@ class Cell(Struct, frozen=True):
     text: str
 
 
-class Value(Struct, frozen=True):
+class CellValue(Struct, frozen=True):
     """What a kite's file has of one or several cells."""
 
     text: str
     cells: tuple[Cell, ...]
 
 
-Entry = Mapping[str, Value]
+Entry = Mapping[str, CellValue]
 
 
 class OldKite(Struct, frozen=True):
@@ -39,7 +39,7 @@ class OldKite(Struct, frozen=True):
 
     key: str
     name: str
-    facts: Mapping[str, Value] = {}
+    facts: Mapping[str, CellValue] = {}
     rounds: tuple[Entry, ...] = ()
     flights: tuple[Entry, ...] = ()
     changes: tuple[Entry, ...] = ()
@@ -61,7 +61,7 @@ OPENING: Final = "From old notes:"
 _NO_LINK: Final = re.compile(r"(?<=\])(?=[(\[:])|(?<=<)(?=[a-z]+:)")  # what would make a link of words that are none
 
 
-def as_typed(path: str, value: Value) -> str | list[str]:
+def as_typed(path: str, value: CellValue) -> str | list[str]:
     """A fact as it stands in the file: tags are a list."""
     return value.text.split(", ") if path == "tags" else value.text
 

@@ -17,7 +17,7 @@ from bowbook.importing.cells import CellError, has_unit, is_usual, mark
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import is_open, order_of
 from bowbook.importing.headings import is_understood, understand, why_words, words_of
-from bowbook.importing.table import Row, Table, heading_row
+from bowbook.importing.table import NotesTable, TableRow, heading_row
 
 SHOWN: Final = 3  # values of a column that the plan shows
 
@@ -40,7 +40,7 @@ class Column(Struct, frozen=True):
     kept: int = 0
 
 
-class Plan(Struct, frozen=True):
+class TablePlan(Struct, frozen=True):
     """What is taken from a table: its columns, the order of its days ("" where unknown) and why, its first row."""
 
     columns: tuple[Column, ...]
@@ -53,7 +53,7 @@ class Plan(Struct, frozen=True):
         return next((column for column in self.columns if column.field == field), None)
 
 
-def make_plan(table: Table, units: Units) -> Plan:
+def make_plan(table: NotesTable, units: Units) -> TablePlan:
     """The plan that the headings and the values themselves make certain; the rest is kept as words, with its doubt."""
     start = heading_row(table.rows, is_understood)
     head, body = table.rows[start], table.rows[start + 1 :]
@@ -67,10 +67,10 @@ def make_plan(table: Table, units: Units) -> Plan:
     days, why = order_of(
         _values_of(body, [c for c in columns if c.field in ("on", "made") or c.maybe in ("on", "made")])
     )
-    return Plan(tuple(_named_once(columns)), start + 1 + bool(below), days, why)
+    return TablePlan(tuple(_named_once(columns)), start + 1 + bool(below), days, why)
 
 
-def changed(plan: Plan, place: int, field: str, unit: str) -> Plan:
+def changed(plan: TablePlan, place: int, field: str, unit: str) -> TablePlan:
     """The plan with a column taken for what the maker says."""
     return replace(
         plan,
@@ -93,7 +93,7 @@ def unit_said(column: Column, units: Units) -> str:
     return f"{home_unit(kind, units)}, as in the book"
 
 
-def open_days(table: Table, plan: Plan) -> tuple[str, ...]:
+def open_days(table: NotesTable, plan: TablePlan) -> tuple[str, ...]:
     """Days that stay words as long as nobody says whether the day or the month comes first."""
     if plan.days:
         return ()
@@ -101,7 +101,7 @@ def open_days(table: Table, plan: Plan) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for text in _values_of(table.rows[plan.first :], dated) if is_open(text)))
 
 
-def _column(place: int, head: Row, body: Sequence[Row], unit_below: str) -> Column:
+def _column(place: int, head: TableRow, body: Sequence[TableRow], unit_below: str) -> Column:
     """A column by its heading alone."""
     heading = head.cells[place] if place < len(head.cells) else ""
     filled = [row.cells[place] for row in body if place < len(row.cells) and row.cells[place]]
@@ -121,7 +121,7 @@ def _column(place: int, head: Row, body: Sequence[Row], unit_below: str) -> Colu
     )
 
 
-def _units_row(row: Row, head: Row) -> dict[int, str]:
+def _units_row(row: TableRow, head: TableRow) -> dict[int, str]:
     """The units in a row that holds nothing else: where headings have their units on a line of their own."""
     kinds = ("length", "mass", "force", "wind")
     filled = {n: cell.strip("()[] ") for n, cell in enumerate(row.cells) if cell}
@@ -134,7 +134,7 @@ def _units_row(row: Row, head: Row) -> dict[int, str]:
     )
 
 
-def _weighed(column: Column, candidates: set[str], body: Sequence[Row], units: Units) -> Column:
+def _weighed(column: Column, candidates: set[str], body: Sequence[TableRow], units: Units) -> Column:
     """The column with its doubt settled by its values and by what stands beside it, or with the doubt they raise."""
     values = _values_of(body, [column])
     meant = column.maybe or column.field
@@ -227,7 +227,7 @@ def _named_once(columns: Sequence[Column]) -> list[Column]:
     return found
 
 
-def _values_of(body: Sequence[Row], columns: Sequence[Column]) -> list[str]:
+def _values_of(body: Sequence[TableRow], columns: Sequence[Column]) -> list[str]:
     return [row.cells[c.place] for row in body for c in columns if c.place < len(row.cells) and row.cells[c.place]]
 
 

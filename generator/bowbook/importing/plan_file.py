@@ -15,7 +15,7 @@ from bowbook.book.unit_tables import FACTORS, find_unit
 from bowbook.format.yaml_text import in_block
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import DAY_FIRST, MONTH_FIRST
-from bowbook.importing.plan import Column, Plan, lost
+from bowbook.importing.plan import Column, TablePlan, lost
 
 LARGEST_BYTES: Final = 1_000_000
 _KEYS: Final = ("heading", "values", "taken as", "unit", "why", "maybe", "lost")
@@ -26,7 +26,7 @@ _HEAD: Final = """\
 """
 
 
-class PlanError(ValueError):
+class TablePlanError(ValueError):
     """A plan that cannot be followed: sentences for the maker, each with its line."""
 
 
@@ -45,7 +45,7 @@ class Wishes(Struct, frozen=True):
     columns: tuple[Wish, ...]
 
 
-def plan_text(plan: Plan) -> str:
+def plan_text(plan: TablePlan) -> str:
     """The plan as a file."""
     lines = [_HEAD + f"days: {plan.days or 'not known'}  # {DAY_FIRST} or {MONTH_FIRST}", "columns:"]
     for column in plan.columns:
@@ -69,19 +69,19 @@ def read_wishes(path: Path) -> Wishes:
     with path.open("rb") as file:
         data = file.read(LARGEST_BYTES + 1)
     if len(data) > LARGEST_BYTES:
-        raise PlanError(f"{path.name} is too large to be a plan. Write it anew: name a file that is not there.")
+        raise TablePlanError(f"{path.name} is too large to be a plan. Write it anew: name a file that is not there.")
     try:
         root = yaml.compose(data.decode("utf-8-sig"), yaml.SafeLoader)
     except (yaml.YAMLError, UnicodeDecodeError, RecursionError) as wrong:
         mark = getattr(wrong, "problem_mark", None)
         where = f":{mark.line + 1}" if mark else ""
-        raise PlanError(
+        raise TablePlanError(
             f"{path.name}{where}: this cannot be read. Delete the file and let it be written anew."
         ) from None
     faults: list[str] = []
     found = _wishes(root, path.name, faults)
     if faults:
-        raise PlanError("\n".join(faults))
+        raise TablePlanError("\n".join(faults))
     return found
 
 
@@ -153,7 +153,7 @@ def unit_named(text: str, field: str) -> str:
     return unit
 
 
-def followed(plan: Plan, wishes: Wishes) -> tuple[Plan, tuple[str, ...]]:
+def followed(plan: TablePlan, wishes: Wishes) -> tuple[TablePlan, tuple[str, ...]]:
     """The plan with what a file says of its headings, and the headings of which the file says nothing."""
     left = list(wishes.columns)
     columns, unsaid = [], []

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 
 from bowbook.book.records import Units
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
-from bowbook.importing.plan import Column, Plan, lost, unit_said
+from bowbook.importing.plan import Column, TablePlan, lost, unit_said
 from bowbook.terminal.output import say, say_pairs, say_table, tell
 
 _VALUE = 14  # letters of a value that the plan shows
 
 
-def say_plan(plan: Plan, units: Units) -> None:
+def say_plan(plan: TablePlan, units: Units) -> None:
     """Print the plan: its columns by number, then what is to be said of its days."""
     rows = [
         (str(n), column.heading[:30], _values(column.values), taken_as(column), unit_said(column, units))
@@ -35,7 +35,7 @@ def _values(values: Sequence[str]) -> str:
     return " | ".join(value if len(value) <= _VALUE else value[: _VALUE - 1] + "…" for value in values)
 
 
-def _notes(plan: Plan) -> Iterator[str]:
+def _notes(plan: TablePlan) -> Iterator[str]:
     for column in plan.columns:
         gone = lost(column)
         if column.field == WORDS and column.filled:

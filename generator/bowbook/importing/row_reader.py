@@ -12,9 +12,9 @@ from bowbook.importing import cells
 from bowbook.importing.cells import CellError
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import day
-from bowbook.importing.old_kites import Cell, Value
-from bowbook.importing.plan import Column, Plan
-from bowbook.importing.table import Row, with_point
+from bowbook.importing.old_kites import Cell, CellValue
+from bowbook.importing.plan import Column, TablePlan
+from bowbook.importing.table import TableRow, with_point
 
 _HALVES: Final = ("left", "right", "whole")
 _TEXTS: Final = {
@@ -43,10 +43,10 @@ class KiteInMaking:
 
     key: str
     name: str
-    facts: dict[str, Value] = field(default_factory=dict)
-    rounds: list[dict[str, Value]] = field(default_factory=list)
-    flights: list[dict[str, Value]] = field(default_factory=list)
-    changes: list[dict[str, Value]] = field(default_factory=list)
+    facts: dict[str, CellValue] = field(default_factory=dict)
+    rounds: list[dict[str, CellValue]] = field(default_factory=list)
+    flights: list[dict[str, CellValue]] = field(default_factory=list)
+    changes: list[dict[str, CellValue]] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
     last: tuple[str, str] = ("", "")  # the day and the number of the round that a reading may belong to
 
@@ -55,7 +55,7 @@ class KiteInMaking:
 class TableInReading:
     """The table being read: what it came to so far."""
 
-    plan: Plan
+    plan: TablePlan
     book: Book
     commas: bool
     kites: dict[str, KiteInMaking] = field(default_factory=dict)
@@ -72,7 +72,7 @@ class TableInReading:
 class RowReader:
     """One row being read into its kite."""
 
-    row: Row
+    row: TableRow
     kite: KiteInMaking
     reader: TableInReading
 
@@ -83,10 +83,12 @@ class RowReader:
         words = self.kite.words[before:]
         if flown is not None and "private" in flown and words:
             del self.kite.words[before:]
-            note = flown.get("note", Value("", ()))
-            flown["note"] = Value("; ".join(" ".join(text.split()) for text in (note.text, *words) if text), note.cells)
+            note = flown.get("note", CellValue("", ()))
+            flown["note"] = CellValue(
+                "; ".join(" ".join(text.split()) for text in (note.text, *words) if text), note.cells
+            )
 
-    def _take(self) -> dict[str, Value] | None:
+    def _take(self) -> dict[str, CellValue] | None:
         """Put every cell of the row where it belongs; the flight it tells of."""
         bow = self._one("which bow", lambda text, _: cells.bow_name(text))
         for name in FIELDS:
@@ -113,7 +115,7 @@ class RowReader:
             self._keep(*note.cells)
         return flown
 
-    def _words(self, on: Value | None) -> None:
+    def _words(self, on: CellValue | None) -> None:
         """What has no field stays words, with the day of the row's reading or flight before it."""
         before = f"{on.text}, " if on else ""
         for column, cell in self._cells():
@@ -153,20 +155,20 @@ class RowReader:
             self._refused(cell, wrong)
             return ""
 
-    def _one(self, name: str, typed: Callable[[str, Column], str]) -> Value | None:
+    def _one(self, name: str, typed: Callable[[str, Column], str]) -> CellValue | None:
         """The first value of a field that can be read; another one that differs stays words."""
-        found: Value | None = None
+        found: CellValue | None = None
         for column, cell in self._cells(name):
             text = self._read(cell, column, typed)
             if not text:
                 continue
             if found is None:
-                found = Value(text, (cell,))
+                found = CellValue(text, (cell,))
             elif found.text != text:
                 self._refused(cell, f"another column has {found.text}")
         return found
 
-    def _readings(self, name: str) -> Value | None:
+    def _readings(self, name: str) -> CellValue | None:
         """All readings of a field: of several columns, and several in a cell."""
         texts, used = [], []
         for column, cell in self._cells(name):
@@ -174,7 +176,7 @@ class RowReader:
             if text:
                 texts.append(text)
                 used.append(cell)
-        return Value(cells.joined(texts), tuple(used)) if texts else None
+        return CellValue(cells.joined(texts), tuple(used)) if texts else None
 
     def _typed(self, name: str) -> Callable[[str, Column], str]:
         """How a cell of a field that has one value is read."""
@@ -209,7 +211,7 @@ class RowReader:
 
         return typed
 
-    def _fact(self, name: str, bow: Value | None) -> None:
+    def _fact(self, name: str, bow: CellValue | None) -> None:
         """One thing that is said of the kite itself, or of one of its bows: what an earlier row said stands."""
         value = self._readings(name) if FIELDS[name].kind == "force" else self._one(name, self._typed(name))
         if value is None:
@@ -222,7 +224,7 @@ class RowReader:
             name = f"bows.{bow.text}.{name[4:]}"
         self._said("sail.skin" if name == "skin" else name, value)
 
-    def _said(self, path: str, value: Value) -> None:
+    def _said(self, path: str, value: CellValue) -> None:
         """A fact at its place; what differs from the one that stands there stays words."""
         before = self.kite.facts.get(path)
         if before is None:
@@ -231,7 +233,7 @@ class RowReader:
             for cell in value.cells:
                 self._refused(cell, f"row {before.cells[0].row} has {before.text}")
 
-    def _change(self, on: Value | None) -> dict[str, Value] | None:
+    def _change(self, on: CellValue | None) -> dict[str, CellValue] | None:
         """What the row says was changed, added to the kite's or joined with what was changed that day."""
         found = {key: value for name, key in _CHANGES.items() if (value := self._one(name, self._typed(name)))}
         if not found:
@@ -247,7 +249,7 @@ class RowReader:
         self.kite.changes.append({"on": on} | found)
         return self.kite.changes[-1]
 
-    def _round(self, on: Value | None) -> dict[str, Value] | None:
+    def _round(self, on: CellValue | None) -> dict[str, CellValue] | None:
         """The round of this row, added to the kite's or joined with its last one; None where it has no reading."""
         found = {name: value for name in _HALVES if (value := self._readings(name)) is not None}
         found |= self._both_halves(found)
@@ -260,7 +262,7 @@ class RowReader:
         self.kite.rounds.append(one)
         return one
 
-    def _both_halves(self, found: Mapping[str, Value]) -> dict[str, Value]:
+    def _both_halves(self, found: Mapping[str, CellValue]) -> dict[str, CellValue]:
         """Left and right from a cell that has both."""
         for column, cell in self._cells("left/right"):
             if found:
@@ -271,21 +273,21 @@ class RowReader:
             except CellError as wrong:
                 self._refused(cell, wrong)
                 continue
-            return {"left": Value(left, (cell,)), "right": Value(right, (cell,))}
+            return {"left": CellValue(left, (cell,)), "right": CellValue(right, (cell,))}
         return {}
 
-    def _sided(self) -> tuple[str, Value] | None:
+    def _sided(self) -> tuple[str, CellValue] | None:
         """The half and the reading of a row that has one reading; its words kept where either cannot be read."""
         side = self._one("side", lambda text, _: cells.side(text))
         reading = self._readings("reading")
         if side and reading:
-            return side.text, Value(reading.text, (*side.cells, *reading.cells))
+            return side.text, CellValue(reading.text, (*side.cells, *reading.cells))
         for value in (side, reading):
             if value:
                 self._keep(*value.cells)
         return None
 
-    def _joined(self, side: str, reading: Value, on: Value | None) -> dict[str, Value]:
+    def _joined(self, side: str, reading: CellValue, on: CellValue | None) -> dict[str, CellValue]:
         """The round that a reading belongs to: of one day and number; else a half that comes again begins another."""
         number = next((cell.text for _, cell in self._cells("round")), "")
         mark = (on.text if on else "", number)
@@ -298,10 +300,12 @@ class RowReader:
             rounds.append(({"on": on} if on else {}) | {side: reading})
             return rounds[-1]
         held = last.pop(side, None)  # so that the half that was read last stands last
-        last[side] = Value(cells.joined([held.text, reading.text]), held.cells + reading.cells) if held else reading
+        last[side] = CellValue(cells.joined([held.text, reading.text]), held.cells + reading.cells) if held else reading
         return last
 
-    def _flight(self, on: Value | None, read: Mapping[str, Value] | None, changed: bool) -> dict[str, Value] | None:
+    def _flight(
+        self, on: CellValue | None, read: Mapping[str, CellValue] | None, changed: bool
+    ) -> dict[str, CellValue] | None:
         """The flight of this row, added to the kite's; None where it tells of none."""
         said = {
             "flyer": self._one("flyer", self._text("flyer")),
@@ -327,7 +331,7 @@ class RowReader:
         self.kite.flights.append(one)
         return one
 
-    def _wind(self, name: str) -> Value | None:
+    def _wind(self, name: str) -> CellValue | None:
         """A wind from one cell, or from its two edges."""
         edges = {end: next(iter(self._cells(f"{name}.{end}")), None) for end in ("low", "high")}
         whole = self._one(name, self._typed(name))
@@ -340,7 +344,7 @@ class RowReader:
         low, high = (edge[1].text if edge else "" for edge in edges.values())
         used = tuple(cell for _, cell in found)
         try:
-            return Value(cells.wind_of_edges(low, high, unit, self.reader.units), used)
+            return CellValue(cells.wind_of_edges(low, high, unit, self.reader.units), used)
         except CellError as wrong:
             for cell in used:
                 self._refused(cell, wrong)

@@ -12,9 +12,9 @@ from bowbook.book.records import Book
 from bowbook.format.build_records import slug
 from bowbook.format.folder import key_for
 from bowbook.importing.old_kites import OldKite, fitted
-from bowbook.importing.plan import Plan
+from bowbook.importing.plan import TablePlan
 from bowbook.importing.row_reader import KiteInMaking, RowReader, TableInReading
-from bowbook.importing.table import Row, Table
+from bowbook.importing.table import NotesTable, TableRow
 
 _TOTALS: Final = frozenset(
     [
@@ -25,7 +25,7 @@ _TOTALS: Final = frozenset(
 _DITTO: Final = frozenset({'"', "''", "″", "“", "”", "〃", "do", "ditto", "idem", "dito"})
 
 
-class Taken(Struct, frozen=True):
+class TakenTable(Struct, frozen=True):
     """What a table came to: its kites, sentences by row number, and the cells that stay words or are left out.
 
     Cells are named by their row and their column's place.
@@ -37,7 +37,7 @@ class Taken(Struct, frozen=True):
     left: frozenset[tuple[int, int]]
 
 
-def take_over(table: Table, plan: Plan, book: Book) -> Taken:
+def take_over(table: NotesTable, plan: TablePlan, book: Book) -> TakenTable:
     """Every kite of the table, as the plan has its columns; whatever a kite's file cannot have stays words."""
     reader = TableInReading(plan, book, table.commas)
     head = table.rows[plan.first - 1].cells if plan.first else ()
@@ -58,7 +58,7 @@ def take_over(table: Table, plan: Plan, book: Book) -> Taken:
     return _finished(reader)
 
 
-def _dittos_filled(rows: Sequence[Row], reader: TableInReading) -> Iterator[Row]:
+def _dittos_filled(rows: Sequence[TableRow], reader: TableInReading) -> Iterator[TableRow]:
     """The rows, each ditto mark in place of what stands above it."""
     above: tuple[str, ...] = ()
     for row in rows:
@@ -68,10 +68,10 @@ def _dittos_filled(rows: Sequence[Row], reader: TableInReading) -> Iterator[Row]
                 cells_now[place] = above[place]
                 reader.said.append((row.number, f"{cell} is a ditto mark: read as {above[place][:60]}."))
         above = tuple(cells_now)
-        yield Row(row.number, above)
+        yield TableRow(row.number, above)
 
 
-def _finished(reader: TableInReading) -> Taken:
+def _finished(reader: TableInReading) -> TakenTable:
     """The kites, each fitted to what a kite's file can have."""
     kites = []
     for one in reader.kites.values():
@@ -83,10 +83,10 @@ def _finished(reader: TableInReading) -> Taken:
             reader.kept.add((cell.row, cell.place))
         kites.append(kite)
     order = sorted(reader.said, key=lambda said: said[0])
-    return Taken(tuple(kites), tuple(order), frozenset(reader.kept), frozenset(reader.left))
+    return TakenTable(tuple(kites), tuple(order), frozenset(reader.kept), frozenset(reader.left))
 
 
-def with_losses(plan: Plan, taken: Taken) -> Plan:
+def with_losses(plan: TablePlan, taken: TakenTable) -> TablePlan:
     """The plan, each column with the number of its cells that will stay words."""
     counts: dict[int, int] = {}
     for _, place in taken.kept | taken.left:
@@ -94,19 +94,19 @@ def with_losses(plan: Plan, taken: Taken) -> Plan:
     return replace(plan, columns=tuple(replace(c, kept=counts.get(c.place, 0)) for c in plan.columns))
 
 
-def _name(row: Row, plan: Plan) -> str:
+def _name(row: TableRow, plan: TablePlan) -> str:
     column = plan.column_of("name")
     text = row.cells[column.place] if column and column.place < len(row.cells) else ""
     return " ".join(text.split())
 
 
-def _goes_on(row: Row, plan: Plan) -> bool:
+def _goes_on(row: TableRow, plan: TablePlan) -> bool:
     """Whether a row without a name is one more reading or flight of the kite above it: it has a day or a half."""
     places = [c.place for c in plan.columns if c.field in ("on", "side")]
     return any(place < len(row.cells) and row.cells[place] for place in places)
 
 
-def _no_row_of_a_kite(row: Row, head: tuple[str, ...], seen: Mapping[tuple[str, ...], int], name: str) -> str:
+def _no_row_of_a_kite(row: TableRow, head: tuple[str, ...], seen: Mapping[tuple[str, ...], int], name: str) -> str:
     """Why a row is no kite, no reading and no flight; "" where it may be one."""
     filled = [cell for cell in row.cells if cell]
     if row.cells == head:
@@ -124,7 +124,7 @@ def _no_row_of_a_kite(row: Row, head: tuple[str, ...], seen: Mapping[tuple[str, 
     return ""
 
 
-def _take_row(row: Row, name: str, reader: TableInReading) -> None:
+def _take_row(row: TableRow, name: str, reader: TableInReading) -> None:
     key = _key(name, reader.book)
     kite = reader.kites.setdefault(key, KiteInMaking(key, name))
     if kite.name.casefold() != name.casefold():

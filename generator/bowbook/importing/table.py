@@ -37,22 +37,22 @@ class TableError(ValueError):
     """The file is no table of records; the message says why and what to do."""
 
 
-class Row(Struct, frozen=True):
+class TableRow(Struct, frozen=True):
     """One row: its line in the file (or its row in the sheet), and its cells without outer blanks."""
 
     number: int
     cells: tuple[str, ...]
 
 
-class Table(Struct, frozen=True):
+class NotesTable(Struct, frozen=True):
     """The rows that hold anything, and sentences on how the file was read."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[TableRow, ...]
     said: tuple[str, ...] = ()
     commas: bool = True  # whether commas part the values: a comma in a cell is then no decimal comma
 
 
-def read_table(path: Path, known: Callable[[str], bool], sheet: str = "") -> Table:
+def read_table(path: Path, known: Callable[[str], bool], sheet: str = "") -> NotesTable:
     """The table in a file. `known` tells a heading that is understood; `sheet` names one of a workbook's.
 
     Raises TableError, with a sentence; OSError where the file cannot be read.
@@ -71,29 +71,29 @@ def read_table(path: Path, known: Callable[[str], bool], sheet: str = "") -> Tab
         from bowbook.importing.workbook import sheet_rows
 
         rows, said = sheet_rows(data, sheet, known)
-        return Table(_filled(rows), said, commas=False)
+        return NotesTable(_filled(rows), said, commas=False)
     return _separated(data, known)
 
 
-def heading_row(rows: Sequence[Row], known: Callable[[str], bool]) -> int:
+def heading_row(rows: Sequence[TableRow], known: Callable[[str], bool]) -> int:
     """Which of the first rows holds the headings: the one with the most that are understood, else the first."""
     counts = [sum(known(cell) for cell in row.cells) for row in rows[:20]]
     return counts.index(max(counts)) if counts else 0
 
 
-def _separated(data: bytes, known: Callable[[str], bool]) -> Table:
+def _separated(data: bytes, known: Callable[[str], bool]) -> NotesTable:
     text, said = _text(data)
     if "\0" in text:
         raise TableError("This is not a text file. Save the sheet as CSV (values separated by commas) first.")
     separator = _separator(text, known)
     rows, quotes = _parsed(text, separator)
     notes = [f"Its values are parted by {SEPARATORS[separator]}." if separator != "," else "", said, quotes]
-    return Table(_filled(rows), tuple(note for note in notes if note), commas=separator == ",")
+    return NotesTable(_filled(rows), tuple(note for note in notes if note), commas=separator == ",")
 
 
-def _filled(rows: Iterator[tuple[int, Sequence[str]]]) -> tuple[Row, ...]:
+def _filled(rows: Iterator[tuple[int, Sequence[str]]]) -> tuple[TableRow, ...]:
     """The rows that hold anything. Raises TableError where there is none, or more than a book can hold."""
-    found: list[Row] = []
+    found: list[TableRow] = []
     for number, cells in rows:
         if len(cells) > MOST_COLUMNS:
             raise TableError(
@@ -104,7 +104,7 @@ def _filled(rows: Iterator[tuple[int, Sequence[str]]]) -> tuple[Row, ...]:
         texts = tuple(safe(UNSEEN_IN_VALUE.sub("", " ".join(cell.split()))) for cell in cells)
         texts = tuple("" if text.casefold() in _NOTHING else text for text in texts)
         if any(texts):
-            found.append(Row(number, texts))
+            found.append(TableRow(number, texts))
         if len(found) > MOST_ROWS + 1:
             raise TableError(f"The file has more than {MOST_ROWS} rows: take over a part at a time.")
     if not found:

@@ -10,11 +10,11 @@ from msgspec.structs import replace
 from bowbook.book.records import Book
 from bowbook.importing.columns import FIELDS
 from bowbook.importing.day_cells import DAY_FIRST, MONTH_FIRST
-from bowbook.importing.plan import Plan, changed, open_days
+from bowbook.importing.plan import TablePlan, changed, open_days
 from bowbook.importing.plan_file import field_named, unit_named
 from bowbook.importing.plan_words import say_fields, say_plan
-from bowbook.importing.rows import Taken, take_over, with_losses
-from bowbook.importing.table import Table
+from bowbook.importing.rows import TakenTable, take_over, with_losses
+from bowbook.importing.table import NotesTable
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import LeftError, ask, one_of
 from bowbook.wording import numbers
@@ -24,7 +24,7 @@ _HELP: Final = (
 )
 
 
-def talk_over(table: Table, plan: Plan, book: Book) -> tuple[Plan, Taken]:
+def talk_over(table: NotesTable, plan: TablePlan, book: Book) -> tuple[TablePlan, TakenTable]:
     """The plan as the maker wants it, and what comes of it. Raises LeftError where the maker leaves or says no."""
     units = book.settings.units
     while True:
@@ -55,7 +55,7 @@ def talk_over(table: Table, plan: Plan, book: Book) -> tuple[Plan, Taken]:
     return plan, taken
 
 
-def _changed(plan: Plan, index: int) -> Plan:
+def _changed(plan: TablePlan, index: int) -> TablePlan:
     """The plan with one column as the maker says."""
     column = plan.columns[index]
     now = (column.maybe or column.field).replace(".", " ")

@@ -71,7 +71,7 @@ def mark_uncertainty(ruler: float, half_length: float) -> float:
     return 4 * ruler / sqrt(6) / half_length
 
 
-class Sureness(NamedTuple):
+class DifferenceSureness(NamedTuple):
     """How sure a difference is: its parts as standard uncertainties, no unit, and the degrees of each scatter.
 
     `scatter` lists (standard uncertainty, degrees of freedom) of what more readings would better; `fixed` is what
@@ -108,7 +108,7 @@ class Sureness(NamedTuple):
         return t_quantile(EVEN_FIRST if self.fewest <= FEW else EVEN_LATER, self.degrees) * self.u
 
 
-def verdict(d: float, sure: Sureness, T: float) -> Verdict:
+def verdict(d: float, sure: DifferenceSureness, T: float) -> Verdict:
     """The verdict on a difference, the same at every look.
 
     Parameters
@@ -122,7 +122,7 @@ def verdict(d: float, sure: Sureness, T: float) -> Verdict:
     The stiffer side where |d| is above both T and t₀.₉₉₃₇₅ u; "even" where |d| + t u is no more than T, with t₀.₉₇₅ up
     to three readings a side and t₀.₉₈₇₅ from four on; else "too close to call".
 
-    >>> few = Sureness(((0.01, 20.0),), 0.0, 3)
+    >>> few = DifferenceSureness(((0.01, 20.0),), 0.0, 3)
     >>> verdict(0.08, few, 0.03), verdict(0.005, few, 0.03), verdict(0.02, few, 0.03)
     ('left stiffer', 'even', 'too close to call')
     """
@@ -131,10 +131,10 @@ def verdict(d: float, sure: Sureness, T: float) -> Verdict:
     return "even" if abs(d) + sure.to_be_even <= T else "too close to call"
 
 
-def bound(d: float, sure: Sureness) -> float:
+def bound(d: float, sure: DifferenceSureness) -> float:
     """How far apart the halves are at most: |d| + t u, with the quantile that "even" is judged by.
 
-    >>> bound(-0.01, Sureness(((0.01, 20.0),), 0.0, 3))
+    >>> bound(-0.01, DifferenceSureness(((0.01, 20.0),), 0.0, 3))
     0.0308596
     """
     return abs(d) + sure.to_be_even
@@ -147,7 +147,7 @@ class Promise(NamedTuple):
     by_twelve: float
 
 
-def promise(d: float, sure: Sureness, readings: tuple[int, int], T: float) -> Promise:
+def promise(d: float, sure: DifferenceSureness, readings: tuple[int, int], T: float) -> Promise:
     """How many more readings of each side would very likely settle a difference.
 
     Parameters
@@ -165,7 +165,7 @@ def promise(d: float, sure: Sureness, readings: tuple[int, int], T: float) -> Pr
     Source: the difference after m more is (n + m k)/N · d + m/N · √(k v + v n/m) · t, with N = n + m, v the scatter's
     variance now, k = τ²/(τ² + v) for true differences of standard deviation τ = 3 %, and Student's t.
 
-    >>> promise(0.005, Sureness(((0.0082, 20.0),), 0.0026, 3), (3, 3), 0.03)
+    >>> promise(0.005, DifferenceSureness(((0.0082, 20.0),), 0.0026, 3), (3, 3), 0.03)
     Promise(more=1, by_twelve=0.9759804)
     """
     odds = [_settled(d, sure, readings, m, T) for m in range(1, MOST_MORE + 1)]
@@ -173,14 +173,14 @@ def promise(d: float, sure: Sureness, readings: tuple[int, int], T: float) -> Pr
     return Promise(more, odds[-1])
 
 
-def _settled(d: float, sure: Sureness, readings: tuple[int, int], m: int, T: float) -> float:
+def _settled(d: float, sure: DifferenceSureness, readings: tuple[int, int], m: int, T: float) -> float:
     """The probability that m more readings a side settle the difference."""
     n = 2 / (1 / readings[0] + 1 / readings[1])
     v = fsum(u * u for u, _ in sure.scatter)
     if v == 0:
         return 0.0
     degrees = combined_degrees(sure.scatter)
-    after = Sureness(((sqrt(v * n / (n + m)), degrees + 2 * m),), sure.fixed, sure.fewest + m)
+    after = DifferenceSureness(((sqrt(v * n / (n + m)), degrees + 2 * m),), sure.fixed, sure.fewest + m)
     k = EXPECTED**2 / (EXPECTED**2 + v)
     middle = (n + m * k) / (n + m) * d
     spread = m / (n + m) * sqrt(k * v + v * n / m)

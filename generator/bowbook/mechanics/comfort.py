@@ -66,7 +66,7 @@ class Slope(NamedTuple):
     high: float
 
 
-class Line(NamedTuple):
+class FittedLine(NamedTuple):
     """A straight line by least squares, with standard errors and the residual standard deviation."""
 
     slope: float
@@ -181,7 +181,7 @@ def _interval(found: ComfortFit, edge: Edge, flex: float) -> tuple[float, float]
     return flex * exp(edge.mean_log - half), flex * exp(edge.mean_log + half)
 
 
-def line(x: Sequence[float], y: Sequence[float]) -> Line | None:
+def line(x: Sequence[float], y: Sequence[float]) -> FittedLine | None:
     """The straight line through points by ordinary least squares.
 
     Parameters
@@ -207,7 +207,7 @@ def line(x: Sequence[float], y: Sequence[float]) -> Line | None:
     s = sqrt(fsum((b - y_mean - gradient * (a - x_mean)) ** 2 for a, b in zip(x, y, strict=True)) / (n - 2))
     s_slope = s / sqrt(xx)
     s_intercept = s * sqrt(1 / n + x_mean**2 / xx)
-    return Line(gradient, intercept, s_slope, s_intercept, s)
+    return FittedLine(gradient, intercept, s_slope, s_intercept, s)
 
 
 def slope(points: Sequence[Point]) -> Slope | None:

@@ -6,7 +6,7 @@ from bowbook.mechanics.elastica import bend, bend_uniform
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.profile import Profile
 from bowbook.mechanics.section import Dimensions
-from bowbook.mechanics.shaving import Taken, shave_depth
+from bowbook.mechanics.shaving import TakenOff, shave_depth
 from bowbook.mechanics.tension import folded_span
 
 
@@ -61,7 +61,7 @@ def rigidity_for_thrust(thrust: float, length: float, span: float) -> float:
     return thrust / bend_uniform(1.0, length, folded_span(span)).thrust_N
 
 
-def shave_to(EI: float, target: float, section: Dimensions) -> Taken:
+def shave_to(EI: float, target: float, section: Dimensions) -> TakenOff:
     """How much to take off a rod all along so that its rigidity comes down to a target.
 
     Parameters
@@ -85,5 +85,5 @@ def shave_to(EI: float, target: float, section: Dimensions) -> Taken:
     positive("the stiffness of the rod", EI, "N m²")
     positive("the stiffness wanted", target, "N m²")
     if target > EI:
-        return Taken(None, f"it is too soft: {EI / target:.0%} of the stiffness wanted")
+        return TakenOff(None, f"it is too soft: {EI / target:.0%} of the stiffness wanted")
     return shave_depth(section, target / EI)

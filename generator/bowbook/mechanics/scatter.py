@@ -230,7 +230,7 @@ def mean_reading(values: Sequence[float], scatter: Scatter, step: float) -> Mean
     return MeanReading(mean, s / sqrt(len(values)), step_uncertainty(step, s))
 
 
-class Change(NamedTuple):
+class RereadChange(NamedTuple):
     """How far one half's reading moved between two rounds with nothing done to it: relative, as are both `u`."""
 
     change: float
@@ -245,7 +245,7 @@ class SessionScatter(Struct, frozen=True):
     degrees: int = ASSUMED_DEGREES
 
 
-def session_scatter_without(days: SessionScatter, changes: Iterable[Change]) -> SessionScatter:
+def session_scatter_without(days: SessionScatter, changes: Iterable[RereadChange]) -> SessionScatter:
     """The scatter between days as it is without some of the changes that it was worked out from.
 
     Parameters
@@ -257,8 +257,8 @@ def session_scatter_without(days: SessionScatter, changes: Iterable[Change]) -> 
     -------
     The scatter of the others; the assumption before any half was read twice where no other is left.
 
-    >>> both = session_scatter([Change(0.03, 0.005, 0.005), Change(-0.02, 0.005, 0.005)])
-    >>> session_scatter_without(both, [Change(0.03, 0.005, 0.005), Change(-0.02, 0.005, 0.005)])
+    >>> both = session_scatter([RereadChange(0.03, 0.005, 0.005), RereadChange(-0.02, 0.005, 0.005)])
+    >>> session_scatter_without(both, [RereadChange(0.03, 0.005, 0.005), RereadChange(-0.02, 0.005, 0.005)])
     SessionScatter(relative=0.01, degrees=3)
     """
     left_out = list(changes)
@@ -269,7 +269,7 @@ def session_scatter_without(days: SessionScatter, changes: Iterable[Change]) -> 
     return SessionScatter(sqrt(max(0.0, (days.degrees * days.relative**2 - own) / degrees)), degrees)
 
 
-def session_scatter(changes: Iterable[Change]) -> SessionScatter:
+def session_scatter(changes: Iterable[RereadChange]) -> SessionScatter:
     """How much a reading differs between days for reasons that repeats on one day do not show.
 
     Parameters
@@ -282,7 +282,7 @@ def session_scatter(changes: Iterable[Change]) -> SessionScatter:
 
     >>> session_scatter([])
     SessionScatter(relative=0.01, degrees=3)
-    >>> session_scatter([Change(0.03, 0.005, 0.005), Change(-0.02, 0.005, 0.005)])
+    >>> session_scatter([RereadChange(0.03, 0.005, 0.005), RereadChange(-0.02, 0.005, 0.005)])
     SessionScatter(relative=0.0134164, degrees=5)
     """
     given = list(changes)

@@ -30,7 +30,7 @@ class ZoneFactor(NamedTuple):
     reason: str | None = None
 
 
-class Taken(NamedTuple):
+class TakenOff(NamedTuple):
     """How much to take off a thickness or diameter, m, or None and the reason."""
 
     taken_m: float | None
@@ -100,7 +100,7 @@ def _load_and_share(profile: Profile, start: float, end: float) -> tuple[float, 
     return load, float(energy[inside].sum() / energy.sum())
 
 
-def shave_depth(section: Dimensions, f: float) -> Taken:
+def shave_depth(section: Dimensions, f: float) -> TakenOff:
     """How much to take off a section to leave a fraction of its rigidity.
 
     Parameters
@@ -118,7 +118,7 @@ def shave_depth(section: Dimensions, f: float) -> Taken:
     ValueError : the fraction is outside 0 to 1, or the section is impossible.
 
     >>> shave_depth(("flat", 0.002, 0.004, None), 0.8)
-    Taken(taken_m=0.00014336, reason=None)
+    TakenOff(taken_m=0.00014336, reason=None)
     """
     kind, thick, _, inner = section
     if kind == "round":
@@ -131,8 +131,8 @@ def shave_depth(section: Dimensions, f: float) -> Taken:
         taken = taken_tube(thick, inner, f)
         left, of = 1 - taken / (thick - inner), "tube's wall"
     if left < LEAST_LEFT:
-        return Taken(None, f"it would leave only {left:.0%} of the {of}, too thin to be safe; choose a softer rod")
-    return Taken(taken)
+        return TakenOff(None, f"it would leave only {left:.0%} of the {of}, too thin to be safe; choose a softer rod")
+    return TakenOff(taken)
 
 
 def after_cut(stations: Stations, length: float, zone: tuple[float, float], depth: float, width: bool) -> Profile:
@@ -174,7 +174,7 @@ def after_cut(stations: Stations, length: float, zone: tuple[float, float], dept
     return out if end >= (1 - 1e-9) * length else out.joined(whole.part(end, length))
 
 
-def even_cut(load_after: Callable[[float], float], target_load: float, deepest: float) -> Taken:
+def even_cut(load_after: Callable[[float], float], target_load: float, deepest: float) -> TakenOff:
     """How deep a cut, the same everywhere in a zone, brings a half down to the reading of the other.
 
     Parameters
@@ -196,12 +196,12 @@ def even_cut(load_after: Callable[[float], float], target_load: float, deepest: 
     """
     positive("the reading to come to", target_load, "N")
     if load_after(0.0) <= target_load * (1 - 1e-12):
-        return Taken(None, "this half already presses at less than is wanted; there is nothing to take off")
+        return TakenOff(None, "this half already presses at less than is wanted; there is nothing to take off")
     if load_after(deepest) > target_load:
-        return Taken(
+        return TakenOff(
             None, f"shaving this stretch alone, even by {deepest * 1e3:.1f} mm, does not bring the half down so far"
         )
-    return Taken(root(lambda depth: load_after(depth) - target_load, 0.0, deepest, 1e-11))
+    return TakenOff(root(lambda depth: load_after(depth) - target_load, 0.0, deepest, 1e-11))
 
 
 def deepest_cut(stations: Stations, zone: tuple[float, float], width: bool) -> float:

@@ -22,14 +22,14 @@ _SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # XML 1.0, production 2
 
 
-class Listed(Struct, frozen=True):
+class SitemapPage(Struct, frozen=True):
     """A page as the sitemap lists it."""
 
     address: str
     priority: float
 
 
-class Entry(Struct, frozen=True):
+class FeedEntry(Struct, frozen=True):
     """One entry; `key` stays its own for ever, `date` is ISO or empty."""
 
     key: str
@@ -39,7 +39,7 @@ class Entry(Struct, frozen=True):
     summary: str
 
 
-def as_atom(settings: Settings, kites: Iterable[tuple[Entry, ...]]) -> str:
+def as_atom(settings: Settings, kites: Iterable[tuple[FeedEntry, ...]]) -> str:
     """The feed of every kite's entries, newest first. Its dates are the records' own; none is taken from the clock."""
     address = f"{settings.address.rstrip('/')}/" if settings.address else ""
     feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
@@ -66,7 +66,7 @@ def as_atom(settings: Settings, kites: Iterable[tuple[Entry, ...]]) -> str:
     return _text(feed)
 
 
-def as_sitemap(address: str, pages: Iterable[Listed]) -> str:
+def as_sitemap(address: str, pages: Iterable[SitemapPage]) -> str:
     """The sitemap of a site that will stand at `address`; pages of no importance are left out."""
     base = f"{address.rstrip('/')}/"
     top = ET.Element("urlset", {"xmlns": _SITEMAP})
@@ -78,21 +78,21 @@ def as_sitemap(address: str, pages: Iterable[Listed]) -> str:
     return _text(top)
 
 
-def entries_of(kite: Kite, units: Units) -> tuple[Entry, ...]:
+def entries_of(kite: Kite, units: Units) -> tuple[FeedEntry, ...]:
     """A kite's own entry and its flights'."""
     return tuple(_entries(kite, units))
 
 
-def _entries(kite: Kite, units: Units) -> Iterator[Entry]:
+def _entries(kite: Kite, units: Units) -> Iterator[FeedEntry]:
     page = f"kites/{kite.key}/index.html"
-    yield Entry(
+    yield FeedEntry(
         f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or stopped(f"The build page of {kite.name}")
     )
     for number, flight in enumerate(kite.flights, 1):
         # Two flights of one day are told apart by their order in the file, which only grows.
         name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"
         title = _flight_title(kite, flight, units)
-        yield Entry(name, _first_day(flight.on) if flight.on else "", title, page, flight.note or title)
+        yield FeedEntry(name, _first_day(flight.on) if flight.on else "", title, page, flight.note or title)
 
 
 def _newest(kite: Kite) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.records import Band
-from bowbook.pages.by_letter import Part, by_letter
+from bowbook.pages.by_letter import LetterPart, by_letter
 from bowbook.pages.chrome import Chrome
 from bowbook.pages.kite_row import KiteRow, in_order
 from bowbook.wording import collection, numbers
@@ -23,8 +23,8 @@ class BandPage(Struct, frozen=True):
     lead: str
     flown: tuple[KiteRow, ...]
     predicted: tuple[KiteRow, ...]
-    flown_parts: tuple[Part, ...]  # by letters, where they are too many for pictures
-    predicted_parts: tuple[Part, ...]
+    flown_parts: tuple[LetterPart, ...]  # by letters, where they are too many for pictures
+    predicted_parts: tuple[LetterPart, ...]
     fill: str
     command: str
 

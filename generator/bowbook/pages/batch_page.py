@@ -7,7 +7,7 @@ from msgspec import Struct
 from bowbook.book.records import Units
 from bowbook.charts.batch import batch_chart, batch_rows
 from bowbook.charts.style import Style
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.findings.results import BatchFindings, BookFindings, Findings, Spread
 from bowbook.pages.chart_figure import Chart, chart_or_none
 from bowbook.pages.chrome import Chrome
@@ -27,7 +27,7 @@ class BatchPage(Struct, frozen=True):
     spread: tuple[str, ...]
     lines: tuple[KiteRow, ...]
     chart: Chart | None
-    table: Table
+    table: ChartTable
 
 
 def batch_page(
@@ -72,16 +72,18 @@ def spread_said(batch: BatchFindings, units: Units) -> tuple[str, ...]:
     return tuple(said) or ("How far apart they came out shows once two of them have been read.",)
 
 
-def _table(kites: tuple[Compared, ...], batch: BatchFindings, units: Units) -> Table:
+def _table(kites: tuple[Compared, ...], batch: BatchFindings, units: Units) -> ChartTable:
     """A row for each kite; one more for how far each half's mean reading is from that of all."""
     columns = [n for n, head in enumerate(HEAD) if head in SHOWN]
     rows = [
-        Row((*(one.cells[n] for n in columns), _off(one.findings, batch.press_N, units)), one.findings.kite.key)
+        ChartRow((*(one.cells[n] for n in columns), _off(one.findings, batch.press_N, units)), one.findings.kite.key)
         for one in kites
     ]
     kept = [n for n in range(len(columns) + 1) if n == 0 or any(row.cells[n] != UNKNOWN for row in rows)]
     head = (*(HEAD[n] for n in columns), "From the mean")
-    return Table(tuple(head[n] for n in kept), tuple(Row(tuple(row.cells[n] for n in kept), row.kite) for row in rows))
+    return ChartTable(
+        tuple(head[n] for n in kept), tuple(ChartRow(tuple(row.cells[n] for n in kept), row.kite) for row in rows)
+    )
 
 
 def _off(found: Findings, mean: Spread | None, units: Units) -> str:

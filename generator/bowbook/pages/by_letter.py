@@ -14,14 +14,14 @@ PART = 40
 """Kites that stand in one part, unless more of them begin with one letter."""
 
 
-class Part(Struct, frozen=True):
+class LetterPart(Struct, frozen=True):
     """The kites whose names begin with these letters, by name."""
 
     title: str
     lines: tuple[KiteRow, ...]
 
 
-def by_letter(lines: Sequence[KiteRow]) -> tuple[Part, ...]:
+def by_letter(lines: Sequence[KiteRow]) -> tuple[LetterPart, ...]:
     """The lines in parts, neighbouring letters together where they are few."""
     ordered = sorted(lines, key=lambda line: (letter_of(line.name), line.name.casefold(), line.key))
     letters = [(letter, list(own)) for letter, own in groupby(ordered, lambda line: letter_of(line.name))]
@@ -32,7 +32,7 @@ def by_letter(lines: Sequence[KiteRow]) -> tuple[Part, ...]:
             parts.append((first, letter, before + own))
         else:
             parts.append((letter, letter, own))
-    return tuple(Part(a if a == b else f"{a}–{b}", tuple(own)) for a, b, own in parts)
+    return tuple(LetterPart(a if a == b else f"{a}–{b}", tuple(own)) for a, b, own in parts)
 
 
 def letter_of(name: str) -> str:

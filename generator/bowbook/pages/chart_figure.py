@@ -9,7 +9,7 @@ from msgspec import Struct
 from bowbook.charts.sails import definitions
 from bowbook.charts.sheet import ChartPicture, Drawing, picture_of
 from bowbook.charts.style import Style
-from bowbook.charts.tables import Table
+from bowbook.charts.tables import ChartTable
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.take_home import BATCH, BOOK, ENDINGS, FLYER, KITE, PAIR, stem_of
 
@@ -21,7 +21,7 @@ class Chart(Struct, frozen=True):
     """One drawing, its numbers (None where the page's own table holds them), what it shows, its files to take home."""
 
     picture: ChartPicture
-    rows: Table | None
+    rows: ChartTable | None
     caption: str
     files: tuple[tuple[str, str], ...]  # what kind of file, its address
 
@@ -33,7 +33,7 @@ class ComfortPart(Struct, frozen=True):
     flyer: str | None = None
 
 
-def chart_or_none(drawing: Drawing | None, rows: Table | None, caption: str, style: Style) -> Chart | None:
+def chart_or_none(drawing: Drawing | None, rows: ChartTable | None, caption: str, style: Style) -> Chart | None:
     """The chart, where there is anything to draw."""
     if drawing is None:
         return None

@@ -13,7 +13,7 @@ from bowbook.charts.multiples import marks_chart, marks_rows
 from bowbook.charts.points import crowded
 from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.ratings import marks_against
 from bowbook.findings.results import BookFindings
 from bowbook.pages.chart_figure import Chart, chart_or_none, sails_in
@@ -62,7 +62,7 @@ class ComparePage(Struct, frozen=True):
     flyers: tuple[Chosen, ...]  # empty where there is nobody to choose between
     zones: tuple[Shown, ...]
     charts: tuple[Shown, ...]
-    table: Table
+    table: ChartTable
     more: str | None  # where figures are that the table leaves out
     preview: str | None  # the picture for links to this page: its first chart
     sails: SafeHtml  # the shapes of the kites hung in the charts
@@ -90,9 +90,9 @@ def compare_page(chrome: Chrome, book: BookFindings, kites: tuple[Compared, ...]
         zones=zones,
         charts=charts,
         preview=chrome.absolute(dict(first.chart.files)["PNG"]) if first else None,
-        table=Table(
+        table=ChartTable(
             tuple(HEAD[n] for n in columns),
-            tuple(Row(tuple(rows[one.kite.key][n] for n in columns), one.kite.key) for one in ordered),
+            tuple(ChartRow(tuple(rows[one.kite.key][n] for n in columns), one.kite.key) for one in ordered),
         ),
         more="data/kites.csv" if short else None,
         sails=sails_in(shown.chart for shown in drawn),

@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Bow, Kite, Units
-from bowbook.charts.tables import UNKNOWN, Row, Table
+from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.charts.words import leaning
 from bowbook.findings.bench_results import Measured, Shape, Shaving
 from bowbook.findings.results import BookFindings, Findings
@@ -54,11 +54,11 @@ def as_compared(kite: Findings) -> Findings:
     return replace(kite, kite=record, shave=Shaving(), shape=Shape(), tow=None, wanting={}, assumed=(), warnings=())
 
 
-def beside_table(kites: Sequence[Findings], book: BookFindings) -> Table:
+def beside_table(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     """A row for each figure, a column for each kite; figures nobody has are left out."""
     columns = [_cells(kite, book) for kite in kites]
-    rows = [Row((label, *cells)) for label, *cells in zip(HEAD[1:], *columns, strict=True)]
-    return Table(
+    rows = [ChartRow((label, *cells)) for label, *cells in zip(HEAD[1:], *columns, strict=True)]
+    return ChartTable(
         ("Figure", *(kite.kite.name for kite in kites)),
         tuple(row for row in rows if any(cell != UNKNOWN for cell in row.cells[1:])),
     )

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from bowbook.book.days import days_of, middle_of
 from bowbook.book.records import Flight, Kite, Settings, Units
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.results import Range
 from bowbook.findings.seasons import SeasonFlight, SeasonZone, not_flown_since, season_zones
 from bowbook.findings.states import newest as newest_state
@@ -38,7 +38,7 @@ class KiteDays(Struct, frozen=True):
     settled: tuple[Flight, ...] = ()
 
 
-class Entry(Struct, frozen=True):
+class DayEntry(Struct, frozen=True):
     """One thing done on a day: a kite finished or flown. `flyer` is the flyer's number, "" where none is known."""
 
     day: str
@@ -56,7 +56,7 @@ class Month(Struct, frozen=True):
 
     title: str
     sum: str
-    entries: tuple[Entry, ...]
+    entries: tuple[DayEntry, ...]
 
 
 class Year(Struct, frozen=True):
@@ -76,7 +76,7 @@ class DaysPage(Struct, frozen=True):
     flyers: tuple[str, ...]
     kites: tuple[tuple[str, str], ...]
     years: tuple[Year, ...]
-    seasons: Table | None
+    seasons: ChartTable | None
     long_ago: tuple[tuple[str, str, str], ...]
     newest: str | None
 
@@ -122,18 +122,20 @@ def _last_flight(kite: KiteDays) -> date | None:
     return max((_last_day(flight.on) for flight in kite.flights if flight.on), default=None)
 
 
-def _entries(kite: KiteDays, flyers: list[str], units: Units) -> list[Entry]:
+def _entries(kite: KiteDays, flyers: list[str], units: Units) -> list[DayEntry]:
     """What was done with one kite, on days that are known at least to the year."""
     address = kite_address(kite.key)
     found = []
     if kite.made:
-        found.append(Entry(kite.made, kite.key, kite.name, address, "finished", "", True, (middle_of(kite.made), "")))
+        found.append(
+            DayEntry(kite.made, kite.key, kite.name, address, "finished", "", True, (middle_of(kite.made), ""))
+        )
     for flight in kite.flights:
         if flight.on:
             number = str(flyers.index(flight.flyer)) if flight.flyer in flyers else ""
             order = (middle_of(flight.on), kite.name)
             words = _flight_words(flight, units)
-            found.append(Entry(flight.on, kite.key, kite.name, address, words, number, False, order))
+            found.append(DayEntry(flight.on, kite.key, kite.name, address, words, number, False, order))
     return found
 
 
@@ -146,9 +148,9 @@ def _flight_words(flight: Flight, units: Units) -> str:
     return f"{words}, best {numbers.winds(flight.best, units)}" if flight.best else words
 
 
-def _years(entries: list[Entry]) -> tuple[Year, ...]:
+def _years(entries: list[DayEntry]) -> tuple[Year, ...]:
     """The years, newest first; months in them oldest first, and then what is known to the year alone."""
-    years: dict[int, dict[int, list[Entry]]] = {}
+    years: dict[int, dict[int, list[DayEntry]]] = {}
     for entry in entries:
         first, last = days_of(entry.day)
         year = middle_of(entry.day).year
@@ -168,7 +170,7 @@ def _month(month: int) -> str:
     return calendar.month_name[month] if month < 13 else "In that year"
 
 
-def _sum(entries: list[Entry]) -> str:
+def _sum(entries: list[DayEntry]) -> str:
     """How much was done: "two kites finished, seven flights"."""
     built = sum(entry.built for entry in entries)
     parts = [f"{numbers.counted(built, 'kite')} finished"] if built else []
@@ -177,7 +179,7 @@ def _sum(entries: list[Entry]) -> str:
     return ", ".join(parts)
 
 
-def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> Table | None:
+def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> ChartTable | None:
     """Each flyer's seasons: the middle of what they liked, in a kite that flexes at the book's middle wind."""
     flown = [_season_flight(kite, flight) for kite in told for flight in kite.flights]
     zones = season_zones(flown, settings)
@@ -185,9 +187,9 @@ def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> Table | None:
         return None
     flex_m_s = median([kite.flex_m_s for kite in told if kite.flex_m_s] or [1.0])
     flexing = numbers.winds(Range(flex_m_s, flex_m_s), settings.units)
-    return Table(
+    return ChartTable(
         ("Flyer", "Season", "Flights", "Kites", f"Likes best, in a kite that flexes at {flexing}"),
-        tuple(Row(_zone(zone, flex_m_s, settings.units)) for zone in zones),
+        tuple(ChartRow(_zone(zone, flex_m_s, settings.units)) for zone in zones),
     )
 
 

@@ -43,7 +43,7 @@ class FieldPage(Struct, frozen=True):
     data: Data
 
 
-class Flown(Struct, frozen=True):
+class FlightCounts(Struct, frozen=True):
     """How often each flyer flew a kite, its newest day, and its bows."""
 
     key: str
@@ -53,7 +53,11 @@ class Flown(Struct, frozen=True):
 
 
 def field_page(
-    chrome: Chrome, height_m: float, names: tuple[str, ...], rows: tuple[KiteRow, ...], flights: tuple[Flown, ...]
+    chrome: Chrome,
+    height_m: float,
+    names: tuple[str, ...],
+    rows: tuple[KiteRow, ...],
+    flights: tuple[FlightCounts, ...],
 ) -> FieldPage:
     """The page as its template takes it; `names` are the flyers', `rows` and `flights` of every kite in any order."""
     units, flyers = chrome.units, list(names)
@@ -96,10 +100,10 @@ def field_page(
     )
 
 
-def flown_of(kite: Kite) -> Flown:
+def flown_of(kite: Kite) -> FlightCounts:
     """How often each flyer flew a kite."""
     times = dict(Counter(flight.flyer for flight in kite.flights if flight.flyer))
-    return Flown(kite.key, times, max(map(_day, kite.flights), default=""), tuple(kite.bows))
+    return FlightCounts(kite.key, times, max(map(_day, kite.flights), default=""), tuple(kite.bows))
 
 
 def _day(flight: Flight) -> str:
@@ -119,7 +123,7 @@ def _winds(line: KiteRow, flyers: int) -> tuple[str, ...]:
     return tuple(said.get(flyer, "") for flyer in range(flyers))
 
 
-def _given(line: KiteRow, told: Flown, flyers: list[str], units: Units) -> dict[str, object]:
+def _given(line: KiteRow, told: FlightCounts, flyers: list[str], units: Units) -> dict[str, object]:
     """One kite as the script reads it; winds in the unit shown."""
     return {
         "key": line.key,

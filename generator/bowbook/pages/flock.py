@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from bowbook.charts.svg import number
 from bowbook.pages.kite_row import KiteRow
-from bowbook.pages.wind_axis import WIDTH, Axis
+from bowbook.pages.wind_axis import WIDTH, WindAxis
 
 STEP = 11.0  # px between two columns of marks
 TALLEST = 420.0  # px of the tallest column
@@ -32,7 +32,7 @@ class Flock(Struct, frozen=True):
     dots: tuple[Dot, ...]
 
 
-def flock_of(lines: Sequence[KiteRow], axis: Axis) -> Flock:
+def flock_of(lines: Sequence[KiteRow], axis: WindAxis) -> Flock:
     """Every kite a small diamond over the middle of its range, one above the other where they meet."""
     bins: dict[int, list[KiteRow]] = {}
     for line in lines:

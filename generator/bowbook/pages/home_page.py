@@ -15,7 +15,7 @@ from bowbook.pages.flock import Flock, flock_of
 from bowbook.pages.kite_row import KiteRow, in_order
 from bowbook.pages.sifts import Sift, sifts_of
 from bowbook.pages.sky import NAMED, Sky, sky_of
-from bowbook.pages.wind_axis import Axis, axis_of
+from bowbook.pages.wind_axis import WindAxis, axis_of
 from bowbook.wording import collection, numbers
 
 
@@ -35,7 +35,7 @@ class Home(Struct, frozen=True):
     lead: str
     opening: tuple[str, str] | None  # what is said before and after the flyer whose winds they are
     gaps: str | None
-    axis: Axis | None
+    axis: WindAxis | None
     sky: Sky | None
     flock: Flock | None
     groups: tuple[Group, ...]
@@ -114,7 +114,7 @@ def _ranges(lines: list[KiteRow]) -> list[tuple[float, float]]:
     return own + [(r.low, r.high) for line in lines for r in line.ranges if str(r.flyer) != line.own_flyer]
 
 
-def _start(axis: Axis, lines: list[KiteRow]) -> str:
+def _start(axis: WindAxis, lines: list[KiteRow]) -> str:
     """Of the winds marked on the axis, the one that most kites like."""
 
     def liked(text: str) -> int:
@@ -124,7 +124,7 @@ def _start(axis: Axis, lines: list[KiteRow]) -> str:
     return max((mark.text for mark in axis.marks), key=liked)
 
 
-def _placed(line: KiteRow, number: int, axis: Axis | None) -> KiteRow:
+def _placed(line: KiteRow, number: int, axis: WindAxis | None) -> KiteRow:
     """The line with its place in the list, and its range as part of the axis."""
     if axis is None or line.low is None or line.high is None:
         return replace(line, number=number)
@@ -144,7 +144,7 @@ def _as_liked(line: KiteRow, flyer: int, name: str | None) -> KiteRow:
     return replace(line, low=own.low, high=own.high, likes=own.text, basis=basis, whose=name, own_flyer=str(own.flyer))
 
 
-def _ruler(axis: Axis) -> tuple[tuple[str, str], ...]:
+def _ruler(axis: WindAxis) -> tuple[tuple[str, str], ...]:
     """Marks for the phone's ruler: percent of the axis and text, as far apart as a narrow screen needs."""
     kept: list[tuple[float, str]] = []
     for mark in axis.marks:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.results import BookFindings, Range
 from bowbook.findings.taught import SCATTER
 from bowbook.pages.chrome import Chrome
@@ -23,7 +23,7 @@ class HowPage(Struct, frozen=True):
     height: str
     air: str
     tap_scatter: str
-    bands: Table
+    bands: ChartTable
 
 
 def how_page(chrome: Chrome, book: BookFindings) -> HowPage:
@@ -39,10 +39,11 @@ def how_page(chrome: Chrome, book: BookFindings) -> HowPage:
         height=numbers.plain(settings.height_m, "altitude", units),
         air=f"{book.air_kg_m3:.3f}",
         tap_scatter=numbers.share(SCATTER, units),
-        bands=Table(
+        bands=ChartTable(
             ("Band", "Winds"),
             tuple(
-                Row((band.name, numbers.winds_both(Range(band.low_m_s, band.high_m_s), units))) for band in book.bands
+                ChartRow((band.name, numbers.winds_both(Range(band.low_m_s, band.high_m_s), units)))
+                for band in book.bands
             ),
         ),
     )

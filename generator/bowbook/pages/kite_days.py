@@ -43,7 +43,7 @@ class Day(Struct, frozen=True):
         return self.until is not None
 
 
-class State(Struct, frozen=True):
+class StateDays(Struct, frozen=True):
     """A kite from one change to the next: since when, what it is called, what covers it, and its days."""
 
     name: str
@@ -53,7 +53,7 @@ class State(Struct, frozen=True):
     days: tuple[Day, ...] = ()
 
 
-class _Entry(Struct, frozen=True):
+class _DayEntry(Struct, frozen=True):
     """One thing that was done or told, before entries of one day are put together."""
 
     day: Day
@@ -61,15 +61,17 @@ class _Entry(Struct, frozen=True):
     silent: bool = False  # a flight without words
 
 
-def states_of(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]) -> tuple[State, ...]:
+def states_of(
+    kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]
+) -> tuple[StateDays, ...]:
     """The states of a kite with their days, oldest first; `photos` are file names with the days they are of.
 
     What has no day stays behind what comes before it in the making of a kite: bare rounds, the covering, the finished
     kite with the story that names no day, flights.
     """
     entries = in_order(_entries(kite, story, photos), lambda entry: entry.day.on)
-    states: list[State] = []
-    state, own, skins = _opening(kite), list[_Entry](), 1
+    states: list[StateDays] = []
+    state, own, skins = _opening(kite), list[_DayEntry](), 1
     for entry in entries:
         change = entry.day.change
         if change or (entry.skin_on and state.cover == "bare"):
@@ -81,29 +83,29 @@ def states_of(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str
     states += _with_days(state, own)
     if states and kite.stage in GONE:
         gone = f"With {kite.to}" if kite.stage == "given" and kite.to else GONE[kite.stage]
-        states.append(State(gone, None, "away"))
+        states.append(StateDays(gone, None, "away"))
     return tuple(states)
 
 
-def _with_days(state: State, entries: Sequence[_Entry]) -> list[State]:
+def _with_days(state: StateDays, entries: Sequence[_DayEntry]) -> list[StateDays]:
     """The state with the days of these entries, since the first day known of them; none without entries."""
     since = next((entry.day.on for entry in entries if entry.day.on), None)
-    return [State(state.name, since, state.cover, state.change, _days(entries))] if entries else []
+    return [StateDays(state.name, since, state.cover, state.change, _days(entries))] if entries else []
 
 
-def _opening(kite: Kite) -> State:
+def _opening(kite: Kite) -> StateDays:
     """The first state: the bow alone where it was on the bench before the skin went on."""
     bare = any(not one.skin_on for one in kite.bench)
-    return State("The bow, bare", None, "bare") if bare else State("The kite", None, "first")
+    return StateDays("The bow, bare", None, "bare") if bare else StateDays("The kite", None, "first")
 
 
-def _covered(kite: Kite) -> State:
+def _covered(kite: Kite) -> StateDays:
     """The state that the first skin begins."""
     again = any(change.skin for change in kite.changes)
-    return State("First skin" if again else "The kite, covered", None, "first")
+    return StateDays("First skin" if again else "The kite, covered", None, "first")
 
 
-def _changed(change: Change, skins: int) -> State:
+def _changed(change: Change, skins: int) -> StateDays:
     """The state that a change begins; `skins` is how many the kite had by then."""
     if change.skin:
         name = f"{ORDINALS[skins - 1]} skin" if skins <= len(ORDINALS) else "A new skin"
@@ -111,34 +113,34 @@ def _changed(change: Change, skins: int) -> State:
         name = "A new bow"
     else:
         name = "Restrung" if change.span_m is not None else "Changed"
-    return State(name, change.on, "first" if skins == 1 else "later", change)
+    return StateDays(name, change.on, "first" if skins == 1 else "later", change)
 
 
-def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]) -> list[_Entry]:
+def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]) -> list[_DayEntry]:
     """All that is told of a kite, in the order in which it is made."""
     last_on = max((number for number, one in enumerate(kite.bench) if one.skin_on), default=-1)
     entries = []
     for number, one in enumerate(kite.bench):
         kind: Kind = "covered" if one.skin_on else "bench"
-        entries.append(_Entry(Day(kind, one.on, covered=number == last_on, rounds=(number,)), one.skin_on))
+        entries.append(_DayEntry(Day(kind, one.on, covered=number == last_on, rounds=(number,)), one.skin_on))
     if kite.covered and (kite.covered.left or kite.covered.right):
-        entries.append(_Entry(Day("covered", kite.covered.on, covered=last_on < 0), True))
+        entries.append(_DayEntry(Day("covered", kite.covered.on, covered=last_on < 0), True))
     undated = tuple(part for part in story if part.on is None)
     loose = tuple(file for file, on in photos if on is None)
     if kite.made or undated or loose:
         finished = Day("made" if kite.made else "told", kite.made, story=undated, made=bool(kite.made), photos=loose)
-        entries.append(_Entry(finished, kite.made is not None))
-    entries += [_Entry(Day("told", part.on, story=(part,))) for part in story if part.on]
-    entries += [_Entry(Day("told", on, photos=(file,))) for file, on in photos if on]
-    entries += [_Entry(Day("changed", change.on, change=change), True) for change in kite.changes]
+        entries.append(_DayEntry(finished, kite.made is not None))
+    entries += [_DayEntry(Day("told", part.on, story=(part,))) for part in story if part.on]
+    entries += [_DayEntry(Day("told", on, photos=(file,))) for file, on in photos if on]
+    entries += [_DayEntry(Day("changed", change.on, change=change), True) for change in kite.changes]
     told = {entry.day.on for entry in entries} | {flight.on for flight in kite.flights if flight.note}
     for flight in kite.flights:
         silent = not flight.note and (flight.on is None or flight.on not in told)
-        entries.append(_Entry(Day("flown", flight.on, flights=(flight,)), True, silent))
+        entries.append(_DayEntry(Day("flown", flight.on, flights=(flight,)), True, silent))
     return entries
 
 
-def _days(entries: Sequence[_Entry]) -> tuple[Day, ...]:
+def _days(entries: Sequence[_DayEntry]) -> tuple[Day, ...]:
     """The entries of one state, those of one day together, flights without words folded by year."""
     days: list[Day] = []
     for number, run in _runs(entries):
@@ -146,7 +148,7 @@ def _days(entries: Sequence[_Entry]) -> tuple[Day, ...]:
     return tuple(days)
 
 
-def _runs(entries: Sequence[_Entry]) -> list[tuple[bool, list[_Entry]]]:
+def _runs(entries: Sequence[_DayEntry]) -> list[tuple[bool, list[_DayEntry]]]:
     """Entries that make one day: of one date, or without words and of one year; whether they are the latter."""
     keys = []
     for number, entry in enumerate(entries):
@@ -161,7 +163,7 @@ def _runs(entries: Sequence[_Entry]) -> list[tuple[bool, list[_Entry]]]:
     return runs
 
 
-def _together(run: Sequence[_Entry]) -> Day:
+def _together(run: Sequence[_DayEntry]) -> Day:
     """One day of all that was done on it."""
     days = [entry.day for entry in run]
     return Day(
@@ -177,7 +179,7 @@ def _together(run: Sequence[_Entry]) -> Day:
     )
 
 
-def _season(run: Sequence[_Entry]) -> Day:
+def _season(run: Sequence[_DayEntry]) -> Day:
     """Flights without words as one; a single day of them stays a day."""
     day = _together(run)
     last = run[-1].day.on

@@ -8,12 +8,12 @@ from datetime import date
 from bowbook.book.days import days_of
 from bowbook.book.records import Flight, Kite, Press, Units
 from bowbook.charts.answers import wind_chart
-from bowbook.charts.flown import Flown, flown_chart, highest
-from bowbook.charts.press_round import Pressed, PressRound, limits_of, round_chart
+from bowbook.charts.flown import FlownRow, flown_chart, highest
+from bowbook.charts.press_round import PressedHalf, PressRound, limits_of, round_chart
 from bowbook.charts.sheet import Drawing
-from bowbook.charts.years import Stretch, years_chart
+from bowbook.charts.years import StateSpan, years_chart
 from bowbook.findings.results import BookFindings, Findings, Predicted, Range
-from bowbook.pages.kite_days import Day, State
+from bowbook.pages.kite_days import Day, StateDays
 from bowbook.wording import numbers
 from bowbook.wording.days import dated
 
@@ -36,15 +36,15 @@ def strongest(kite: Kite) -> float:
     return highest([wind for flight in kite.flights for wind in (flight.wind, flight.best)])
 
 
-def years_drawing(kite: Kite, states: Sequence[State], units: Units, own: str | None) -> Drawing | None:
+def years_drawing(kite: Kite, states: Sequence[StateDays], units: Units, own: str | None) -> Drawing | None:
     """The strip of all the kite's years."""
-    stretches = [Stretch(days_of(s.since).first, s.name, s.cover) for s in states if s.since]
+    stretches = [StateSpan(days_of(s.since).first, s.name, s.cover) for s in states if s.since]
     return years_chart(kite, _growing(stretches), units, own)
 
 
-def _growing(stretches: Sequence[Stretch]) -> list[Stretch]:
+def _growing(stretches: Sequence[StateSpan]) -> list[StateSpan]:
     """The stretches as far as each begins later than the one before."""
-    kept: list[Stretch] = []
+    kept: list[StateSpan] = []
     latest = date.min
     for one in stretches:
         if one.since > latest:
@@ -77,7 +77,7 @@ def _round(found: Findings, number: int, book: BookFindings) -> PressRound | Non
     earlier = found.balance.rounds[number - 1] if number else None
     before = (earlier.left_N, earlier.right_N) if earlier else (None, None)
     halves = [
-        Pressed(side, reading.values_N, mean, was.value if was else None)
+        PressedHalf(side, reading.values_N, mean, was.value if was else None)
         for side, reading, mean, was in zip(
             ("left", "right"), (record.left, record.right), (judged.left_N, judged.right_N), before, strict=True
         )
@@ -100,7 +100,7 @@ def _covered(found: Findings, units: Units) -> PressRound | None:
     if covered is None:
         return None
     halves = [
-        Pressed(side, reading.values_N, mean, bare.value if bare else None)
+        PressedHalf(side, reading.values_N, mean, bare.value if bare else None)
         for side, reading, mean, bare in (
             ("left", covered.left, skin.left_N, bow.left.press_N),
             ("right", covered.right, skin.right_N, bow.right.press_N),
@@ -117,7 +117,7 @@ def flights_drawing(found: Findings, day: Day, number: int, most: float, units: 
     several = len(day.flights) > 1
     own = found.wind.flyer
     rows = [
-        Flown(
+        FlownRow(
             _row_name(flight, day),
             "" if several or not flight.best else f"liked {numbers.winds(flight.best, units)}",
             flight.wind,

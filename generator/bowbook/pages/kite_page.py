@@ -20,7 +20,7 @@ from bowbook.charts.rereads import rereads_chart, rereads_rows
 from bowbook.charts.sail_cloth import drawing_prefix
 from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
 from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none, files_of
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
@@ -32,7 +32,7 @@ from bowbook.pages.kite_told import ShownState, shown_states
 from bowbook.pages.links import batch_address
 from bowbook.pages.markup import Data, SafeHtml, data_block
 from bowbook.pages.photo_view import PhotoView
-from bowbook.pages.shaving_table import Shave, shaving_of
+from bowbook.pages.shaving_table import ShavingTable, shaving_of
 from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts, top_photo
 from bowbook.wording import numbers
 from bowbook.wording.days import dated_in_a_line, flights_lead, judged, marks
@@ -67,20 +67,20 @@ class KitePage(Struct, frozen=True):
     answers: tuple[DrawnAnswer, ...]
     warnings: tuple[str, ...]
     target: tuple[str, ...]
-    shave: Shave | None
+    shave: ShavingTable | None
     lead: str
     years: Chart | None
     states: tuple[ShownState, ...]
-    bench: Table | None
+    bench: ChartTable | None
     bench_files: tuple[tuple[str, str], ...]
     rereads: Chart | None  # where its readings say that the bow changed by itself
     batch: NavItem | None
     bow: Chart | None
     comfort: Chart | None
     comfort_of: str | None
-    winds: Table | None
+    winds: ChartTable | None
     bands: tuple[NavItem, ...]
-    flights: Table | None
+    flights: ChartTable | None
     figures: tuple[FigureGroup, ...]
     missing: tuple[Missing, ...]
     assumed: tuple[Note, ...]
@@ -97,7 +97,7 @@ class BowCharts(Struct, frozen=True):
     stiff: Chart | None
     rounds: Mapping[str, Chart]
     verdicts: tuple[str | None, ...]
-    bench: Table | None
+    bench: ChartTable | None
     bench_files: tuple[tuple[str, str], ...]
     bow: Chart | None
     rereads: Chart | None
@@ -220,7 +220,7 @@ def _comfort(found: Findings, book: BookFindings, flyer: str, style: Style) -> C
     return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.", style)
 
 
-def _winds(found: Findings, units: Units) -> Table | None:
+def _winds(found: Findings, units: Units) -> ChartTable | None:
     """Each flyer's range, flown and predicted."""
     wind = found.wind
     rows = []
@@ -230,7 +230,7 @@ def _winds(found: Findings, units: Units) -> Table | None:
         if predicted and predicted.low_interval and predicted.high_interval:
             edges = f"{numbers.winds(predicted.low_interval, units)} · {numbers.winds(predicted.high_interval, units)}"
         rows.append(
-            Row(
+            ChartRow(
                 (
                     flyer,
                     numbers.winds_both(flown, units) if flown else "–",
@@ -241,10 +241,10 @@ def _winds(found: Findings, units: Units) -> Table | None:
             )
         )
     head = ("Flyer", "Flown best in", "Predicted", "95 % of either edge", "Going by")
-    return Table(head, tuple(rows)) if rows else None
+    return ChartTable(head, tuple(rows)) if rows else None
 
 
-def _flights(record: Kite, units: Units) -> Table | None:
+def _flights(record: Kite, units: Units) -> ChartTable | None:
     """The log, newest first; a column that nobody filled in is left out."""
     head = ("Day", "Flyer", "It blew", "Gusts", "Liked best", "Taps", "Bow", "Line", "Place", "Marks", "Note")
     cells = [
@@ -264,8 +264,8 @@ def _flights(record: Kite, units: Units) -> Table | None:
         for flight in sorted(record.flights, key=_day, reverse=True)
     ]
     kept = [column for column in range(len(head)) if not column or any(row[column] != "–" for row in cells)]
-    rows = tuple(Row(tuple(row[column] for column in kept)) for row in cells)
-    return Table(tuple(head[column] for column in kept), rows) if rows else None
+    rows = tuple(ChartRow(tuple(row[column] for column in kept)) for row in cells)
+    return ChartTable(tuple(head[column] for column in kept), rows) if rows else None
 
 
 def _day(flight: Flight) -> date:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from msgspec import Struct
 
 from bowbook.book.records import Rod, Skin, Units
-from bowbook.charts.profile import Profile, profile_of
+from bowbook.charts.profile import SailProfile, profile_of
 from bowbook.charts.silhouette import PLACEHOLDER_MM, shapes, silhouette
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings, Range
@@ -26,7 +26,7 @@ class Picture(Struct, frozen=True):
     height: float
     colour: str
     known: bool
-    profile: Profile
+    profile: SailProfile
 
 
 class FlyerRange(Struct, frozen=True):

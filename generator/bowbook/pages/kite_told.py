@@ -9,11 +9,11 @@ from msgspec import Struct
 from bowbook.book.days import in_order
 from bowbook.book.records import Flight, Kite, Rod, Units
 from bowbook.charts.style import Style
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import Findings
 from bowbook.pages.chart_figure import Chart, chart_or_none
-from bowbook.pages.kite_days import Day, State
+from bowbook.pages.kite_days import Day, StateDays
 from bowbook.pages.kite_drawings import COVERED, flights_drawing, strongest
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.story_html import ShownPhoto
@@ -60,7 +60,7 @@ def shown_states(
     found: Findings,
     record: Kite,
     units: Units,
-    states: Sequence[State],
+    states: Sequence[StateDays],
     photos: Mapping[str, ShownPhoto],
     rounds: Mapping[str, Chart],
     verdicts: Sequence[str | None],
@@ -190,7 +190,7 @@ def _caption(day: Day) -> str:
 
 
 def _figures(
-    found: Findings, record: Kite, state: State, rod: Rod | None, units: Units, before: dict[str, str]
+    found: Findings, record: Kite, state: StateDays, rod: Rod | None, units: Units, before: dict[str, str]
 ) -> tuple[tuple[str, str, str | None], ...]:
     """The figures under a state's name, with what they were `before`, which is brought up to date."""
     known: dict[str, str | None] = {}
@@ -220,7 +220,7 @@ def _figures(
     return tuple(rows)
 
 
-def _flex(found: Findings, record: Kite, state: State) -> Measured | None:
+def _flex(found: Findings, record: Kite, state: StateDays) -> Measured | None:
     """The flex wind of one state; of the first, before any change."""
     if not record.changes:
         return found.wind.flex_m_s
@@ -229,10 +229,10 @@ def _flex(found: Findings, record: Kite, state: State) -> Measured | None:
     return next((s.flex_m_s for s in reversed(own) if s.flex_m_s), None)
 
 
-def _flights_table(flights: Sequence[Flight], units: Units) -> Table:
+def _flights_table(flights: Sequence[Flight], units: Units) -> ChartTable:
     """Flights without words, oldest first."""
     rows = tuple(
-        Row(
+        ChartRow(
             (
                 words.dated_in_a_line(flight.on) if flight.on else "no day",
                 flight.flyer or "–",
@@ -242,4 +242,4 @@ def _flights_table(flights: Sequence[Flight], units: Units) -> Table:
         )
         for flight in flights
     )
-    return Table(("Day", "Flyer", "It blew", "Liked best"), rows)
+    return ChartTable(("Day", "Flyer", "It blew", "Liked best"), rows)

@@ -36,7 +36,7 @@ _DEFINED = r"(?m)^ {0,3}\[(?P<text>[^\]\n^][^\]\n]*)\]:\s*(?:<(?P<angled>[^>\n]*
 _AUTOMATIC = r"<(?P<bare>kite:[^<>\s]+)>(?P<text>)(?P<angled>)"
 
 
-class Spot(Struct, frozen=True):
+class LinkSpot(Struct, frozen=True):
     """One link or picture: its target as written, its text, and where in the story it stands, from 1."""
 
     target: str
@@ -48,7 +48,7 @@ class Spot(Struct, frozen=True):
     source: str
 
 
-def spots(story: str) -> Iterator[Spot]:
+def spots(story: str) -> Iterator[LinkSpot]:
     """Every link and picture of a story, code left out."""
     if "](" not in story and "]:" not in story and "<kite:" not in story:
         return
@@ -61,7 +61,7 @@ def spots(story: str) -> Iterator[Spot]:
             row = bisect_right(starts, start) - 1
             column = start - starts[row] + 1
             target = found["angled"] or found["bare"] or ""
-            yield Spot(
+            yield LinkSpot(
                 unquote(target),
                 found["text"].strip(),
                 pattern is _INLINE and found["mark"] == "!",
@@ -218,7 +218,7 @@ def link_problems(book: Book, known: Mapping[str, Collection[str]] | None = None
     return problems
 
 
-def _picture(spot: Spot, file: str, of_kite: bool) -> tuple[str, str] | None:
+def _picture(spot: LinkSpot, file: str, of_kite: bool) -> tuple[str, str] | None:
     if not of_kite:
         return "only a kite's story can show a picture", "Put it into the kite's folder and show it there."
     if own_picture(spot.target, file) is None:
@@ -229,7 +229,7 @@ def _picture(spot: Spot, file: str, of_kite: bool) -> tuple[str, str] | None:
     return None
 
 
-def _link(spot: Spot, file: str, book: Book) -> tuple[str, str] | None:
+def _link(spot: LinkSpot, file: str, book: Book) -> tuple[str, str] | None:
     target = spot.target
     if _apart(target):
         return None

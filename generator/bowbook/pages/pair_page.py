@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows
 from bowbook.charts.style import Style
-from bowbook.charts.tables import Table
+from bowbook.charts.tables import ChartTable
 from bowbook.charts.winds_beside import winds_beside, winds_rows
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages.chart_figure import chart_or_none
@@ -28,7 +28,7 @@ class PairPage(Struct, frozen=True):
     answers: tuple[tuple[answers.Answer, ...], ...]
     differences: tuple[Difference, ...]
     charts: tuple[Shown, ...]
-    table: Table
+    table: ChartTable
     view_box: str  # that holds each of the kites, so that they hang to one scale
 
 

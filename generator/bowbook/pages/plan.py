@@ -34,7 +34,7 @@ from bowbook.pages.chrome import Chrome, chrome_of, kite_address
 from bowbook.pages.compare_page import compare_page
 from bowbook.pages.comparison_table import Compared, compared
 from bowbook.pages.days_page import KiteDays, days_of_kite, days_page
-from bowbook.pages.field_page import Flown, field_page, flown_of
+from bowbook.pages.field_page import FlightCounts, field_page, flown_of
 from bowbook.pages.flyers_page import flyer_part, flyers_page
 from bowbook.pages.free_page import free_page
 from bowbook.pages.home_page import home_page
@@ -48,7 +48,7 @@ from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.sheet_page import for_sheet, on_sheet, sheet_page
 from bowbook.pages.stock_page import stock_page
 from bowbook.pages.story_html import Links
-from bowbook.pages.take_home import BATCH, BOOK, FLYER, KITE, PAIR, ChartTaken, Group, Source, chart_taken
+from bowbook.pages.take_home import BATCH, BOOK, FLYER, KITE, PAIR, ChartSource, ChartTaken, Group, chart_taken
 
 
 class PageSpec(Struct, frozen=True):
@@ -164,7 +164,7 @@ class _Plan:
 
     def _field(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
         """The page for the field."""
-        flown = self.steps.run_all(Flown, [bind(flown_of, kite.record) for kite in self.values.kites.values()])
+        flown = self.steps.run_all(FlightCounts, [bind(flown_of, kite.record) for kite in self.values.kites.values()])
         height, flyers = Given(self.book.settings.height_m), Given(tuple(self.flyers))
         return bind(field_page, self.chrome, height, flyers, rows, Gathered(flown))
 
@@ -230,7 +230,7 @@ class _Plan:
     def charts(self) -> dict[str, Value[TakenHome]]:
         """The charts to take home: every kite's, and those that hold kites against each other."""
         found: dict[str, Value[TakenHome]] = {}
-        source = Given(Source(self.book.settings.title, self.book.settings.address))
+        source = Given(ChartSource(self.book.settings.title, self.book.settings.address))
 
         def add(
             group: Group,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.charts.tables import Row, Table
+from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.bench_results import ShaveOption
 from bowbook.findings.results import Findings
 from bowbook.wording import numbers
@@ -14,14 +14,14 @@ LEAST_OFF = 0.001
 """Part of the half span: nearer to the middle than this nobody sees the deepest point."""
 
 
-class Shave(Struct, frozen=True):
+class ShavingTable(Struct, frozen=True):
     """The half to shave and the stretches to choose from."""
 
     side: str
-    options: Table
+    options: ChartTable
 
 
-def shaving_of(found: Findings, units: Units) -> Shave | None:
+def shaving_of(found: Findings, units: Units) -> ShavingTable | None:
     """The table of stretches; None where nothing is to be shaved or no thickness can be named."""
     if found.shave.side is None or not found.shave.options:
         return None
@@ -33,8 +33,8 @@ def shaving_of(found: Findings, units: Units) -> Shave | None:
         "The scale should then say",
         "Deepest point then off the middle",
     )
-    rows = tuple(Row(_cells(option, units)) for option in found.shave.options)
-    return Shave(found.shave.side, Table(head, rows))
+    rows = tuple(ChartRow(_cells(option, units)) for option in found.shave.options)
+    return ShavingTable(found.shave.side, ChartTable(head, rows))
 
 
 def _cells(option: ShaveOption, units: Units) -> tuple[str, ...]:

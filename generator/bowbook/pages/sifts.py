@@ -15,7 +15,7 @@ from bowbook.wording import numbers
 SIZES = 3
 
 
-class Choice(Struct, frozen=True):
+class SiftChoice(Struct, frozen=True):
     """One entry of a sift: what a kite's row says, and what a person reads."""
 
     value: str
@@ -27,7 +27,7 @@ class Sift(Struct, frozen=True):
 
     id: str
     label: str
-    choices: tuple[Choice, ...]
+    choices: tuple[SiftChoice, ...]
 
 
 def sifts_of(lines: Sequence[KiteRow], flyers: Sequence[str], units: Units) -> tuple[Sift, ...]:
@@ -35,21 +35,21 @@ def sifts_of(lines: Sequence[KiteRow], flyers: Sequence[str], units: Units) -> t
     skins = {line.skin_key: line.skin or line.skin_key for line in lines if line.skin_key}
     flown = {r.flyer for line in lines for r in line.ranges if r.flown}
     found = (
-        Sift("stage", "Stage", tuple(Choice(s, s) for s in STAGES if any(line.stage == s for line in lines))),
+        Sift("stage", "Stage", tuple(SiftChoice(s, s) for s in STAGES if any(line.stage == s for line in lines))),
         Sift("tag", "Tag", _named(tag for line in lines for tag in line.tags)),
         Sift("bow", "Bow", _named(line.bow for line in lines if line.bow)),
         Sift("size", "Sail", _sizes(lines, units)),
-        Sift("skin", "Skin", tuple(Choice(key, title) for key, title in sorted(skins.items()))),
-        Sift("flown", "Flown by", tuple(Choice(str(n), name) for n, name in enumerate(flyers) if n in flown)),
+        Sift("skin", "Skin", tuple(SiftChoice(key, title) for key, title in sorted(skins.items()))),
+        Sift("flown", "Flown by", tuple(SiftChoice(str(n), name) for n, name in enumerate(flyers) if n in flown)),
     )
     return tuple(sift for sift in found if len(sift.choices) > (0 if sift.id == "tag" else 1))
 
 
-def _named(values: Iterable[str]) -> tuple[Choice, ...]:
-    return tuple(Choice(value, value) for value in sorted(set(values)))
+def _named(values: Iterable[str]) -> tuple[SiftChoice, ...]:
+    return tuple(SiftChoice(value, value) for value in sorted(set(values)))
 
 
-def _sizes(lines: Sequence[KiteRow], units: Units) -> tuple[Choice, ...]:
+def _sizes(lines: Sequence[KiteRow], units: Units) -> tuple[SiftChoice, ...]:
     """Sails narrow, middling and wide, with round bounds that leave about as many kites in each."""
     wide = sorted(line.wide_m for line in lines if line.wide_m)
     if len(wide) < SIZES:
@@ -65,12 +65,12 @@ def _sizes(lines: Sequence[KiteRow], units: Units) -> tuple[Choice, ...]:
         return ()
     text = [numbers.number(bound) for bound in bounds]
     metres = [f"{book_units.from_unit(bound, unit, 'length'):.4g}" for bound in bounds]
-    first = Choice(f"0 {metres[0]}", f"under {text[0]}\u00a0{unit} wide")
+    first = SiftChoice(f"0 {metres[0]}", f"under {text[0]}\u00a0{unit} wide")
     between = [
-        Choice(f"{metres[n]} {metres[n + 1]}", f"{text[n]} to {text[n + 1]}\u00a0{unit}")
+        SiftChoice(f"{metres[n]} {metres[n + 1]}", f"{text[n]} to {text[n + 1]}\u00a0{unit}")
         for n in range(len(bounds) - 1)
     ]
-    return (first, *between, Choice(f"{metres[-1]} 999", f"{text[-1]}\u00a0{unit} and wider"))
+    return (first, *between, SiftChoice(f"{metres[-1]} 999", f"{text[-1]}\u00a0{unit} and wider"))
 
 
 def _round(value: float) -> float:

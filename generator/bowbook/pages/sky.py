@@ -19,7 +19,7 @@ from bowbook.charts.svg import number
 from bowbook.pages.hang_ways import Hangable, Paper
 from bowbook.pages.kite_row import FlyerRange, KiteRow
 from bowbook.pages.text_width import cut, text_width
-from bowbook.pages.wind_axis import WIDTH, Axis, percent
+from bowbook.pages.wind_axis import WIDTH, WindAxis, percent
 
 if TYPE_CHECKING:
     from bowbook.pages.hanging import Place
@@ -34,7 +34,7 @@ LINED, NAMED = 32, 99
 """Up to how many kites hang with their lines and winds, and up to how many with their names."""
 
 
-class Spot(Struct, frozen=True):
+class SkySpot(Struct, frozen=True):
     """Where a kite hangs for one flyer, and its words: percent of the line's ends, of the spine and of the line.
 
     px of the texts are from the line on the spine; `anchor` says how they stand there: s, m or e.
@@ -59,7 +59,7 @@ class Hung(Struct, frozen=True):
     line: KiteRow
     name: str
     place: str
-    spot: Spot
+    spot: SkySpot
     views: str
 
 
@@ -90,7 +90,7 @@ class Layout(Struct, frozen=True):
     places: dict[int, dict[str, Place]]
 
 
-def sky_of(lines: Sequence[KiteRow], axis: Axis, flyers: Sequence[str], first: str | None) -> Sky | None:
+def sky_of(lines: Sequence[KiteRow], axis: WindAxis, flyers: Sequence[str], first: str | None) -> Sky | None:
     """The sky of a collection that can be named kite by kite; None where there is no room for all its names."""
     layout = layout_of(lines, axis, flyers, first)
     if layout is None:
@@ -100,7 +100,7 @@ def sky_of(lines: Sequence[KiteRow], axis: Axis, flyers: Sequence[str], first: s
     return Sky(layout.tall, layout.paper.small is None, tuple(kites))
 
 
-def layout_of(lines: Sequence[KiteRow], axis: Axis, flyers: Sequence[str], first: str | None) -> Layout | None:
+def layout_of(lines: Sequence[KiteRow], axis: WindAxis, flyers: Sequence[str], first: str | None) -> Layout | None:
     """Where the kites hang, the first flyer's view first: at the largest size at which no view has any two meet."""
     views = sorted(range(len(flyers)), key=lambda n: flyers[n] != first) or [-1]
     largest = max(max(line.picture.width, line.picture.height) for line in lines)
@@ -139,7 +139,7 @@ def _hung(items: tuple[Hangable, ...], paper: Paper) -> tuple[dict[str, Place], 
     return hang(items, paper)
 
 
-def _likes(line: KiteRow, view: int, flyers: Sequence[str], axis: Axis) -> _Likes:
+def _likes(line: KiteRow, view: int, flyers: Sequence[str], axis: WindAxis) -> _Likes:
     """What a flyer's view says of a kite; where nothing is known of theirs, another's winds, with that name."""
     own = next((r for r in line.ranges if r.flyer == view), None)
     shown = own or next((r for r in line.ranges if str(r.flyer) == line.own_flyer), None)
@@ -166,7 +166,7 @@ def _scale(line: KiteRow, size: tuple[float, float]) -> float:
     return size[0] * max(SMALLEST, math.sqrt(side / size[1])) / side
 
 
-def _hangable(line: KiteRow, axis: Axis, likes: _Likes, size: tuple[float, float], paper: Paper) -> Hangable:
+def _hangable(line: KiteRow, axis: WindAxis, likes: _Likes, size: tuple[float, float], paper: Paper) -> Hangable:
     scale, picture = _scale(line, size), line.picture
     left = axis.place(likes.low)
     return Hangable(
@@ -212,7 +212,7 @@ def _behind(one: Place, other: Place) -> bool:
     )
 
 
-def _kite(line: KiteRow, axis: Axis, flyers: Sequence[str], layout: Layout) -> Hung:
+def _kite(line: KiteRow, axis: WindAxis, flyers: Sequence[str], layout: Layout) -> Hung:
     scale = _scale(line, layout.size)
     spots = {
         view: _spot(_likes(line, view, flyers, axis), places[line.key], axis, layout.paper)
@@ -229,9 +229,9 @@ def _kite(line: KiteRow, axis: Axis, flyers: Sequence[str], layout: Layout) -> H
     )
 
 
-def _spot(likes: _Likes, place: Place, axis: Axis, paper: Paper) -> Spot:
+def _spot(likes: _Likes, place: Place, axis: WindAxis, paper: Paper) -> SkySpot:
     way, left = place.way, axis.place(likes.low)
-    return Spot(
+    return SkySpot(
         left=percent(left),
         right=percent(max(axis.place(likes.high), left + 3)),
         x=percent(way.x),

@@ -17,7 +17,7 @@ from bowbook.wording import numbers
 WIDE = 400.0
 
 
-class Strip(Struct, frozen=True):
+class ModulusStrip(Struct, frozen=True):
     """Measured moduli over the handbook's range, on one line."""
 
     label: str
@@ -34,7 +34,7 @@ class RodLine(Struct, frozen=True):
     found: str | None
     warning: str | None
     note: str | None
-    strip: Strip | None
+    strip: ModulusStrip | None
     source: str | None
     kites: tuple[NavItem, ...]
 
@@ -158,7 +158,7 @@ def _modulus(found: RodFindings, units: Units) -> str | None:
     return f"{numbers.capital(bows)} gave {mean} on average, {spread} apart (one standard deviation)."
 
 
-def _strip(found: RodFindings, units: Units) -> Strip | None:
+def _strip(found: RodFindings, units: Units) -> ModulusStrip | None:
     if found.handbook_Pa is None or not found.moduli:
         return None
     low, high = found.handbook_Pa
@@ -171,7 +171,7 @@ def _strip(found: RodFindings, units: Units) -> Strip | None:
 
     said = f"{numbers.plain(low, 'stress', units)} to {numbers.plain(high, 'stress', units)}"
     gave = numbers.listed([numbers.plain(v, "stress", units) for v in values])
-    return Strip(
+    return ModulusStrip(
         f"Handbook range {said}; bows gave {gave}", said, f"M{x(low)} 20H{x(high)}", tuple(x(v) for v in values)
     )
 

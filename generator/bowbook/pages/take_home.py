@@ -70,14 +70,14 @@ class ChartTaken(Struct, frozen=True):
         return of_book(())[BOOK.index(self.name)]
 
 
-class Source(Struct, frozen=True):
+class ChartSource(Struct, frozen=True):
     """What a chart taken home says of where it is from."""
 
     title: str
     address: str | None
 
 
-def chart_taken(chart: ChartTaken, book: BookFindings, source: Source, style: Style) -> TakenHome:
+def chart_taken(chart: ChartTaken, book: BookFindings, source: ChartSource, style: Style) -> TakenHome:
     """What is on a chart's files; `book` need only have the kites and the flyer that the chart shows."""
     settings = replace(book.book.settings, title=source.title, address=source.address)
     return chart.take.taken(replace(book, book=replace(book.book, settings=settings)), style)

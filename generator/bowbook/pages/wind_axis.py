@@ -61,7 +61,7 @@ NICE: tuple[float, ...] = (
 WHOLE = frozenset({1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0})
 
 
-class Mark(Struct, frozen=True):
+class AxisMark(Struct, frozen=True):
     """A mark on the axis, percent of the width, and its text."""
 
     x: str
@@ -78,14 +78,14 @@ class BandMark(Struct, frozen=True):
     address: str
 
 
-class Axis(Struct, frozen=True):
+class WindAxis(Struct, frozen=True):
     """The ground line, in the unit shown. `points` are (logarithm of the wind, share of the axis), evenly spread."""
 
     points: tuple[tuple[float, float], ...]
     unit: str
     other_unit: str
-    marks: tuple[Mark, ...] = ()
-    other_marks: tuple[Mark, ...] = ()
+    marks: tuple[AxisMark, ...] = ()
+    other_marks: tuple[AxisMark, ...] = ()
     bands: tuple[BandMark, ...] = ()
     covered: tuple[tuple[str, str], ...] = ()
 
@@ -117,14 +117,14 @@ class Axis(Struct, frozen=True):
 
 def axis_of(
     ranges: Sequence[tuple[float, float]], bands: Sequence[Band], covered: Sequence[Range], units: Units
-) -> Axis:
+) -> WindAxis:
     """The axis that holds all these ranges, in the unit shown, with a little room at either end."""
     low, top = min(low for low, _ in ranges) * 0.93, max(high for _, high in ranges) * 1.06
     if top / low < 4:
         middle = math.sqrt(low * top)
         low, top = middle / 2, middle * 2
     unit, other = numbers.wind_unit(units), book_units.second_unit("wind", units)
-    bare = Axis(_stretched(ranges, low, top), unit, other)
+    bare = WindAxis(_stretched(ranges, low, top), unit, other)
     ratio = book_units.from_unit(1.0, other, "wind") / book_units.from_unit(1.0, unit, "wind")
     spans = [(numbers.wind_number(c.low, units), numbers.wind_number(c.high, units)) for c in covered]
     return replace(
@@ -161,7 +161,7 @@ def _stretched(ranges: Sequence[tuple[float, float]], low: float, top: float) ->
     return tuple((round(float(at[n]), 4), round(float(along[n]), 4)) for n in kept)
 
 
-def _marks(axis: Axis, ratio: float, apart: float) -> tuple[Mark, ...]:
+def _marks(axis: WindAxis, ratio: float, apart: float) -> tuple[AxisMark, ...]:
     """Marks at winds a person would name, not nearer to each other than their texts allow; else at the axis's ends."""
     marks: list[tuple[float, float]] = []
     # Winds more people think in come first, and the rest fill in where there is room.
@@ -170,10 +170,10 @@ def _marks(axis: Axis, ratio: float, apart: float) -> tuple[Mark, ...]:
         if axis.low <= value * ratio <= axis.top and all(abs(x - other) >= apart for _, other in marks):
             marks.append((value, x))
     marks = marks or [(end / ratio, axis.place(end)) for end in (axis.low, axis.top)]
-    return tuple(Mark(percent(x), numbers.number(value)) for value, x in sorted(marks))
+    return tuple(AxisMark(percent(x), numbers.number(value)) for value, x in sorted(marks))
 
 
-def _bands(axis: Axis, bands: Sequence[Band], units: Units) -> tuple[BandMark, ...]:
+def _bands(axis: WindAxis, bands: Sequence[Band], units: Units) -> tuple[BandMark, ...]:
     """Bands named in the middle of what the axis shows of them; by their first word where the whole is too long."""
     found = []
     for band in bands:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bowbook.book.records import Units
 from bowbook.findings.results import Findings
 from bowbook.sheets.outline import Flat
-from bowbook.sheets.page import Item, Page
+from bowbook.sheets.page import Item, PaperPage
 from bowbook.wording import numbers
 
 BEND_MM = (70.0, 20.0)  # the drawing's box
@@ -30,7 +30,7 @@ def draw_bend(flat: Flat | None) -> tuple[Item, ...]:
     """The bow over the line between its tips and over the spine, nose up, in its own proportions."""
     if flat is None or len(flat.bow) < 3:
         return ()
-    page = Page(*BEND_MM)
+    page = PaperPage(*BEND_MM)
     wide, high = flat.bow[-1][0] - flat.bow[0][0], max(y for _, y in flat.bow) - min(y for _, y in flat.bow)
     k = min(44.0 / wide, 9.0 / max(high, 1e-9))
     x0, top = BEND_MM[0] / 2, min(y for _, y in flat.bow)

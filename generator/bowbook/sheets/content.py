@@ -8,7 +8,7 @@ from bowbook.sheets.page import Item
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SpecRow:
     """One figure: its label and its words. `text` is None where it is still to be filled in by hand.
 
     A blank is shown as an empty line with `unit` after it; `note` (how sure, where from) reads quieter than the text.
@@ -21,7 +21,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class SpecTable:
     """A small table: column heads, then rows of as many words; an empty cell is "" and shown empty."""
 
     head: tuple[str, ...]
@@ -29,14 +29,14 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class SpecSection:
     """One part of the sheet. `key` is a stable slug: sail, bow, press, shave, mass, bridle, wind, order."""
 
     key: str
     title: str
-    rows: tuple[Row, ...] = ()
+    rows: tuple[SpecRow, ...] = ()
     notes: tuple[str, ...] = ()  # whole sentences under the rows
-    table: Table | None = None
+    table: SpecTable | None = None
     drawing: tuple[Item, ...] = ()  # under the rows, in mm from its own top left corner
     drawing_mm: float = 0.0  # its height
 
@@ -51,7 +51,7 @@ class SpecView:
     origin: str  # "Started from NAME by MAKER", else ""
     summary: str
     demonstration: str  # the book's own sentence where it is a demonstration, else ""
-    sections: tuple[Section, ...]
+    sections: tuple[SpecSection, ...]
     cautions: tuple[str, ...]
     type_back: tuple[str, ...]  # lines of a kite file, to type back
     plan_svg: str  # the dimensioned outline, or an empty frame to sketch in

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bowbook.sheets import typesetting
-from bowbook.sheets.page import MARGIN_MM, Page, Words
+from bowbook.sheets.page import MARGIN_MM, PaperPage, Words
 from bowbook.sheets.tiles import Tile, Tiling
 
 HEADER_MM = 9.0
@@ -14,12 +14,12 @@ _INCH_MM = 25.4
 Box = tuple[float, float, float, float]
 
 
-def room(page: Page) -> Box:
+def room(page: PaperPage) -> Box:
     """Left, top, right and bottom of what the header and the foot of a following page leave free, mm."""
     return MARGIN_MM, MARGIN_MM + HEADER_MM, page.width - MARGIN_MM, page.height - MARGIN_MM - MAP_MM
 
 
-def header(page: Page, name: str, number: int, of: int) -> None:
+def header(page: PaperPage, name: str, number: int, of: int) -> None:
     """The line at the top: the kite's name, cut short if it must be, what this page is, and its number."""
     right = page.width - MARGIN_MM
     what = f"{page.what}; page {number} of {of}"
@@ -29,7 +29,7 @@ def header(page: Page, name: str, number: int, of: int) -> None:
     page.words(right, MARGIN_MM + 4.0, what, 9.0, anchor="right")
 
 
-def page_number(page: Page, number: int, of: int) -> None:
+def page_number(page: PaperPage, number: int, of: int) -> None:
     """The number of the first page at its foot, and above it what stands for letters that cannot be printed."""
     right, foot = page.width - MARGIN_MM, page.height - MARGIN_MM
     if any(isinstance(item, Words) and typesetting.MISSING in item.text for item in page.items):
@@ -38,7 +38,7 @@ def page_number(page: Page, number: int, of: int) -> None:
     page.words(right, foot - 1.0, f"page {number} of {of}", 8.0, anchor="right")
 
 
-def check_bars(page: Page) -> None:
+def check_bars(page: PaperPage) -> None:
     """The 100 mm and the 4 in bar at the foot, with a tick each centimetre and each inch, and what they are for."""
     x, y = MARGIN_MM, page.height - MARGIN_MM
     for length, step, count, above, label in (
@@ -53,7 +53,7 @@ def check_bars(page: Page) -> None:
     page.words(x, y - 1.0, "Print at 100 %, not fitted to the page, and measure both bars before you cut.", 7.5)
 
 
-def page_map(page: Page, tiling: Tiling, here: Tile) -> None:
+def page_map(page: PaperPage, tiling: Tiling, here: Tile) -> None:
     """A small plan of the tiles by name, the one on this page ringed, at the foot on the right."""
     high = MAP_MM - 3.0
     k = min(high / tiling.rows / tiling.window[1], 60.0 / tiling.columns / tiling.window[0])

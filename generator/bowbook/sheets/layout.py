@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bowbook.sheets import header_footer, typesetting
-from bowbook.sheets.content import Row, Section, SpecView, Table
-from bowbook.sheets.page import MARGIN_MM, Item, Line, Page, blank_page
+from bowbook.sheets.content import SpecRow, SpecSection, SpecTable, SpecView
+from bowbook.sheets.page import MARGIN_MM, Item, Line, PaperPage, blank_page
 
 _SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.5)
 _LEFT = ("sail", "mass", "bridle")
@@ -35,7 +35,7 @@ class _Fit:
 
 def page_one(
     view: SpecView, plan: Drawing, qr: Sequence[str] | None, paper: str, pattern_note: str = ""
-) -> tuple[Page, bool]:
+) -> tuple[PaperPage, bool]:
     """The spec page, and whether the file to type back fits on it. The note goes with the sail's figures."""
     page = blank_page(paper)
     sections = tuple(_kept_short(s) for s in view.sections)
@@ -60,7 +60,7 @@ def page_one(
     return page, type_back_fits
 
 
-def _tries(view: SpecView, sections: tuple[Section, ...], small: list[str], qr: bool, paper: str) -> Iterator[_Fit]:
+def _tries(view: SpecView, sections: tuple[SpecSection, ...], small: list[str], qr: bool, paper: str) -> Iterator[_Fit]:
     """Ever smaller type until everything stands on the page; the last is taken as it comes."""
     blank = blank_page(paper)
     right, bottom = blank.width - MARGIN_MM, blank.height - MARGIN_MM - header_footer.BARS_MM
@@ -77,11 +77,11 @@ def _tries(view: SpecView, sections: tuple[Section, ...], small: list[str], qr: 
             yield _Fit(size, top, bottom - band, min(left_mm, free - _PLAN_LEAST_MM))
 
 
-def _side(sections: tuple[Section, ...], *, left: bool) -> list[Section]:
+def _side(sections: tuple[SpecSection, ...], *, left: bool) -> list[SpecSection]:
     return [s for s in sections if (s.key in _LEFT) == left]
 
 
-def _kept_short(section: Section) -> Section:
+def _kept_short(section: SpecSection) -> SpecSection:
     """The section with what no page has room for left out, and said so."""
 
     def short(text: str) -> str:
@@ -93,7 +93,7 @@ def _kept_short(section: Section) -> Section:
     ]
     if len(rows) > _MOST_ROWS:
         more = len(rows) - _MOST_ROWS + 1
-        rows = [*rows[: _MOST_ROWS - 1], Row("…", f"and {more} more, on the kite's page")]
+        rows = [*rows[: _MOST_ROWS - 1], SpecRow("…", f"and {more} more, on the kite's page")]
     return replace(section, rows=tuple(rows))
 
 
@@ -108,7 +108,7 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
     return replace(item, x=item.x + dx, y=item.y + dy)
 
 
-def _header(page: Page, view: SpecView, qr: Sequence[str] | None) -> float:
+def _header(page: PaperPage, view: SpecView, qr: Sequence[str] | None) -> float:
     """Name, maker, date, where it comes from; gives the height where the columns may begin."""
     right = page.width - MARGIN_MM
     room = right - MARGIN_MM - (_QR_MM + 5.0 if qr is not None else 0.0)
@@ -125,7 +125,7 @@ def _header(page: Page, view: SpecView, qr: Sequence[str] | None) -> float:
     return y + 5.0
 
 
-def _name(page: Page, name: str, room: float) -> float:
+def _name(page: PaperPage, name: str, room: float) -> float:
     """The kite's name, as large as one line or two allow."""
     for size, most in ((22.0, 1), (18.0, 1), (15.0, 1), (13.0, 2), (11.0, 2), (9.0, 3)):
         lines = typesetting.wrapped(name, size, room, bold=True)
@@ -142,7 +142,7 @@ def _at_most(lines: list[str], most: int) -> list[str]:
     return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1].rstrip() + " …"]
 
 
-def _qr(page: Page, rows: Sequence[str], x: float, y: float) -> None:
+def _qr(page: PaperPage, rows: Sequence[str], x: float, y: float) -> None:
     """The square code: one filled strip for every run of dark modules."""
     if not rows[0]:
         return
@@ -159,13 +159,13 @@ def _qr(page: Page, rows: Sequence[str], x: float, y: float) -> None:
             c = end
 
 
-def _column(page: Page, sections: Sequence[Section], x: float, y: float, wide: float, size: float) -> float:
+def _column(page: PaperPage, sections: Sequence[SpecSection], x: float, y: float, wide: float, size: float) -> float:
     for section in sections:
         y = _section(page, section, x, y, wide, size)
     return y
 
 
-def _section(page: Page, section: Section, x: float, y: float, wide: float, size: float) -> float:
+def _section(page: PaperPage, section: SpecSection, x: float, y: float, wide: float, size: float) -> float:
     """One section under its title; gives the height where the next may begin."""
     page.line([(x, y + 1.2), (x + wide, y + 1.2)], 0.15)
     y += 1.2 + pitch(size + 0.5)
@@ -185,7 +185,7 @@ def _section(page: Page, section: Section, x: float, y: float, wide: float, size
     return y + 1.6
 
 
-def _row(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> float:
+def _row(page: PaperPage, row: SpecRow, x: float, y: float, wide: float, size: float) -> float:
     label_mm = wide * 0.33
     value_x, value_mm = x + label_mm, wide - label_mm
     labels = typesetting.wrapped(typesetting.readable(row.label), size, label_mm - 2.0)
@@ -212,7 +212,7 @@ def _row(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> 
     return max(end, y)
 
 
-def _note(page: Page, note: str, used: float, x: float, y: float, wide: float, size: float) -> float:
+def _note(page: PaperPage, note: str, used: float, x: float, y: float, wide: float, size: float) -> float:
     """A quieter remark after the figure: on the same line if it fits, else below."""
     gap = 1.8
     if used + gap + typesetting.width_mm(note, size - 1.0) <= wide:
@@ -224,7 +224,7 @@ def _note(page: Page, note: str, used: float, x: float, y: float, wide: float, s
     return y
 
 
-def _blank(page: Page, row: Row, x: float, y: float, wide: float, size: float) -> float:
+def _blank(page: PaperPage, row: SpecRow, x: float, y: float, wide: float, size: float) -> float:
     """A line to write on, with the unit after it."""
     y += pitch(size)
     unit = typesetting.readable(row.unit)
@@ -234,7 +234,7 @@ def _blank(page: Page, row: Row, x: float, y: float, wide: float, size: float) -
     return y
 
 
-def _table(page: Page, table: Table, x: float, y: float, wide: float, size: float) -> float:
+def _table(page: PaperPage, table: SpecTable, x: float, y: float, wide: float, size: float) -> float:
     columns = len(table.head)
     room = wide / columns
     heads = [typesetting.wrapped(typesetting.readable(h), size - 1.0, room - 2.0) for h in table.head]
@@ -257,7 +257,7 @@ def _table(page: Page, table: Table, x: float, y: float, wide: float, size: floa
     return y + 0.6
 
 
-def _cautions(page: Page, cautions: Sequence[str], y: float, size: float) -> float:
+def _cautions(page: PaperPage, cautions: Sequence[str], y: float, size: float) -> float:
     """The cautions in two columns across the foot of the page."""
     small = max(6.0, size - 1.2)
     right = page.width - MARGIN_MM
@@ -287,7 +287,7 @@ def _small_print(lines: Sequence[str], wide: float, size: float) -> list[str]:
     return broken
 
 
-def _type_back(page: Page, small: list[str], y: float) -> float:
+def _type_back(page: PaperPage, small: list[str], y: float) -> float:
     """The file to type back, in two columns of small print."""
     right = page.width - MARGIN_MM
     wide = (right - MARGIN_MM - _GUTTER_MM) / 2
@@ -297,7 +297,7 @@ def _type_back(page: Page, small: list[str], y: float) -> float:
     return two_columns(page, small, y, wide, _SMALL_PT) + 1.0
 
 
-def two_columns(page: Page, lines: list[str], y: float, wide: float, size: float) -> float:
+def two_columns(page: PaperPage, lines: list[str], y: float, wide: float, size: float) -> float:
     """Small print in two columns; gives the lower end of the longer one."""
     half = (len(lines) + 1) // 2
     for n, line in enumerate(lines):
@@ -307,10 +307,10 @@ def two_columns(page: Page, lines: list[str], y: float, wide: float, size: float
     return y + half * pitch(size)
 
 
-def type_back_pages(view: SpecView, paper: str) -> list[Page]:
+def type_back_pages(view: SpecView, paper: str) -> list[PaperPage]:
     """The file to type back on pages of its own, where it is too long for page one."""
     size = 8.0
-    drawn: list[Page] = []
+    drawn: list[PaperPage] = []
     left, top, right, bottom = header_footer.room(blank_page(paper))
     wide = (right - left - _GUTTER_MM) / 2
     lines = _small_print(view.type_back, wide, size)

@@ -57,7 +57,7 @@ Item = Line | Words
 
 
 @dataclass(slots=True)
-class Page:
+class PaperPage:
     """One page, being drawn."""
 
     width: float
@@ -90,6 +90,6 @@ class Page:
         self.items.extend(items)
 
 
-def blank_page(paper: str, what: str = "") -> Page:
+def blank_page(paper: str, what: str = "") -> PaperPage:
     """An empty page of a4 or letter."""
-    return Page(*PAPERS[paper], what=what)
+    return PaperPage(*PAPERS[paper], what=what)

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from bowbook.sheets import header_footer
 from bowbook.sheets.outline import Flat
-from bowbook.sheets.page import CUT_MM, Page, Point, blank_page
-from bowbook.sheets.placing import MARK_MM, Ground, Label, Mark, Placed, place_marks, settle
+from bowbook.sheets.page import CUT_MM, PaperPage, Point, blank_page
+from bowbook.sheets.placing import MARK_MM, Ground, OverlapMark, PatternLabel, Placed, place_marks, settle
 from bowbook.sheets.tiles import Tile, Tiling, tile
 
 SEWN_MM = 0.2  # width of the finished outline, dashed
@@ -31,7 +31,7 @@ class Pattern:
 
     strokes: tuple[Stroke, ...]
     labels: tuple[Placed, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[OverlapMark, ...]
     tiling: Tiling
     half: bool
     turned: bool
@@ -52,7 +52,7 @@ def lay_out(flat: Flat, paper: str, units: Callable[[float], str]) -> Pattern | 
     tiling, half, turned = best
     drawn, words = _drawing(flat, half, units)
     strokes = tuple(Stroke(tuple(_turn(p, turned) for p in s.points), s.width_mm, s.dash, s.closed) for s in drawn)
-    labels = [Label(_turn(n.place, turned), n.text, n.along and not turned, n.size_pt) for n in words]
+    labels = [PatternLabel(_turn(n.place, turned), n.text, n.along and not turned, n.size_pt) for n in words]
     ground = Ground([*s.points, s.points[0]] if s.closed else s.points for s in strokes)
     drawn_on = {t for t in tiling.tiles if any(clipped(s, tiling.edges(t)) for s in strokes)}
     blank = tuple(t for t in tiling.tiles if t not in drawn_on)
@@ -73,7 +73,7 @@ def _right_half(ring: Iterable[Point]) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in list(whole.exterior.coords)[:-1])
 
 
-def _drawing(flat: Flat, half: bool, units: Callable[[float], str]) -> tuple[list[Stroke], list[Label]]:
+def _drawing(flat: Flat, half: bool, units: Callable[[float], str]) -> tuple[list[Stroke], list[PatternLabel]]:
     """Every line and label of the pattern, not yet turned."""
     top, bottom = flat.spine[0][1], flat.spine[1][1]
     middle = (top + bottom) / 2
@@ -85,30 +85,37 @@ def _drawing(flat: Flat, half: bool, units: Callable[[float], str]) -> tuple[lis
     if half:
         strokes.append(Stroke(((0.0, min(on_fold)), (0.0, max(on_fold))), 0.2, (6.0, 1.5, 1.0, 1.5)))
         labels = [
-            Label((4.0, middle + 40.0), "fold the skin here, do not cut: spine and grain run along the fold", True)
+            PatternLabel(
+                (4.0, middle + 40.0), "fold the skin here, do not cut: spine and grain run along the fold", True
+            )
         ]
     else:
         strokes.append(Stroke(flat.spine, 0.15, (6.0, 1.5, 1.0, 1.5)))
         strokes += _arrow((12.0, middle - 30.0), (12.0, middle + 30.0))
-        labels = [Label((-2.0, middle + 40.0), "spine", True), Label((16.0, middle + 15.0), "grain", True)]
+        labels = [
+            PatternLabel((-2.0, middle + 40.0), "spine", True),
+            PatternLabel((16.0, middle + 15.0), "grain", True),
+        ]
     if flat.bow:
         strokes.append(Stroke(flat.bow, 0.15, (5.0, 2.0)))
         x, y = flat.bow[len(flat.bow) * 3 // 4]
-        labels.append(Label((x, y + 5.0), "bow"))
+        labels.append(PatternLabel((x, y + 5.0), "bow"))
     for n, (name, place) in enumerate(flat.holes):
         strokes += [_ring(place, 1.0), *_cross(place, 2.5)]
         if n % 2:
-            labels.append(Label((place[0] + 5.0, place[1] + 1.2), f"{name} bridle leg, {units(place[1] / 1000)} down"))
+            labels.append(
+                PatternLabel((place[0] + 5.0, place[1] + 1.2), f"{name} bridle leg, {units(place[1] / 1000)} down")
+            )
     labels += _edge_labels(flat, units)
     return (_kept_right(strokes), [n for n in labels if n.place[0] > 0]) if half else (strokes, labels)
 
 
-def _edge_labels(flat: Flat, units: Callable[[float], str]) -> list[Label]:
+def _edge_labels(flat: Flat, units: Callable[[float], str]) -> list[PatternLabel]:
     tip_x, tip_y = flat.tip
-    labels = [Label((tip_x - 20.0, tip_y + 4.5), "tip", size_pt=8.0)]
+    labels = [PatternLabel((tip_x - 20.0, tip_y + 4.5), "tip", size_pt=8.0)]
     if flat.seam_mm > 0:
         text = f"cut on the outer line; {units(flat.seam_mm / 1000)} seam folds in on the dashed one"
-        labels.append(Label((8.0, flat.spine[0][1] + (tip_y - flat.spine[0][1]) * 0.55), text, size_pt=8.0))
+        labels.append(PatternLabel((8.0, flat.spine[0][1] + (tip_y - flat.spine[0][1]) * 0.55), text, size_pt=8.0))
     return labels
 
 
@@ -158,7 +165,7 @@ def clipped(stroke: Stroke, window: tuple[float, float, float, float]) -> list[t
     ]
 
 
-def pages(pattern: Pattern, paper: str) -> list[Page]:
+def pages(pattern: Pattern, paper: str) -> list[PaperPage]:
     """One page for each tile."""
     drawn = []
     what = "sail pattern, right half on the fold" if pattern.half else "sail pattern"
@@ -170,7 +177,7 @@ def pages(pattern: Pattern, paper: str) -> list[Page]:
     return drawn
 
 
-def _draw_tile(page: Page, pattern: Pattern, t: Tile) -> None:
+def _draw_tile(page: PaperPage, pattern: Pattern, t: Tile) -> None:
     left, top, right, bottom = header_footer.room(page)
 
     def on_paper(p: Point) -> Point:
@@ -190,7 +197,7 @@ def _draw_tile(page: Page, pattern: Pattern, t: Tile) -> None:
             page.words(x, y, label.text, label.size_pt, angle=90.0 if label.along else 0.0)
 
 
-def _draw_mark(page: Page, place: Point, mark: Mark, t: Tile) -> None:
+def _draw_mark(page: PaperPage, place: Point, mark: OverlapMark, t: Tile) -> None:
     """A diamond with a cross and its number; it lies exactly on its twin when the pages are pasted right."""
     x, y = place
     page.line([(x, y - 3.0), (x + 3.0, y), (x, y + 3.0), (x - 3.0, y)], 0.2, closed=True)

@@ -15,7 +15,7 @@ from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
 
 from bowbook.sheets import fonts, typesetting
 from bowbook.sheets.embedding import embedded
-from bowbook.sheets.page import Line, Page, Words
+from bowbook.sheets.page import Line, PaperPage, Words
 
 rl_config.useA85 = 0  # streams as they are: nothing between here and a printer minds bytes
 
@@ -32,7 +32,7 @@ class _UndatedInfo(pdfdoc.PDFInfo):  # type: ignore[misc]
         return pdfdoc.PDFDictionary({k: pdfdoc.PDFString(v) for k, v in said.items() if v}).format(document)
 
 
-def write_pdf(pages: Sequence[Page], title: str, author: str | None) -> bytes:
+def write_pdf(pages: Sequence[PaperPage], title: str, author: str | None) -> bytes:
     """The pages as a PDF; the same pages give the same bytes."""
     stream = io.BytesIO()
     with _no_day():
@@ -68,7 +68,7 @@ class _Pen:
         self._canvas = canvas
         self._codes: dict[fonts.Font, dict[tuple[int, str], str]] = {}  # of this sheet, in the order they are met
 
-    def draw(self, page: Page) -> None:
+    def draw(self, page: PaperPage) -> None:
         """Draw all lines, then all words."""
         self._canvas.setPageSize((page.width * _POINTS, page.height * _POINTS))
         lines: dict[tuple[object, ...], list[Line]] = {}
@@ -112,7 +112,7 @@ class _Pen:
                 x, y = x + c * moved, y + s * moved
         self._canvas.drawText(set_text)
 
-    def _called(self, run: typesetting.Run) -> ttfonts.ShapedStr:
+    def _called(self, run: typesetting.GlyphRun) -> ttfonts.ShapedStr:
         """The run's glyphs by the characters that call them, and where each is set."""
         font, codes = embedded(run.font), self._codes.setdefault(run.font, {})
         called, places = "", []

@@ -22,7 +22,7 @@ Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class PatternLabel:
     """Words by a place on the pattern; turned by a right angle where they run up the page."""
 
     place: Point
@@ -42,7 +42,7 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class OverlapMark:
     """A mark in the middle of an overlap: the same number and place on both pages."""
 
     number: int
@@ -55,7 +55,7 @@ class Mark:
 class Placed:
     """A label settled on one tile."""
 
-    label: Label
+    label: PatternLabel
     place: Point
     tile: str
 
@@ -84,10 +84,10 @@ class Ground:
         self._taken.append(area)
 
 
-def place_marks(tiling: Tiling, ground: Ground) -> tuple[Mark, ...]:
+def place_marks(tiling: Tiling, ground: Ground) -> tuple[OverlapMark, ...]:
     """Two marks on every overlap of two neighbours, numbered, clear of the lines where that can be."""
     at = {(t.column, t.row): t for t in tiling.tiles}
-    marks: list[Mark] = []
+    marks: list[OverlapMark] = []
     for t in tiling.tiles:
         for beside, other in ((True, at.get((t.column + 1, t.row))), (False, at.get((t.column, t.row + 1)))):
             if other is None:
@@ -96,7 +96,7 @@ def place_marks(tiling: Tiling, ground: Ground) -> tuple[Mark, ...]:
                 spots = list(_spots(tiling, t, other, beside, far))
                 place = next((p for p in spots if ground.free(_mark_box(p, beside))), spots[0])
                 ground.take(_mark_box(place, beside))
-                marks.append(Mark(len(marks) + 1, place, (t.name, other.name), beside))
+                marks.append(OverlapMark(len(marks) + 1, place, (t.name, other.name), beside))
     return tuple(marks)
 
 
@@ -118,7 +118,7 @@ def _mark_box(place: Point, beside: bool) -> Box:
     return x - (right if beside else MARK_MM), y - MARK_MM, x + right, y + MARK_MM
 
 
-def settle(labels: Sequence[Label], tiling: Tiling, ground: Ground) -> tuple[Placed, ...]:
+def settle(labels: Sequence[PatternLabel], tiling: Tiling, ground: Ground) -> tuple[Placed, ...]:
     """Every label near its place: the nearest spot that is free and lies whole on one page."""
     placed = []
     for label in labels:

@@ -11,7 +11,7 @@ from bowbook.book.records import Units
 from bowbook.findings.results import Findings
 from bowbook.sheets import typesetting
 from bowbook.sheets.outline import Flat
-from bowbook.sheets.page import Item, Line, Page, Point, Words
+from bowbook.sheets.page import Item, Line, PaperPage, Point, Words
 from bowbook.wording import numbers
 
 SIZE_PT = 7.5
@@ -20,7 +20,7 @@ _GAP_MM = 9.0  # left free around the outline for the dimension lines
 
 def draw_plan(findings: Findings, flat: Flat | None, units: Units, width: float, height: float) -> tuple[Item, ...]:
     """The dimensioned outline in a box of that size, mm, from its top left corner; a frame to sketch in without one."""
-    page = Page(width, height)
+    page = PaperPage(width, height)
     if flat is None:
         _empty(page)
         return tuple(page.items)
@@ -63,28 +63,28 @@ def _half_width(flat: Flat, down: float, reach: float) -> float:
     return widest
 
 
-def _empty(page: Page) -> None:
+def _empty(page: PaperPage) -> None:
     w, h = page.width, page.height
     page.line([(1, 1), (w - 1, 1), (w - 1, h - 1), (1, h - 1)], 0.15, (1.0, 1.0), closed=True)
     page.words(w / 2, h / 2 - 6, "The outline is not written down yet.", 8.5, anchor="centre")
     page.words(w / 2, h / 2 - 1, "Sketch it here: nose, tip, tail, bow crossing.", 8.5, anchor="centre")
 
 
-def _span(page: Page, f: Findings, units: Units, left: Point, right: Point) -> None:
+def _span(page: PaperPage, f: Findings, units: Units, left: Point, right: Point) -> None:
     """The width, from tip to tip across the sail, its figure under the line in the left half."""
     _dimension(page, left, right)
     text = numbers.ruled(f.sail.width_m or 0.0, units)
     page.words(left[0] * 0.7 + right[0] * 0.3, left[1] + 3.4, text, SIZE_PT, True, "centre")
 
 
-def _height(page: Page, f: Findings, units: Units, x: float, top: float, bottom: float) -> None:
+def _height(page: PaperPage, f: Findings, units: Units, x: float, top: float, bottom: float) -> None:
     """The height, nose to tail, on the left."""
     _dimension(page, (x, top), (x, bottom))
     text = numbers.ruled(f.sail.height_m or 0.0, units)
     page.words(x - 1.2, (top + bottom) / 2, text, SIZE_PT, True, "centre", 90.0)
 
 
-def _dimension(page: Page, a: Point, b: Point) -> None:
+def _dimension(page: PaperPage, a: Point, b: Point) -> None:
     """A dimension line with a short stroke across either end."""
     page.line([a, b], 0.12)
     for x, y in (a, b):
@@ -119,7 +119,7 @@ def _on_the_spine(f: Findings, units: Units) -> list[_Depth]:
     ]
 
 
-def _spine_marks(page: Page, flat: Flat, words: list[_Depth], at: Callable[[Point], Point], k: float) -> None:
+def _spine_marks(page: PaperPage, flat: Flat, words: list[_Depth], at: Callable[[Point], Point], k: float) -> None:
     """Ticks on the spine with leaders to their words beside the sail, pushed apart so that none collide."""
     step = 3.6
     ys = [at((0.0, w.down))[1] for w in words]

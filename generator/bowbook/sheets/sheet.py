@@ -10,17 +10,17 @@ from bowbook.book.records import Book, Kite
 from bowbook.findings.results import BookFindings
 from bowbook.format.write_kite import kite_lines, stock_lines
 from bowbook.sheets import header_footer, layout, pattern, strip, wording
-from bowbook.sheets.content import Row, Section, SpecView, Table
+from bowbook.sheets.content import SpecRow, SpecSection, SpecTable, SpecView
 from bowbook.sheets.outline import lay_flat
-from bowbook.sheets.page import PAPERS, Item, Page
+from bowbook.sheets.page import PAPERS, Item, PaperPage
 from bowbook.sheets.plan import as_svg, draw_plan
 from bowbook.wording import numbers
 
 __all__ = [
-    "Row",
-    "Section",
+    "SpecRow",
+    "SpecSection",
+    "SpecTable",
     "SpecView",
-    "Table",
     "sheet_pages",
     "sheet_pdf",
     "spec_view",
@@ -71,7 +71,7 @@ def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> byt
     return write_pdf(sheet_pages(findings, key, paper), kite.name, maker)
 
 
-def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> list[Page]:
+def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> list[PaperPage]:
     """The pages of a kite's sheet, drawn but not yet a PDF: see `sheet_pdf`.
 
     Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither a4 nor letter.
@@ -91,7 +91,7 @@ def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> l
     note = _TOO_LARGE if flat and laid is None else ""
     qr = _qr_rows(view.address) if view.address else None
     first, type_back_fits = layout.page_one(view, plan, qr, paper, note)
-    pages: list[Page] = [first, *([] if type_back_fits else layout.type_back_pages(view, paper))]
+    pages: list[PaperPage] = [first, *([] if type_back_fits else layout.type_back_pages(view, paper))]
     if laid is not None:
         pages += pattern.pages(laid, paper)
     pages += strip.pages(findings, key, paper)

@@ -10,7 +10,7 @@ from bowbook.book.units import show
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.sheets import header_footer, typesetting
-from bowbook.sheets.page import Page, blank_page
+from bowbook.sheets.page import PaperPage, blank_page
 from bowbook.wording import numbers
 
 _ROW_MM = 42.0  # from one piece of the strip to the next
@@ -23,7 +23,7 @@ _THIRDS = (("inner third", 0.0, 1 / 3), ("middle third", 1 / 3, 2 / 3), ("outer 
 
 
 @dataclass(frozen=True, slots=True)
-class Half:
+class HalfStrip:
     """One strip: whose half it is, its length in mm, its zones and the places where its section is noted."""
 
     label: str
@@ -37,12 +37,12 @@ class Half:
 class Piece:
     """A stretch of one half that fits across the page, mm from the centre mark."""
 
-    half: Half
+    half: HalfStrip
     start: float
     stop: float
 
 
-def pages(findings: BookFindings, key: str, paper: str) -> list[Page]:
+def pages(findings: BookFindings, key: str, paper: str) -> list[PaperPage]:
     """The strip's pages; none where the bow's length is not written, or it would take a ream."""
     kite = findings.kites[key]
     if not kite.kite.bow.length_m:
@@ -68,18 +68,18 @@ def pages(findings: BookFindings, key: str, paper: str) -> list[Page]:
     return drawn
 
 
-def _halves(findings: BookFindings, kite: Findings) -> tuple[Half, ...]:
+def _halves(findings: BookFindings, kite: Findings) -> tuple[HalfStrip, ...]:
     units = findings.book.settings.units
     half_mm = (kite.kite.bow.length_m or 0.0) * 500.0
     alike = kite.kite.bow.left == kite.kite.bow.right
 
-    def half(label: str, side: Side) -> Half:
+    def half(label: str, side: Side) -> HalfStrip:
         stations = tuple(
             (s.at_m * 1000.0, f"{numbers.ruled(s.at_m, units)}: {_size(s.section, units)}")
             for s in stations_of(kite.kite, side)
             if s.at_m * 1000 <= half_mm
         )
-        return Half(label, side, half_mm, _zones(kite, half_mm), stations)
+        return HalfStrip(label, side, half_mm, _zones(kite, half_mm), stations)
 
     return (half("either half", "left"),) if alike else (half("left half", "left"), half("right half", "right"))
 
@@ -104,7 +104,7 @@ def _zones(kite: Findings, half_mm: float) -> tuple[tuple[str, float, float], ..
     return tuple(zones)
 
 
-def _pieces(halves: tuple[Half, ...], reach: float) -> list[Piece]:
+def _pieces(halves: tuple[HalfStrip, ...], reach: float) -> list[Piece]:
     pieces = []
     for half in halves:
         start = 0.0
@@ -117,7 +117,7 @@ def _pieces(halves: tuple[Half, ...], reach: float) -> list[Piece]:
     return pieces
 
 
-def _draw(page: Page, findings: BookFindings, kite: Findings, piece: Piece, x0: float, y0: float) -> None:
+def _draw(page: PaperPage, findings: BookFindings, kite: Findings, piece: Piece, x0: float, y0: float) -> None:
     """One piece: its name, zones above the rod, the rod in plan, a ruler and the stations below it."""
     units = findings.book.settings.units
     middle = y0 + 19.0
@@ -147,7 +147,7 @@ def _draw(page: Page, findings: BookFindings, kite: Findings, piece: Piece, x0: 
     _draw_stations(page, piece, x, middle + max(wide) + 1.0)
 
 
-def _draw_zones(page: Page, piece: Piece, x: Across, y: float) -> None:
+def _draw_zones(page: PaperPage, piece: Piece, x: Across, y: float) -> None:
     for n, (name, a, b) in enumerate(piece.half.zones):
         a, b = max(a, piece.start), min(b, piece.stop)
         if b - a < 1.0:
@@ -158,7 +158,7 @@ def _draw_zones(page: Page, piece: Piece, x: Across, y: float) -> None:
             page.words(x((a + b) / 2), level + 3.2, name, 7.5, anchor="centre")
 
 
-def _draw_ruler(page: Page, piece: Piece, x: Across, y: float, units: Units) -> None:
+def _draw_ruler(page: PaperPage, piece: Piece, x: Across, y: float, units: Units) -> None:
     """Ticks in the maker's own measure, numbered from the centre mark."""
     inches = units.length in ("in", "ft", "yd")
     step, labelled, size = (25.4 / 4, 4, 25.4) if inches else (10.0, 5, 10.0)
@@ -175,7 +175,7 @@ def _draw_ruler(page: Page, piece: Piece, x: Across, y: float, units: Units) -> 
         n += 1
 
 
-def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
+def _draw_stations(page: PaperPage, piece: Piece, x: Across, y: float) -> None:
     """The section wanted at each station, on three levels; where even these are full, the tick alone (see page one)."""
     free = [x(piece.start) - 100.0] * 3
     for at, words in piece.half.stations:
@@ -191,7 +191,7 @@ def _draw_stations(page: Page, piece: Piece, x: Across, y: float) -> None:
         page.words(start, y + 9.6 + level * 3.4, words, 7.0)
 
 
-def _width(findings: BookFindings, kite: Findings, half: Half, at_mm: float) -> float:
+def _width(findings: BookFindings, kite: Findings, half: HalfStrip, at_mm: float) -> float:
     stations = stations_of(kite.kite, half.side)
     section: Section | None = (
         section_at(stations, at_mm / 1000.0) if stations else own_section(findings.book, kite.kite)

@@ -31,7 +31,7 @@ class Glyph:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class GlyphRun:
     """A stretch of a line in one font, from left to right. Without glyphs its characters follow one another."""
 
     font: Font
@@ -59,12 +59,12 @@ def _spelled(c: str) -> str:
 
 
 @lru_cache(maxsize=16384)
-def runs(text: str, bold: bool = False) -> tuple[Run, ...]:
+def runs(text: str, bold: bool = False) -> tuple[GlyphRun, ...]:
     """The runs of a `readable` line from left to right, whatever way its scripts are written."""
     advances = [_plain_advance(c, bold) for c in text]
     if None not in advances:
-        return (Run(fonts.base(bold), text, (), sum(a for a in advances if a is not None)),)
-    found: list[Run] = []
+        return (GlyphRun(fonts.base(bold), text, (), sum(a for a in advances if a is not None)),)
+    found: list[GlyphRun] = []
     for piece, backwards in _directed(text):
         pieces = [_shaped(font, written, backwards) for font, written in _by_font(piece, bold)]
         found += reversed(pieces) if backwards else pieces
@@ -133,7 +133,7 @@ def _by_font(written: str, bold: bool) -> Iterator[tuple[Font, str]]:
         yield font, "".join(c for _, c in letters)
 
 
-def _shaped(font: Font, text: str, backwards: bool) -> Run:
+def _shaped(font: Font, text: str, backwards: bool) -> GlyphRun:
     import uharfbuzz
 
     buffer = uharfbuzz.Buffer()
@@ -152,7 +152,7 @@ def _shaped(font: Font, text: str, backwards: bool) -> Run:
     glyphs: list[Glyph] = []
     for n, together in groupby(found, key=lambda pair: bisect_right(starts, pair[0]) - 1):
         glyphs += _standing_for(text[starts[n] : ends[n]], [glyph for _, glyph in together], font, backwards)
-    return Run(font, text, tuple(glyphs), sum(g.advance for g in glyphs))
+    return GlyphRun(font, text, tuple(glyphs), sum(g.advance for g in glyphs))
 
 
 def _standing_for(text: str, glyphs: list[Glyph], font: Font, backwards: bool) -> Iterator[Glyph]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from bowbook.book.records import Bridle, Kite, Rod, Section, Skin, Units
 from bowbook.book.units import second, show, show_range, to_unit, unit_of
-from bowbook.findings.build_targets import Part, TargetReading, covered_target, mass_budget, target_half
+from bowbook.findings.build_targets import MassPart, TargetReading, covered_target, mass_budget, target_half
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.sheets.bend import BEND_MM, bend_words, draw_bend
 from bowbook.sheets.building_order import steps
-from bowbook.sheets.content import Row, Table
-from bowbook.sheets.content import Section as SheetSection
+from bowbook.sheets.content import SpecRow, SpecTable
+from bowbook.sheets.content import SpecSection as SheetSection
 from bowbook.sheets.outline import Flat
 from bowbook.wording import numbers
 from bowbook.wording.target import built_to, target_said
@@ -56,13 +56,13 @@ def _sail(book: BookFindings, f: Findings, units: Units) -> SheetSection:
         "sail",
         "Sail",
         (
-            Row("Width", length(f.sail.width_m, units), unit, "tip to tip, laid flat"),
-            Row("Height", length(f.sail.height_m, units), unit, "nose to tail"),
-            Row("Area", show(f.sail.area_m2, "area", units) if f.sail.area_m2 else None, unit_of("area", units)),
-            Row("Skin", skin_words(skin, f.kite, units)),
-            Row("Skin mass", show(skin.areal_kg_m2, "areal", units), "") if skin and skin.areal_kg_m2 else
-            Row("Skin mass", None, unit_of("areal", units)),
-            Row("Seam", length(seam, units), "", "on the pattern pages"),
+            SpecRow("Width", length(f.sail.width_m, units), unit, "tip to tip, laid flat"),
+            SpecRow("Height", length(f.sail.height_m, units), unit, "nose to tail"),
+            SpecRow("Area", show(f.sail.area_m2, "area", units) if f.sail.area_m2 else None, unit_of("area", units)),
+            SpecRow("Skin", skin_words(skin, f.kite, units)),
+            SpecRow("Skin mass", show(skin.areal_kg_m2, "areal", units), "") if skin and skin.areal_kg_m2 else
+            SpecRow("Skin mass", None, unit_of("areal", units)),
+            SpecRow("Seam", length(seam, units), "", "on the pattern pages"),
         ),
     )  # fmt: skip
 
@@ -100,14 +100,14 @@ def _bow(book: BookFindings, f: Findings, flat: Flat | None, units: Units) -> Sh
         "bow",
         "Bow and spine",
         (
-            Row("Bow", _rod_words(rod, bow.rod)),
-            Row("Section", _bow_section(rod, f.kite, units), unit_of("thin", units)),
-            Row("Length", length(bow.length_m, units), unit, half),
-            Row("Tip to tip, strung", length(bow.span_m, units), unit),
-            Row("Rise, strung", length(rise, units), unit, "from the line between its tips" if rise else ""),
-            Row("Crosses the spine", crosses, f"{unit} below the nose"),
+            SpecRow("Bow", _rod_words(rod, bow.rod)),
+            SpecRow("Section", _bow_section(rod, f.kite, units), unit_of("thin", units)),
+            SpecRow("Length", length(bow.length_m, units), unit, half),
+            SpecRow("Tip to tip, strung", length(bow.span_m, units), unit),
+            SpecRow("Rise, strung", length(rise, units), unit, "from the line between its tips" if rise else ""),
+            SpecRow("Crosses the spine", crosses, f"{unit} below the nose"),
             *_strain(f, units),
-            Row("Spine", _spine_words(book, f, units), unit),
+            SpecRow("Spine", _spine_words(book, f, units), unit),
         ),
         (bend_words(f, flat, units),),
         drawing=draw_bend(flat),
@@ -125,11 +125,11 @@ def _bow_section(rod: Rod | None, kite: Kite, units: Units) -> str | None:
     return section_words(rod.section, units) if rod and rod.section else None
 
 
-def _strain(f: Findings, units: Units) -> tuple[Row, ...]:
+def _strain(f: Findings, units: Units) -> tuple[SpecRow, ...]:
     if f.shape.strain is None:
         return ()
     limit = f"of at most {show(f.shape.strain_limit, 'strain', units)}" if f.shape.strain_limit else ""
-    return (Row("Strain, strung", show(f.shape.strain, "strain", units), "", limit),)
+    return (SpecRow("Strain, strung", show(f.shape.strain, "strain", units), "", limit),)
 
 
 def _spine_words(book: BookFindings, f: Findings, units: Units) -> str | None:
@@ -146,21 +146,21 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     unit = unit_of("force", units)
     title = "What the scale must say"
     if target is None:
-        wanted = _built_to(f, units) or [Row("Each half", None, unit), Row("Between", None, unit)]
+        wanted = _built_to(f, units) or [SpecRow("Each half", None, unit), SpecRow("Between", None, unit)]
         return SheetSection("press", title, tuple(wanted), (_press_how(f, units),))
     span = show_range(target.low_N, target.high_N, "force", units)
     rows = [
-        Row("Each half", show(target.press_N, "force", units), "", second(target.press_N, "force", units)),
-        Row("Between", span, "", f"then the halves are within {show(tolerance, 'ratio', units)}"),
+        SpecRow("Each half", show(target.press_N, "force", units), "", second(target.press_N, "force", units)),
+        SpecRow("Between", span, "", f"then the halves are within {show(tolerance, 'ratio', units)}"),
     ]
     left, right = f.bow.left.press_N, f.bow.right.press_N
     if target.from_press and left and right:
         own = f"left {numbers.measured(left, 'force', units)}, right {numbers.measured(right, 'force', units)}"
-        rows.append(Row("This kite's own", own))
+        rows.append(SpecRow("This kite's own", own))
     skinned = covered_target(f, tolerance)
     if skinned is not None:
         between = show_range(skinned.low_N, skinned.high_N, "force", units)
-        rows.append(Row("With the skin on", show(skinned.press_N, "force", units), "", f"between {between}"))
+        rows.append(SpecRow("With the skin on", show(skinned.press_N, "force", units), "", f"between {between}"))
     rows += _built_to(f, units)
     notes = [how_to_press(target, units)]
     notes += target_said(f.target, units) if f.target else ()
@@ -173,9 +173,9 @@ def _press(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     return SheetSection("press", title, tuple(rows), tuple(notes))
 
 
-def _built_to(f: Findings, units: Units) -> list[Row]:
+def _built_to(f: Findings, units: Units) -> list[SpecRow]:
     """What this kite itself is being built to, where it has a target."""
-    return [Row("Built to", built_to(f.target, units))] if f.target else []
+    return [SpecRow("Built to", built_to(f.target, units))] if f.target else []
 
 
 def how_to_press(target: TargetReading, units: Units) -> str:
@@ -230,7 +230,7 @@ def _shave(f: Findings, units: Units) -> SheetSection:
     )  # fmt: skip
     head = ("the scale differs by", "off the whole half", "or off its middle third")
     note = f"Off the {what} of the stiffer half: six tenths of it first, then measure again. What is off stays off."
-    return SheetSection("shave", "Shaving card", (), (note,), Table(head, rows))
+    return SheetSection("shave", "Shaving card", (), (note,), SpecTable(head, rows))
 
 
 def _two_figures(force_N: float, units: Units) -> str:
@@ -256,9 +256,9 @@ def _mass(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     return SheetSection("mass", "Mass", rows, notes)
 
 
-def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
+def _mass_row(book: BookFindings, f: Findings, part: MassPart, units: Units) -> SpecRow:
     if part.mass_kg is None:
-        return Row(_PARTS[part.name], None, unit_of("mass", units))
+        return SpecRow(_PARTS[part.name], None, unit_of("mass", units))
     note: str = part.how or ""
     skin = book.book.skins.get(f.kite.sail.skin or "")
     if part.name == "skin" and f.sail.area_m2 and skin and skin.areal_kg_m2:
@@ -267,7 +267,7 @@ def _mass_row(book: BookFindings, f: Findings, part: Part, units: Units) -> Row:
         note = "from section and density"
     elif part.name == "rest":
         note = "what is left"
-    return Row(_PARTS[part.name], show(part.mass_kg, "mass", units), "", note)
+    return SpecRow(_PARTS[part.name], show(part.mass_kg, "mass", units), "", note)
 
 
 def _bridle(f: Findings, units: Units) -> SheetSection:
@@ -275,9 +275,9 @@ def _bridle(f: Findings, units: Units) -> SheetSection:
     tow = f"{length(f.tow.out_m, units)} out" if f.tow else None
     below = f"{length(f.tow.down_m, units)} below the nose" if f.tow else ""
     rows = (
-        Row("Upper leg", length(b.upper_m, units), unit, _tied(b.upper_at_m, units)),
-        Row("Lower leg", length(b.lower_m, units), unit, _tied(b.lower_at_m, units)),
-        Row("Tow point", tow, f"{unit} out", below),
+        SpecRow("Upper leg", length(b.upper_m, units), unit, _tied(b.upper_at_m, units)),
+        SpecRow("Lower leg", length(b.lower_m, units), unit, _tied(b.lower_at_m, units)),
+        SpecRow("Tow point", tow, f"{unit} out", below),
     )
     whole = None not in (b.upper_m, b.lower_m, b.upper_at_m, b.lower_at_m)
     notes = ("These legs cannot meet in front of the sail: check their lengths.",) if whole and f.tow is None else ()
@@ -298,24 +298,24 @@ def _tied(at_m: float | None, units: Units) -> str:
 def _wind(book: BookFindings, f: Findings, units: Units) -> SheetSection:
     settings = book.book.settings
     rows = [
-        Row(f"{name}, flown", show_range(r.low, r.high, "wind", units), "", "liked best")
+        SpecRow(f"{name}, flown", show_range(r.low, r.high, "wind", units), "", "liked best")
         for name, r in f.wind.flown.items()
     ]
     rows += [
-        Row(f"{name}, predicted", show_range(p.low, p.high, "wind", units), "", f"from {p.kites} kites")
+        SpecRow(f"{name}, predicted", show_range(p.low, p.high, "wind", units), "", f"from {p.kites} kites")
         for name, p in f.wind.predicted.items()
         if name not in f.wind.flown
     ]
     if not rows:
-        rows.append(Row("Best wind", None, unit_of("wind", units)))
+        rows.append(SpecRow("Best wind", None, unit_of("wind", units)))
     if f.wind.flex_m_s:
         flex = numbers.measured(f.wind.flex_m_s, "wind", units)
         how = ", by the tips test" if f.wind.flex_how == "tips" else ""
-        rows.append(Row("Flexes at", flex, "", f"tips back by a tenth of the half{how}"))
+        rows.append(SpecRow("Flexes at", flex, "", f"tips back by a tenth of the half{how}"))
     if f.wind.least_m_s is not None:
-        rows.append(Row("Cannot fly under", show(f.wind.least_m_s, "wind", units)))
+        rows.append(SpecRow("Cannot fly under", show(f.wind.least_m_s, "wind", units)))
     if f.wind.bands:
-        rows.append(Row("Bands", ", ".join(f.wind.bands)))
+        rows.append(SpecRow("Bands", ", ".join(f.wind.bands)))
     note = (
         f"Winds {show(settings.height_m, 'length', 'm')} above the ground. A range is one flyer's comfort, not a limit."
     )

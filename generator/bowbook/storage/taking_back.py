@@ -19,7 +19,7 @@ class TakingBackError(Exception):
     """What stands in the way of taking back, as sentences for the maker."""
 
 
-class Taken(Struct, frozen=True):
+class WrittenFile(Struct, frozen=True):
     """One file that a command wrote: what it holds now and what it held before, None where it was not there."""
 
     file: str
@@ -31,7 +31,7 @@ class LastCommand(Struct, frozen=True):
     """The last command that wrote, as far as it can be taken back: its words and its files."""
 
     command: str
-    files: tuple[Taken, ...]
+    files: tuple[WrittenFile, ...]
 
 
 def last_command(root: Path, file: str | None = None) -> LastCommand:
@@ -81,7 +81,7 @@ def _by_file(entries: Sequence[Written]) -> list[list[Written]]:
     return [[entry for entry in entries if entry.file == file] for file in dict.fromkeys(e.file for e in entries)]
 
 
-def _taken(root: Path, chain: Sequence[Written]) -> Taken:
+def _taken(root: Path, chain: Sequence[Written]) -> WrittenFile:
     """One file, from the first to the last time that the command wrote it."""
     first, last = chain[0], chain[-1]
     before = _copied(root, first)
@@ -97,7 +97,7 @@ def _taken(root: Path, chain: Sequence[Written]) -> Taken:
         raise TakingBackError(
             f"{first.file} has been changed since a command wrote it, so nothing was taken back.{kept}"
         )
-    return Taken(first.file, now, before)
+    return WrittenFile(first.file, now, before)
 
 
 def _copied(root: Path, entry: Written) -> bytes | None:

@@ -11,7 +11,7 @@ from bowbook.book.records import Book, Kite, Units
 from bowbook.book.units import show
 from bowbook.findings.results import Findings
 from bowbook.terminal.stage import bare_rounds
-from bowbook.terminal.unfinished_round import Part, Session
+from bowbook.terminal.unfinished_round import BenchReadings, Part
 
 FIRST_BOWS = 3  # as many kites teach a book how well its maker repeats a reading
 FIRST_READINGS, READINGS = 5, 3
@@ -54,7 +54,7 @@ class Bench(Struct, frozen=True):
         return self.book.settings.units
 
 
-def how_to_read(bench: Bench, session: Session, part: Part) -> str:
+def how_to_read(bench: Bench, session: BenchReadings, part: Part) -> str:
     """What to put on the scale, and how often to press it."""
     if part == "tips":
         return _TIPS.format(back=show(session.back[0].si, "length", bench.units))

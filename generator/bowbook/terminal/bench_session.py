@@ -18,7 +18,7 @@ from bowbook.terminal.bench_advice import HELP, MARK, Bench, enough, how_to_read
 from bowbook.terminal.output import say, say_table, tell
 from bowbook.terminal.prompts import ask, one_of, whole_number
 from bowbook.terminal.stage import bare_rounds
-from bowbook.terminal.unfinished_round import ASKED, PARTS, Part, Session, keep
+from bowbook.terminal.unfinished_round import ASKED, PARTS, BenchReadings, Part, keep
 from bowbook.wording import numbers
 from bowbook.wording.balance import apart_stiffer
 
@@ -28,14 +28,14 @@ ASTRAY = 1.25  # a repeat this far from the others is worth a second look; commo
 DROP, BACK = "-", "<"
 
 
-def read_all(bench: Bench, session: Session) -> None:
+def read_all(bench: Bench, session: BenchReadings) -> None:
     """Ask for every part that is not done with, keeping the session after each answer."""
     for part in ASKED[session.kind]:
         if part not in session.done:
             _read_part(bench, session, part)
 
 
-def _read_part(bench: Bench, session: Session, part: Part) -> None:
+def _read_part(bench: Bench, session: BenchReadings, part: Part) -> None:
     """Readings of one part until Enter alone."""
     unit = unit_of("force", bench.units)
     tell(how_to_read(bench, session, part))
@@ -63,7 +63,7 @@ def _read_part(bench: Bench, session: Session, part: Part) -> None:
         _say_so_far(bench, session, part)
 
 
-def say_first(bench: Bench, session: Session) -> None:
+def say_first(bench: Bench, session: BenchReadings) -> None:
     """What to do before the first reading: mark the middle of a bow not read before; say how far the tips go."""
     at_once = not (bench.kite.bow.mark or bench.book.settings.mark or bare_rounds(bench.kite))
     if session.kind == "bare" and at_once:
@@ -90,14 +90,14 @@ def take_back(text: str, bench: Bench, usual: float | None = None) -> tuple[Type
     return typed
 
 
-def odd_in(bench: Bench, session: Session) -> tuple[Odd, ...]:
+def odd_in(bench: Bench, session: BenchReadings) -> tuple[Odd, ...]:
     """What looks like a slip in the readings of this round."""
     kite = as_it_will_be(bench.kite, session)
     number = len(kite.bench) - 1 if session.redo is None else session.redo
     return tuple(odd for odd in odd_values(kite, bench.book) if odd.path.startswith(f"bench.{number}."))
 
 
-def _stands(bench: Bench, session: Session, part: Part, asked: set[str]) -> bool:
+def _stands(bench: Bench, session: BenchReadings, part: Part, asked: set[str]) -> bool:
     """Whether what was just typed is meant: what looks like a slip is asked about at once, each thing once."""
     for odd in sorted(odd_in(bench, session), key=lambda odd: not odd.path.endswith(f".{part}")):
         if odd.kind not in asked:
@@ -126,7 +126,7 @@ def _reading(text: str, units: Units, may_drop: bool) -> tuple[Typed, ...] | str
     return typed
 
 
-def _say_so_far(bench: Bench, session: Session, part: Part) -> None:
+def _say_so_far(bench: Bench, session: BenchReadings, part: Part) -> None:
     """What is known after this reading: the part's mean, and the difference once both halves have one."""
     readings = [one.si for one in session.readings(part)]
     if not readings:
@@ -153,7 +153,7 @@ def _mean(bench: Bench, readings: list[float]) -> str:
     return show(sum(readings) / len(readings), "force", bench.units)
 
 
-def the_round(session: Session, on: str | None = None) -> Round:
+def the_round(session: BenchReadings, on: str | None = None) -> Round:
     """The session as a round of the kite's record."""
     left, right, whole = (
         Press(tuple(one.si for one in session.readings(part))) if session.readings(part) else None for part in PARTS
@@ -162,7 +162,7 @@ def the_round(session: Session, on: str | None = None) -> Round:
     return Round(on or date.today().isoformat(), left, right, whole, tips=tips, skin_on=session.covered)
 
 
-def take_given(session: Session, given: Mapping[str, str | None], units: Units) -> None:
+def take_given(session: BenchReadings, given: Mapping[str, str | None], units: Units) -> None:
     """Put readings given beforehand in place of those of the session. Raises ValueError for what is none."""
     for part in (*PARTS, *ASKED["tips"]):
         text = given.get(part)
@@ -181,7 +181,7 @@ def _option(part: Part) -> str:
     return "--both" if part == "tips" else f"--{part}"
 
 
-def typed_entry(session: Session, on: str | None = None) -> dict[str, object]:
+def typed_entry(session: BenchReadings, on: str | None = None) -> dict[str, object]:
     """The session as a maker writes a round, each reading as it was typed."""
     head = {"on": on or date.today().isoformat()} | ({"skin": "on"} if session.covered else {})
     if session.tips:
@@ -194,13 +194,13 @@ def with_round(kite: Kite, one: Round) -> Kite:
     return replace(kite, bench=(*kite.bench, one))
 
 
-def as_it_will_be(kite: Kite, session: Session) -> Kite:
+def as_it_will_be(kite: Kite, session: BenchReadings) -> Kite:
     """The kite as it will be once the session is recorded."""
     one = the_round(session)
     return with_round(kite, one) if session.redo is None else with_round_again(kite, session.redo, one)
 
 
-def covered_alone(kite: Kite, session: Session) -> Kite:
+def covered_alone(kite: Kite, session: BenchReadings) -> Kite:
     """The kite as if the covered readings were all there is: what they say of left against right."""
     one = replace(the_round(session), skin_on=False)
     return replace(kite, bench=(one,), covered=None, changes=())
@@ -213,7 +213,7 @@ def with_round_again(kite: Kite, number: int, one: Round) -> Kite:
     return replace(kite, bench=(*kite.bench[:number], again, *kite.bench[number + 1 :]))
 
 
-def more_wanted(bench: Bench, session: Session) -> bool:
+def more_wanted(bench: Bench, session: BenchReadings) -> bool:
     """Whether the maker goes back to a half before the round is recorded; that half is open again then."""
     choices: dict[str, Part | None] = {"": None, "left": "left", "right": "right"}
     part = ask("  Read a half again? left or right (Enter: no):", one_of(choices, "left, right, or nothing"))

@@ -8,7 +8,7 @@ from bowbook.book.records import Book, Kite
 from bowbook.book.suggest import nearest
 from bowbook.book.units import unit_of
 from bowbook.terminal.flight_session import (
-    Given,
+    FlightAnswers,
     ask_flyer,
     ask_wind,
     note_of,
@@ -22,7 +22,7 @@ from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
 
 
-def ask_day(book: Book, given: Given) -> list[tuple[Kite, dict[str, object]]]:
+def ask_day(book: Book, given: FlightAnswers) -> list[tuple[Kite, dict[str, object]]]:
     """A day's flights as they are typed: who and what wind once, then each kite, until Enter alone.
 
     Raises LeftError where the maker leaves, ValueError where what was given cannot be.
@@ -48,7 +48,7 @@ def ask_day(book: Book, given: Given) -> list[tuple[Kite, dict[str, object]]]:
         flown.append((kite, typed_flight(understand_flight(one, book), one, units)))
 
 
-def _bow(kite: Kite, given: Given) -> str | None:
+def _bow(kite: Kite, given: FlightAnswers) -> str | None:
     """Which of its bows was in a kite that has several; as given where it has that one."""
     if not kite.bows:
         return None

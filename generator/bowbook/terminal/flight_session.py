@@ -21,7 +21,7 @@ STRONGEST_M_S = 45.0
 T = TypeVar("T")
 
 
-class Given(Struct, frozen=True):
+class FlightAnswers(Struct, frozen=True):
     """What was said about the flight beforehand, as it was written; None where nothing was."""
 
     on: str | None = None
@@ -42,7 +42,7 @@ class Given(Struct, frozen=True):
     track: int | None = None
 
 
-def understand_flight(given: Given, book: Book) -> Flight:
+def understand_flight(given: FlightAnswers, book: Book) -> Flight:
     """The flight as a record. Raises ValueError, with a sentence that names the thing, for what cannot be."""
     units = book.settings.units
     wind = _named("wind", given.wind, lambda text: wind_of(text, units))
@@ -66,7 +66,7 @@ def understand_flight(given: Given, book: Book) -> Flight:
     )
 
 
-def ask_flight(book: Book, given: Given) -> Given:
+def ask_flight(book: Book, given: FlightAnswers) -> FlightAnswers:
     """The flight as it is typed, asked for thing by thing; what was given beforehand is not asked."""
     units = book.settings.units
     flyer = ask_flyer(book, given)
@@ -84,7 +84,7 @@ def ask_flight(book: Book, given: Given) -> Given:
     return replace(given, flyer=flyer, wind=wind, best=best or None, control=control, speed=speed, note=note)
 
 
-def typed_flight(flight: Flight, given: Given, units: Units) -> dict[str, object]:
+def typed_flight(flight: Flight, given: FlightAnswers, units: Units) -> dict[str, object]:
     """The flight as a maker writes it, winds and sizes in the unit in which they were typed."""
     pairs: dict[str, object] = {
         "on": flight.on,
@@ -136,14 +136,14 @@ def line_of(text: str, units: Units) -> float:
     return line_m
 
 
-def ask_flyer(book: Book, given: Given) -> str | None:
+def ask_flyer(book: Book, given: FlightAnswers) -> str | None:
     """Who flew: as given, else asked; Enter alone is the book's own flyer, or the only one it knows."""
     known = sorted({f.flyer for kite in book.kites.values() for f in kite.flights if f.flyer} - {"Example"})
     default = book.settings.flyer or (known[0] if len(known) == 1 else None)
     return given.flyer or ask(f"  Who flew?{f' [{default}]' if default else ''}", flyer_of) or default
 
 
-def ask_wind(book: Book, given: Given) -> str | None:
+def ask_wind(book: Book, given: FlightAnswers) -> str | None:
     """What wind blew, as it is typed: as given, else asked."""
     units = book.settings.units
     question = f"  What wind blew, weakest to strongest, such as 4-9 {unit_of('wind', units)}?"

@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from msgspec.structs import replace
 
-from bowbook.book.records import Book, Kite, Origin, Press, Target
+from bowbook.book.records import Book, BowTarget, Kite, Origin, Press
 from bowbook.findings.states import newest, states_of
 from bowbook.format.yaml_text import quoted
 from bowbook.terminal.starter import fill, template
@@ -87,12 +87,12 @@ def following(
     )
 
 
-def _target(source: Kite) -> Target | None:
+def _target(source: Kite) -> BowTarget | None:
     """What the source's bow read in its last round, as the readings to build to; None where it was never pressed."""
     for one in reversed(source.bench):
         left, right, whole = (_one_reading(part) for part in (one.left, one.right, one.whole))
         if left and right and (source.bow.length_m or (left.length_m and right.length_m)):
-            return Target(left, right, whole, source.name)
+            return BowTarget(left, right, whole, source.name)
     return None
 
 

@@ -13,7 +13,7 @@ from bowbook.terminal.output import say, say_table, tell
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Units
     from bowbook.findings.flyers import Estimate
-    from bowbook.findings.planning import Plan
+    from bowbook.findings.planning import BowPlan
     from bowbook.findings.rod_choice import RodChoice
 
 _HOW = {
@@ -23,7 +23,7 @@ _HOW = {
 }
 
 
-def say_plan(plan: Plan, units: Units, like: bool) -> None:
+def say_plan(plan: BowPlan, units: Units, like: bool) -> None:
     """Print what the scale must say, then every rod against it; `like` is for the plan that repeats a kite."""
     name = plan.kite.name
     say(f"Another {name}" if like else f"{name} for {_winds(plan, units)}{_by_whom(plan)}", bold=True)
@@ -53,7 +53,7 @@ def say_plan(plan: Plan, units: Units, like: bool) -> None:
         tell(note, "- ")
 
 
-def say_strips(plan: Plan, book: Book) -> None:
+def say_strips(plan: BowPlan, book: Book) -> None:
     """Print the loose strips in stock that read what each half is to read; nothing where none does."""
     units, half_bow = book.settings.units, plan.kite.bow.length_m
     for match in matching_strips(book.strips.values(), plan.press_N.value, half_bow):
@@ -65,7 +65,7 @@ def say_strips(plan: Plan, book: Book) -> None:
         tell(f"The loose strip {match.key} reads {show(match.press_N, 'force', units)}: {off}.", "  ", bold=True)
 
 
-def plan_as_json(plan: Plan) -> dict[str, object]:
+def plan_as_json(plan: BowPlan) -> dict[str, object]:
     """The plan as plain data: SI, every measured figure {"value", "u"}, what is not known null."""
     data = to_builtins(plan, enc_hook=float)
     data["kite"] = plan.kite.key
@@ -81,11 +81,11 @@ def _plain(value: object) -> object:
     return value
 
 
-def _winds(plan: Plan, units: Units) -> str:
+def _winds(plan: BowPlan, units: Units) -> str:
     return show_range(plan.wind.low, plan.wind.high, "wind", units) if plan.wind else "any wind"
 
 
-def _by_whom(plan: Plan) -> str:
+def _by_whom(plan: BowPlan) -> str:
     return f", as {plan.flyer} likes it" if plan.flyer else ""
 
 
@@ -93,7 +93,7 @@ def _figure(figure: Estimate, kind: str, units: Units) -> str:
     return show(figure.value, kind, units, None if figure.u is None else 2 * figure.u)
 
 
-def _stiffness(plan: Plan, units: Units) -> str:
+def _stiffness(plan: BowPlan, units: Units) -> str:
     total = _figure(plan.total_EI_Nm2, "rigidity", units)
     if not plan.skin_EI_Nm2:
         return f"Bow and skin together {total}."
@@ -102,7 +102,7 @@ def _stiffness(plan: Plan, units: Units) -> str:
     return f"Bow and skin together {total}, of which {plan.skin} gives {part}{f', {how}' if how else ''}."
 
 
-def _band(plan: Plan, units: Units, like: bool) -> str:
+def _band(plan: BowPlan, units: Units, like: bool) -> str:
     low, high = (show(edge, "force", units) for edge in (plan.band_N.low, plan.band_N.high))
     if like:
         return f"From {low} to {high} it is as like as this book's tolerance tells."

@@ -16,7 +16,7 @@ from bowbook.terminal.bench_advice import HELP, Bench
 from bowbook.terminal.bench_session import ask_shave, read_all, take_given, typed_entry
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
-from bowbook.terminal.unfinished_round import PARTS, Session
+from bowbook.terminal.unfinished_round import PARTS, BenchReadings
 
 Shaved = Literal["as it is", "anew"] | dict[str, str] | None
 """A shave after a round that is opened again: as it stands, none, or as it is typed now."""
@@ -46,10 +46,10 @@ def reopened(bench: Bench, number: int, given: Mapping[str, str | None], day: st
     return corrections(bench, session, on, shave)
 
 
-def opened(bench: Bench, number: int, texts: Sequence[tuple[str, str]]) -> Session:
+def opened(bench: Bench, number: int, texts: Sequence[tuple[str, str]]) -> BenchReadings:
     """A session that holds a round's readings: as they are typed in the file where `texts` has them, part by part."""
     one = bench.kite.bench[number]
-    session = Session(bench.kite.key, len(bench.kite.bench), "covered" if one.skin_on else "bare", redo=number)
+    session = BenchReadings(bench.kite.key, len(bench.kite.bench), "covered" if one.skin_on else "bare", redo=number)
     as_written = dict(texts)
     for part in PARTS:
         reading = {"left": one.left, "right": one.right, "whole": one.whole}[part]
@@ -102,7 +102,7 @@ def ask_shaved(bench: Bench, one: Round) -> Shaved:
     return ask_shave(bench, one.shaves[0].side) or "as it is" if answer == "anew" else answer
 
 
-def corrections(bench: Bench, session: Session, on: str | None, shave: Shaved) -> list[TextChange]:
+def corrections(bench: Bench, session: BenchReadings, on: str | None, shave: Shaved) -> list[TextChange]:
     """What must be written so that the file has the round as the session has it."""
     number = session.redo if session.redo is not None else -1
     one = bench.kite.bench[number]

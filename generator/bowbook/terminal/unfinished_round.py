@@ -25,7 +25,7 @@ ASKED: dict[Kind, tuple[Part, ...]] = {
 
 
 @dataclass(slots=True)
-class Session:
+class BenchReadings:
     """What has been read so far: the readings of each part as they were typed, and the parts that are done with."""
 
     kite: str
@@ -58,7 +58,7 @@ def session_file(root: Path, kite: str, kind: Kind) -> Path:
     return root / ".bowbook" / "bench" / f"{kite}{'' if kind == 'bare' else f'.{kind}'}.json"
 
 
-def keep(root: Path, session: Session) -> None:
+def keep(root: Path, session: BenchReadings) -> None:
     """Keep the session as it stands: a whole file or the one before, never half of one."""
     if session.redo is not None:  # the file has it all
         return
@@ -66,16 +66,16 @@ def keep(root: Path, session: Session) -> None:
     write_whole(own_file(session_file(root, session.kite, session.kind)), json.dumps(asdict(session)).encode(), 0o600)
 
 
-def forget(root: Path, session: Session) -> None:
+def forget(root: Path, session: BenchReadings) -> None:
     """Drop a session that was recorded or is to begin anew."""
     own_file(session_file(root, session.kite, session.kind)).unlink(missing_ok=True)
 
 
-def take_up(root: Path, kite: str, rounds: int, kind: Kind) -> Session | None:
+def take_up(root: Path, kite: str, rounds: int, kind: Kind) -> BenchReadings | None:
     """The unfinished round of this kite, or None where there is none that still fits."""
     try:
         data = json.loads(read_plain(session_file(root, kite, kind), _MOST_BYTES))
-        session = Session(
+        session = BenchReadings(
             kite=kite,
             rounds=int(data["rounds"]),
             kind=kind,
