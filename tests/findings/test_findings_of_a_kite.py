@@ -5,6 +5,9 @@ import math
 import numpy as np
 import pytest
 from msgspec.structs import replace
+from scipy.integrate import quad
+from scipy.optimize import brentq
+from scipy.special import ellipe, ellipk
 
 from bowbook.book.records import (
     Book,
@@ -169,6 +172,40 @@ def test_a_bow_that_was_not_weighed_teaches_nothing_of_the_hand():
     assert f.bow.hold_factor is None
     assert whole.hand.bows == 0
     assert "weighed" in f.wanting["bow.hold_factor"]
+
+
+def test_how_one_bow_was_marked_comes_before_how_the_book_marks():
+    """From one end r/√6 of a ruler step makes 4 r/(√6 ℓ) of the difference, from both ends nothing."""
+    read = (Round(left=grams(214, 213, 215), right=grams(212, 213, 211)),)
+    bows = {said: Bow("carbon", 0.64, 0.6, mark=said) for said in (None, "one end", "both ends")}
+    u = {said: found(kite(bow=bow, bench=read))[0].balance.difference.repeat for said, bow in bows.items()}
+    in_book = found(kite(bow=bows["one end"], bench=read), mark="both ends")[0].balance.difference.repeat
+
+    assert u[None] == u["one end"] == in_book
+    assert u["one end"] ** 2 - u["both ends"] ** 2 == pytest.approx((4 * 0.0005 / math.sqrt(6) / 0.32) ** 2, rel=1e-6)
+
+
+def test_a_span_that_is_a_guess_leaves_the_flex_wind_open():
+    """A twentieth less span is a tighter bow: K(k)² by scipy's elliptic integrals at both folded spans, and h/S₁."""
+    parts = {
+        "sail": Sail("paper", OUTLINE),
+        "bench": (Round(left=grams(214), right=grams(212)),),
+        "about": ("bow.span",),
+    }
+    bow = Bow("carbon", 0.64, 0.56)
+    covered = Covered(grams(231, 233), grams(228, 229))
+    guess = found(kite(bow=bow, covered=covered, **parts))[0].wind.flex_m_s
+    sure = found(kite(bow=bow, covered=covered, **{**parts, "about": ()}))[0].wind.flex_m_s
+
+    def wind(span):
+        folded = span * math.sqrt(0.99)
+        m = brentq(lambda m: 2 * ellipe(m) / ellipk(m) - 1 - folded / 0.64, 1e-9, 0.9)
+        S = quad(lambda y: 0.52 * (1 - y / 0.3) * y, 0, span / 2)[0]
+        return math.sqrt(span * ellipk(m) ** 2 / S)
+
+    more = abs(wind(0.95 * 0.56) / wind(0.56) - 1)
+    assert guess.value == pytest.approx(sure.value)
+    assert (guess.u**2 - sure.u**2) ** 0.5 / sure.value == pytest.approx(more, rel=1e-4)
 
 
 def test_two_readings_give_a_verdict_without_any_length():
