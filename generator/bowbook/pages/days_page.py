@@ -17,6 +17,7 @@ from bowbook.findings.states import newest as newest_state
 from bowbook.findings.states import states_of
 from bowbook.pages.chrome import Chrome, kite_address
 from bowbook.wording import numbers
+from bowbook.wording.days import Dated, dated, dated_in_a_line
 from bowbook.wording.field import NOT_THERE
 
 LINKED_FLYERS = 8
@@ -49,6 +50,11 @@ class DayEntry(Struct, frozen=True):
     flyer: str
     built: bool
     order: tuple[date, str]
+
+    @property
+    def when(self) -> Dated:
+        """Its day in words."""
+        return dated(self.day)
 
 
 class Month(Struct, frozen=True):
@@ -98,8 +104,8 @@ def days_page(chrome: Chrome, settings: Settings, names: tuple[str, ...], told: 
         kites=tuple((kite.key, kite.name) for kite in told if any(e.kite == kite.key for e in entries)),
         years=_years(entries),
         seasons=_seasons(told, settings),
-        long_ago=tuple((called[key], kite_address(key), str(last[key])) for key in down),
-        newest=str(newest) if newest else None,
+        long_ago=tuple((called[key], kite_address(key), dated_in_a_line(str(last[key]))) for key in down),
+        newest=dated_in_a_line(str(newest)) if newest else None,
     )
 
 
