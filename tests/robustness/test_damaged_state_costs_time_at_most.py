@@ -19,6 +19,7 @@ from click.testing import CliRunner
 from bowbook.build.cache import VARIABLE, file_for
 from bowbook.build.publish import publish
 from bowbook.cli import main
+from bowbook.format.read_book import read_book
 from bowbook.storage.files import remove
 from helpers import BOWBOOK, bytes_under, small_book
 from sample_book import BOOK, RODS, SKINS, kite
@@ -210,3 +211,46 @@ def test_a_cache_that_may_only_be_read_costs_time_at_most(
         assert (done.returncode, "Traceback" in done.stderr) == (0, False), done.stderr
         assert bytes_under(book / "output") == made[1]
     caches.chmod(0o700)
+
+
+PLACES = [
+    *("content/book.yaml", "content/stock/rods.yaml", "content/stock/strips.yaml", "content/stock", "content/kites"),
+    *(FILE, "content/kites/new.md", "content/kites/knot", "content/kites/knot/unnamed.jpg", "content/pages"),
+    *("content/pages/words.md", "content/unnamed.bin", "themes", "output/index.html", "output/kites", "output/data"),
+]
+COMMANDS = [
+    *(("check",), ("fly", "knot", "--wind", "4-9 mph"), ("bench", "knot", "--left", "200 g", "--right", "201 g")),
+    ("bench", "--strip", "first", "--length", "640 mm", "--left", "200 g", "--right", "201 g"),
+    *(("change", "knot", "--span", "590 mm"), ("sheet", "knot", "--force"), ("add", "New"), ("choose", "6 mph")),
+    *(("undo",), ("publish",)),
+]
+
+
+@pytest.mark.parametrize(
+    "thing",
+    ["pipe", "link to itself", *(pytest.param(t, marks=pytest.mark.long) for t in ("socket", "link to a device"))],
+)
+def test_what_is_no_file_in_a_book_holds_nobody_up(
+    thing: str, book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Wherever a book has a file or a folder: every command ends, in words, and what checking passes is published."""
+    monkeypatch.chdir(tmp_path)
+    things = {
+        **THINGS,
+        "link to a device": lambda path: path.symlink_to("/dev/zero"),
+        "link to itself": lambda path: path.symlink_to(path.name),
+    }
+    for place in PLACES:
+        path, kept = book / place, tmp_path / "kept"
+        path.parent.mkdir(exist_ok=True)
+        if path.exists():
+            path.rename(kept)
+        things[thing](path)
+        with in_time():
+            passes = not read_book(book).problems
+            assert (not publish(book).problems) == passes, place
+            for words in COMMANDS:
+                command(book, *words)
+        remove(path)
+        if kept.exists():
+            kept.rename(path)

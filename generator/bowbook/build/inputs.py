@@ -5,6 +5,7 @@ A file's place, size and times tell whether it may have changed; only its bytes 
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
 import sys
@@ -19,6 +20,7 @@ from bowbook.storage.regular import NotPlainError, digest_of_plain
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
 SURE_AFTER_NS = 2_000_000_000
+_NOTHING_THERE = {errno.ENOENT, errno.ENOTDIR, errno.EACCES, errno.EPERM, errno.ELOOP}
 _LIBRARIES = {
     "jinja2",
     "markupsafe",
@@ -120,7 +122,9 @@ def _under(folder: Path, room: str, suffix: str) -> Iterator[tuple[str, str]]:
         here, name = waiting.pop()
         try:
             entries = list(os.scandir(here))
-        except (FileNotFoundError, NotADirectoryError, PermissionError):
+        except OSError as refused:
+            if refused.errno not in _NOTHING_THERE:
+                raise
             continue
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):

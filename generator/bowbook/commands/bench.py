@@ -153,7 +153,9 @@ def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | No
     from bowbook.book.records import Bow, Kite, Strip
     from bowbook.book.units import parse_quantity
     from bowbook.findings.compute import at_the_bench
+    from bowbook.format.source_file import LARGEST_BYTES
     from bowbook.format.stock_file import STRIPS
+    from bowbook.storage.regular import read_plain
     from bowbook.terminal.bench_advice import Bench
     from bowbook.terminal.change_session import strip_sizes
 
@@ -171,7 +173,7 @@ def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | No
     long = parse_quantity(sizes["length"], "length", book.settings.units) if "length" in sizes else strip.length_m
     bow = Bow(sizes.get("rod", strip.rod), long, mass_kg=strip.mass_kg)
     kite = Kite(f"strip-{name}", name, bow=bow, bench=strip.bench, file=STRIPS)
-    seen = path.read_bytes() if path.exists() else b""
+    seen = read_plain(path, LARGEST_BYTES) if path.exists() else b""
     return Bench(root, book, kite, seen, at_the_bench, strip=name, sizes=sizes)
 
 

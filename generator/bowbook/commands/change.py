@@ -52,12 +52,14 @@ def command(
       bowbook change dunlin --to "a friend in the club"
     """
     from bowbook.format.edit import value
+    from bowbook.format.source_file import LARGEST_BYTES
+    from bowbook.storage.regular import read_plain
     from bowbook.terminal.change_session import ask_change, entry_of
     from bowbook.terminal.prompts import LeftError
 
     read = open_book(book)
     of = kite_of(read, kite)
-    seen = (book / of.file).read_bytes()
+    seen = read_plain(book / of.file, LARGEST_BYTES)
     given = {"skin": skin, "bow": bow, "span": span, "stage": stage, "to": to, "note": note}
     try:
         if not any(given.values()):

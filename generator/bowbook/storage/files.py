@@ -66,7 +66,7 @@ def read_manifest(site: Path, is_own: Callable[[str], bool]) -> dict[str, str]:
     """
     path = site / MANIFEST
     try:
-        if not stat.S_ISREG(os.lstat(path).st_mode):
+        if path.parent.is_symlink() or not stat.S_ISREG(os.lstat(path).st_mode):
             return {}
         data = read_plain(path, _MANIFEST_BYTES)
         if not is_own(digest_of(data)):
