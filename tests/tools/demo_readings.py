@@ -1,282 +1,225 @@
-"""Makes the demo book's readings: draws them, seeded, from invented true kites and writes them into content/kites.
+"""Makes the demo book's readings: draws them, seeded, from invented true kites and writes them into content/.
 
-Nobody built or flew these kites. For each there is a "truth" below (how stiff either half really is, how much its
-skin adds, how it is held on the scale); the readings are that truth put through plain mechanics, then scattered as
-a kitchen scale and fingers scatter them, and rounded. Only numbers already standing in a file are replaced: how
-many repeats a reading has, what was shaved, the story and every comment are written by hand. Run again, it gives
-the same numbers.
+Nobody built or flew these kites. For each there is a "truth" in demo_truths.py (how stiff either half really is, what
+its skin adds, how fingers hold it, when it went soft); the readings are that truth put through plain mechanics, then
+scattered as a kitchen scale and fingers scatter them, and rounded. Only numbers already standing in a file are
+replaced: how many repeats a reading has, what was shaved and changed, the story and every comment are written by hand.
+Run again, it gives the same numbers.
 
-    python tests/tools/demo_readings.py            # all of content/kites
-    python tests/tools/demo_readings.py FILE.md …  # these only
+    python tests/tools/demo_readings.py          # all of content/
+    python tests/tools/demo_readings.py FOLDER   # of a copy of it
 """
 
 from __future__ import annotations
 
-import math
-import random
 import re
 import sys
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
-import numpy as np
 import yaml
-from plain_mechanics import (
-    G0,
-    Array,
-    area_of,
-    cells,
-    column_load,
-    droop,
-    flex_wind,
-    rise_factor,
-    sail_area,
-    second_moment,
-    strung_rise,
-)
+from demo_bench import Bow, Truly, metres, section_of
+from demo_truths import AIR, DENSITY, FITTINGS, TRUTH
+from plain_mechanics import area_of, flex_wind, sail_area, strung_rise
 
 CONTENT = Path(__file__).resolve().parents[2] / "content"
-SCATTER = 0.008  # of one press reading, relative: a careful pair of hands
-AIR = 1.2086  # kg/m³ at the demo field's 140 m, standard atmosphere
-DENSITY = {"carbon": 1550.0, "glass": 1950.0, "bamboo": 750.0, "spruce": 430.0}
-FITTINGS = 1.6e-3  # kg of thread, glue, tape and bridle on a kite of 0.15 m² (scaled with its size)
-
-# What each flyer really likes: best-low and best-high over the flex wind, and how much that wanders from kite to kite.
-LIKES = {"Ansa": (0.56, 0.95), "Rook": (0.74, 1.30)}
-WANDER = 0.07
-
-
-class Truth(NamedTuple):
-    """Modulus of either half, GPa; what the skin adds, N·m² per metre of mean chord; how hands hold the halves."""
-
-    left: float
-    right: float
-    skin: float = 0.0
-    hold: float = 1.0
-
-
-TRUTH = {
-    "afterword": Truth(117, 118.5, 0.010),
-    "ampersand": Truth(39.0, 38.8, 0.012),
-    "blotter": Truth(121, 119.5, 0.009),
-    "colophon": Truth(14.6, 14.5, 0.016),
-    "deckle": Truth(16.9, 15.1, 0.017),
-    "ditto": Truth(117, 118, 0.030, 0.95),
-    "dust-jacket": Truth(120, 120, 0.016),
-    "erratum": Truth(111, 123.5, 0.016),
-    "foolscap": Truth(122, 121, 0.015),
-    "ink-cap": Truth(120, 116.5, 0.009),
-    "longhand": Truth(126.5, 117.5, 0.016),
-    "marginalia": Truth(119, 118, 0.015),
-    "nib": Truth(118, 118.5, 0.010),
-    "octavo": Truth(37.5, 37.9, 0.011),
-    "palimpsest": Truth(15.6, 15.2, 0.016),
-    "paperknife": Truth(121.5, 120, 0.032),
-    "quarto": Truth(38.8, 38.6, 0.009),
-    "small-hours": Truth(123, 124, 0.010),
-    "suminagashi": Truth(118.5, 118, 0.010),
-    "vellum": Truth(120.5, 119.5, 0.010),
-    "watermark": Truth(115, 125, 0.017),
-}
-
-
-def metres(text: Any) -> float:
-    """A length as the demo files write it: "12 mm", or a bare number in mm."""
-    return float(str(text).removesuffix("mm")) / 1000
-
-
-def grams(text: Any) -> float:
-    """A weight as the demo files write it: "200 g", or a bare number in g."""
-    return float(str(text).removesuffix("g")) / 1000
-
-
-def section_of(entry: dict[str, Any]) -> dict[str, float]:
-    """A rod's or a station's section in metres."""
-    if "tube" in entry:
-        outer, inner = entry["tube"]
-        return {"tube": metres(outer), "inner": metres(inner)}
-    return {k: metres(entry[k]) for k in ("round", "wide", "thick") if k in entry}
-
-
-class Bench:
-    """One invented kite: its true halves, changing as they are shaved, and the readings they give."""
-
-    def __init__(self, key: str, front: dict[str, Any], rods: dict[str, Any]) -> None:
-        """The kite `key` with its file's front matter and the book's rods."""
-        self.truth = TRUTH[key]
-        self.dice = random.Random(f"demo:{key}")
-        self.front, self.rod = front, rods[front["bow"]["rod"]]
-        self.half = metres(front["bow"]["length"]) / 2
-        self.outline = [(metres(x), metres(y)) for x, y in front["sail"]["outline"]]
-        self.s = cells(self.half)
-        self.EI = {"left": self.halves("left"), "right": self.halves("right")}
-        self.chord = sail_area(self.outline) / (2 * max(x for x, _ in self.outline))
-        self.covered = False
-
-    def halves(self, side: str) -> Array:
-        """Flexural rigidity of one half at the cell middles, N·m²."""
-        modulus = getattr(self.truth, side) * 1e9
-        stations = self.front["bow"].get("sections", {}).get(side)
-        if not stations:
-            return np.full_like(self.s, modulus * second_moment(section_of(self.rod)))
-        at = [metres(e["at"]) for e in stations]
-        shapes = [section_of(e) for e in stations]
-        run = {k: np.interp(self.s, at, [shape[k] for shape in shapes]) for k in shapes[0]}
-        each = [second_moment({k: float(v[i]) for k, v in run.items()}) for i in range(len(self.s))]
-        return modulus * np.array(each)
-
-    def skinned(self, side: str) -> Array:
-        """The half with what the skin adds, if it is on by now."""
-        return self.EI[side] + (self.truth.skin * self.chord if self.covered else 0.0)
-
-    def shaves(self, note: dict[str, Any]) -> None:
-        """Takes the shaving off the true half."""
-        third = {"whole half": (0, 3), "inner third": (0, 1), "middle third": (1, 2), "outer third": (2, 3)}
-        start, end = (edge / 3 for edge in third[note["zone"]])
-        section = section_of(self.rod)
-        thick = section.get("round") or section.get("tube") or section["thick"]
-        left = (1 - metres(note["taken"]) / thick) ** (3 if "thick" in section else 4)
-        inside = (self.s > start * self.half) & (self.s < end * self.half)
-        self.EI[note["side"]] = np.where(inside, self.EI[note["side"]] * left, self.EI[note["side"]])
-
-    def press(self, side: str, repeats: int, entry: dict[str, Any]) -> str:
-        """Repeats of a press reading, whole grams, as the scale would have shown them."""
-        if side == "whole":
-            EI = np.concatenate((self.skinned("left")[::-1], self.skinned("right"))).reshape(-1, 2).mean(axis=1)
-            length, hold = 2 * self.half, 1.0
-        else:
-            length, hold = self.half, 0.6991556597 if entry.get("hold") == "clamped" else self.truth.hold
-            EI = self.skinned(side)
-        load = column_load(EI, length) / hold**2
-        if "rise" in entry:
-            load *= rise_factor(metres(entry["rise"]), length)
-        weight = self.bow_mass() * length / (2 * self.half)
-        true = load / G0 * 1000 + (0.5 if hold > 0.8 else 0.346) * weight * 1000
-        return ", ".join(f"{true * self.dice.gauss(1, SCATTER):.0f}" for _ in range(repeats))
-
-    def drops(self, side: str, entry: dict[str, Any]) -> str:
-        """Repeats of a sag's or droop's drop, to half a millimetre."""
-        EI = float(np.mean(self.EI[side]))
-        if "sag" in entry:
-            true = grams(entry["sag"]["load"]) * G0 * metres(entry["sag"]["span"]) ** 3 / (48 * EI)
-            repeats = entry["sag"]["drop"]
-        else:
-            true = droop(grams(entry["droop"]["load"]) * G0, metres(entry["droop"]["length"]), EI)
-            repeats = entry["droop"]["drop"]
-        shown = [round(true * self.dice.gauss(1, SCATTER) * 2000) / 2 for _ in repeats]
-        return ", ".join(f"{x:g} mm" for x in shown)
-
-    def bow_mass(self) -> float:
-        """Mass of the bow, kg."""
-        return area_of(section_of(self.rod)) * DENSITY[self.rod["material"]] * 2 * self.half
-
-    def liked(self, flyer: str) -> tuple[float, float]:
-        """Where this flyer liked the kite best, m/s: low and high."""
-        self.covered = True
-        flex = flex_wind(self.skinned("left"), self.skinned("right"), self.half, self.outline, AIR)
-        wander = self.dice.gauss(0, WANDER)
-        low, high = (flex * ratio * math.exp(wander + self.dice.gauss(0, 0.03)) for ratio in LIKES[flyer])
-        return low, high
-
-
 UNITS = {"mph": 0.44704, "km/h": 1 / 3.6, "m/s": 1.0}
-READING = re.compile(r"\b(left|right|whole): +(\[[^\]]*\] *g?|\{.*\}|[\d., ]+ g)(?= *(#.*)?$)")
+READING = re.compile(r"\b(left|right|whole): +(\[[^\]]*\] *g?|\{.*\}(?= *(?:#.*)?$)|[\d., ]+ g)")
+TIPS = re.compile(r"\btips: +(\{[^}]*\})")
+WINDS = re.compile(r"\b(wind|best): +(?:(to) )?([\d.]+)(-[\d.]+)? (mph|km/h|m/s)( up)?")
+TAP = re.compile(r"([\d.]+) (mph|km/h|m/s) (little|liked|much)")
 
 
-def range_in(unit: str, low: float, high: float) -> str:
-    """A wind range as a maker notes it: halves in the small numbers, whole ones above."""
+def nearest(unit: str, speed: float) -> float:
+    """A speed as a maker notes it: halves in the small numbers, whole ones above."""
+    v = speed / UNITS[unit]
+    return max(round(v * 2) / 2, 0.5) if v < (6 if unit == "mph" else 4) else float(round(v))
 
-    def nearest(v: float) -> float:
-        return max(round(v * 2) / 2, 0.5) if v < (6 if unit == "mph" else 4) else float(round(v))
 
-    a, b = nearest(low / UNITS[unit]), nearest(high / UNITS[unit])
-    return f"{a:g}-{b if b > a else a + 0.5:g} {unit}"
+def tapped(text: str, low: float, high: float) -> tuple[str, str, str]:
+    """The taps of a session in new winds, between which winds they lie, and between which they were liked."""
+    taps = TAP.findall(text)
+    liked = sum(said == "liked" for _, _, said in taps)
+    winds: list[tuple[float, str, str]] = []
+    for _, unit, said in taps:
+        done = sum(was == said for _, _, was in winds)
+        true = {
+            "little": low * (0.72 + 0.12 * done),
+            "liked": low + (high - low) * (0.12 + 0.76 * done / max(liked - 1, 1)),
+            "much": high * (1.14 + 0.15 * done),
+        }[said]
+        winds.append((float(max(round(true / UNITS[unit]), 1)), unit, said))
+    good = [v for v, _, said in winds if said == "liked"]
+    return (
+        ", ".join(f"{v:g} {unit} {said}" for v, unit, said in winds),
+        span_of([v for v, _, _ in winds], winds[0][1]),
+        span_of(good, winds[0][1]),
+    )
+
+
+def span_of(values: list[float], unit: str) -> str:
+    """From the least to the greatest of some winds, as text."""
+    low, high = min(values), max(values)
+    return f"{low:g}-{high:g} {unit}" if high > low else f"{low:g} {unit}"
 
 
 class Filling:
     """Walks a kite file line by line, in the order things happened, and puts the drawn readings in."""
 
-    def __init__(self, bench: Bench) -> None:
-        """A filling from one bench."""
-        self.bench, self.part, self.flyer, self.blew = bench, "", "", ""
+    def __init__(self, kite: Truly) -> None:
+        """A filling from one kite's truth."""
+        self.kite, self.part, self.on, self.skin_on, self.bow = kite, "", "", False, ""
+        self.low = self.high = 0.0
+        self.number, self.flight_at = 0, 0
+        self.lines: list[str] = []
 
-    def line(self, text: str) -> str:
-        """The line with its readings replaced."""
+    def line(self, text: str) -> None:
+        """Takes in one line, its readings replaced."""
         if text[:1].isalpha():
             self.part = text.split(":")[0]
+            self.on, self.skin_on, self.bow = "9999", self.part == "covered", ""
+        if self.part in ("bench", "covered", "flights"):
+            self._entry(text)
         if self.part in ("bench", "covered"):
-            self.bench.covered = self.part == "covered"
-            text = READING.sub(self.reading, text)
-            if found := re.search(r"\bshave: +(\{.*\})", text):
-                self.bench.shaves(yaml.safe_load(found[1]))
+            text = READING.sub(self._reading, text)
+            text = TIPS.sub(self._tips, text)
+            if found := re.search(r"\bshave: +(\[.*\]|\{.*\})", text):
+                notes = yaml.safe_load(found[1])
+                for note in notes if isinstance(notes, list) else [notes]:
+                    self.kite.bows[self.bow].shaves(note)
         elif self.part == "flights":
-            text = self.flight(text)
-        return text
+            text = self._flight(text)
+        self.lines.append(text)
 
-    def reading(self, found: re.Match[str]) -> str:
+    def _entry(self, text: str) -> None:
+        """What an entry says of itself before its readings: its day, its bow, whether the skin is on."""
+        if text.lstrip().startswith("- "):
+            self.skin_on, self.bow = self.part == "covered", ""
+            self.number, self.flight_at = self.number + 1, len(self.lines)
+        for name, value in re.findall(r"\b(on|skin|bow): +([\w-]+)", text):
+            if name == "on":
+                self.on = str(value)
+            elif name == "skin":
+                self.skin_on = value == "on"
+            else:
+                self.bow = value
+
+    def _reading(self, found: re.Match[str]) -> str:
         """One reading, in the shape it was written in."""
         side, written = found[1], found[2]
         entry = yaml.safe_load(written) if written.startswith("{") else {}
+        bow = self.kite.bows[self.bow]
+        skin = self.kite.skin(self.on) if self.skin_on else 0.0
         if "sag" in entry or "droop" in entry:
-            return f"{side}: " + re.sub(r"drop: *\[[^\]]*\]", f"drop: [{self.bench.drops(side, entry)}]", written)
+            return f"{side}: " + re.sub(r"drop: *\[[^\]]*\]", f"drop: [{bow.drops(side, entry, self.on)}]", written)
         if "press" in entry:
-            drawn = self.bench.press(side, len(entry["press"]), entry)
+            drawn = bow.press(side, len(entry["press"]), entry, self.on, skin)
             return f"{side}: " + re.sub(r"press: *\[[^\]]*\]", f"press: [{drawn}]", written)
-        return f"{side}: {self.bench.press(side, written.count(',') + 1, {})} g"
+        if written.startswith("["):
+            return f"{side}: [{bow.press(side, written.count(',') + 1, {}, self.on, skin)}]"
+        return f"{side}: {bow.press(side, written.count(',') + 1, {}, self.on, skin)} g"
 
-    def flight(self, text: str) -> str:
-        """The winds of one flight; a flight names its flyer before its winds, and `wind` before `best`."""
+    def _tips(self, found: re.Match[str]) -> str:
+        """Both tips pressed back together."""
+        entry = yaml.safe_load(found[1])
+        return "tips: " + re.sub(r"both: *'[^']*'", f"both: '{self.kite.tips(entry, self.on)}'", found[1])
+
+    def _flight(self, text: str) -> str:
+        """The winds of one flight; a flight names its day, its flyer and its bow before its winds."""
         if found := re.search(r"\bflyer: +(\w+)", text):
-            self.flyer = found[1]
-            self.low, self.high = self.bench.liked(self.flyer)
-        if found := re.search(r"\b(wind|best): +[\d.]+-[\d.]+ (mph|km/h|m/s)", text):
-            wide = (0.5, 1.2) if found[1] == "wind" else (0.0, 0.0)
-            low, high = max(self.low - wide[0], 0.2), self.high + wide[1]
-            text = text.replace(found[0], f"{found[1]}: {range_in(found[2], low, high)}")
+            bow = next((b for name, b in self.kite.bows.items() if name == self.bow), None)
+            bow = bow or next(iter(self.kite.bows.values()))
+            self.low, self.high = self.kite.liked(found[1], self.on, bow, self.number)
+        text = WINDS.sub(self._winds, text)
+        if found := re.search(r"\btaps: +(.*)", text):
+            taps, blew, liked = tapped(found[1], self.low, self.high)
+            for at in range(self.flight_at, len(self.lines)):
+                self.lines[at] = re.sub(r"\bwind: .*", f"wind: {blew}", self.lines[at])
+                self.lines[at] = re.sub(r"\bbest: .*", f"best: {liked}", self.lines[at])
+            text = text.replace(found[1], taps)
         return text
+
+    def _winds(self, found: re.Match[str]) -> str:
+        """What blew, a little wider than what was liked, or what was liked; an open end stays open."""
+        what, only_to, _, wide, unit, only_from = found.groups()
+        low, high = self.low, self.high
+        if what == "wind":
+            low, high = max(low - 0.5, 0.2), high + 1.2
+        least, most = nearest(unit, low), nearest(unit, high)
+        if only_to:
+            return f"{what}: to {most:g} {unit}"
+        if only_from:
+            return f"{what}: {least:g} {unit} up"
+        if not wide:
+            return f"{what}: {nearest(unit, (low + high) / 2):g} {unit}"
+        return f"{what}: {least:g}-{most if most > least else least + 0.5:g} {unit}"
 
 
 def fill(file: Path, rods: dict[str, Any]) -> bool:
     """Writes the drawn readings into one kite file; False where it has no bow to read or no truth."""
     text = file.read_text(encoding="utf-8")
     _, front, story = text.split("---\n", 2)
-    known = yaml.safe_load(front)
-    if file.stem not in TRUTH or "bow" not in known:
+    known = yaml.load(front, Loader=yaml.BaseLoader)
+    if not any(key.partition(":")[0] == file.stem for key in TRUTH):
         return False
-    filling = Filling(Bench(file.stem, known, rods))
-    lines = [filling.line(line) for line in front.splitlines()]
-    file.write_text("---\n" + "\n".join(lines) + "\n---\n" + story, encoding="utf-8")
+    filling = Filling(Truly(file.stem, known, rods))
+    for line in front.splitlines():
+        filling.line(line)
+    file.write_text("---\n" + "\n".join(filling.lines) + "\n---\n" + story, encoding="utf-8")
     return True
 
 
+def fill_strips(file: Path, rods: dict[str, Any]) -> None:
+    """Writes the drawn readings into the loose strips."""
+    strips = yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    lines, bow, on = [], None, ""
+    for line in file.read_text(encoding="utf-8").splitlines():
+        if line[:1].isalpha():
+            name = line.split(":")[0]
+            bow = Bow(f"strip:{name}", strips[name], rods)
+        if found := re.search(r"\bon: +([\d-]+)", line):
+            on = found[1]
+        if bow:
+            for side, written in re.findall(r"\b(left|right|whole): +([\d., ]+ g)", line):
+                drawn = bow.press(side, written.count(",") + 1, {}, on, 0.0)
+                line = line.replace(f"{side}: {written}", f"{side}: {drawn} g")
+        lines.append(line)
+    file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 def advise(file: Path, rods: dict[str, Any], skins: dict[str, Any]) -> str:
-    """What this kite should weigh, and where its bow should cross the spine for its tips to lie on the outline."""
-    known = yaml.safe_load(file.read_text(encoding="utf-8").split("---\n", 2)[1])
-    if any(part not in known for part in ("bow", "sail", "spine")):
+    """What this kite should weigh, where its bow should cross the spine, and the wind in which it truly flexes."""
+    known = yaml.load(file.read_text(encoding="utf-8").split("---\n", 2)[1], Loader=yaml.BaseLoader)
+    if any(part not in known for part in ("sail", "spine")) or "outline" not in known["sail"]:
         return f"{file.stem}: -"
-    bench = Bench(file.stem, known, rods) if file.stem in TRUTH else None
-    outline = [(metres(x), metres(y)) for x, y in known["sail"]["outline"]]
-    length, width = metres(known["bow"]["length"]), 2 * max(x for x, _ in outline)
-    rise = strung_rise(length, metres(known["bow"]["span"]))
+    kite = Truly(file.stem, known, rods)
+    width, area = 2 * max(x for x, _ in kite.outline), sail_area(kite.outline)
     spine = rods[known["spine"]["rod"]]
-    area = sail_area(outline)
-    mass = area * float(str(skins[known["sail"]["skin"]]["areal"]).split()[0]) / 1000 + FITTINGS * area / 0.15
-    mass += area_of(section_of(spine)) * DENSITY[spine["material"]] * metres(known["spine"]["length"])
-    bow = bench.bow_mass() if bench else 0.0
-    tip = max(outline)[1]
-    return (
-        f"{file.stem:14} mass {1000 * (mass + bow):5.1f} g  bow {1000 * bow:4.2f} g  width {width * 1000:.0f}  "
-        f"span {known['bow']['span']}  crosses {1000 * (tip - rise):4.0f} mm  area {area:.3f} m²"
-    )
+    rest = FITTINGS * area / 0.15
+    rest += area_of(section_of(spine)) * DENSITY[spine["material"]] * metres(known["spine"]["length"])
+    told = [f"{file.stem:14} width {width * 1000:.0f} area {area:.3f} m²"]
+    for on in ["0", *(str(change["on"]) for change in known.get("changes", ()))]:
+        skin = kite.on_day("skin", known["sail"]["skin"], on)
+        sheet = area * float(str(skins[skin]["areal"]).split()[0]) / 1000
+        for name, bow in kite.bows.items():
+            span = metres(kite.on_day("span", bow.written["span"], on))
+            flex = flex_wind(bow.whole(on, kite.skin(on)), 2 * bow.half, span, kite.outline, AIR) / UNITS["mph"]
+            crosses = max(kite.outline)[1] - strung_rise(2 * bow.half, span)
+            told.append(
+                f"{on} {name} {skin} bow {bow.mass() * 1000:.2f} g mass {1000 * (sheet + rest + bow.mass()):.1f} g "
+                f"span {span * 1000:.0f} crosses {1000 * crosses:.0f} flexes {flex:.2f} mph"
+            )
+    return "\n    ".join(told)
 
 
-def main(names: list[str]) -> None:
-    """Fills the named files, or all kites of the demo book, and prints what was done."""
-    rods = yaml.safe_load((CONTENT / "stock" / "rods.yaml").read_text(encoding="utf-8"))
-    skins = yaml.safe_load((CONTENT / "stock" / "skins.yaml").read_text(encoding="utf-8"))
-    for file in [Path(n) for n in names] or sorted((CONTENT / "kites").glob("*.md")):
+def main(content: Path = CONTENT) -> None:
+    """Fills all kites and strips of the demo book's content, and prints what was done."""
+    rods = yaml.safe_load((content / "stock" / "rods.yaml").read_text(encoding="utf-8"))
+    skins = yaml.safe_load((content / "stock" / "skins.yaml").read_text(encoding="utf-8"))
+    fill_strips(content / "stock" / "strips.yaml", rods)
+    for file in sorted((content / "kites").glob("*.md")):
         print(("filled " if fill(file, rods) else "left   ") + advise(file, rods, skins))
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main(*(Path(name) for name in sys.argv[1:]))

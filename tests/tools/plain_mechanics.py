@@ -46,22 +46,26 @@ def area_of(section: dict[str, float]) -> float:
     return section["wide"] * section["thick"]
 
 
-def strung_rise(length: float, span: float) -> float:
-    """How far a pinned bow of `length` stands off its chord when strung to `span`, m; marched, not looked up."""
+def bent(length: float, span: float) -> tuple[float, float]:
+    """Rise over length, and thrust over Euler's load, of a pinned bow of `length` strung to `span`; marched."""
 
-    def chord_and_rise(tip_slope: float) -> tuple[float, float]:
-        # Substitute sin(θ/2) = k sin φ in the pinned elastica: both integrals are then smooth in φ.
-        k = math.sin(tip_slope / 2)
+    def integrals(k: float) -> tuple[float, float, float]:
+        # Substitute sin(θ/2) = k sin φ in the pinned elastica: the integrals are then smooth in φ.
         phi = (np.arange(400) + 0.5) * (math.pi / 2) / 400
         root = np.sqrt(1 - (k * np.sin(phi)) ** 2)
         whole = float(np.mean(1 / root))
-        return float(np.mean((2 * root**2 - 1) / root)) / whole, k * (2 / math.pi) / whole
+        return float(np.mean((2 * root**2 - 1) / root)) / whole, k * (2 / math.pi) / whole, whole**2
 
-    low, high = 1e-4, 2.2
+    low, high = 1e-4, 0.89
     for _ in range(60):
         middle = 0.5 * (low + high)
-        low, high = (middle, high) if chord_and_rise(middle)[0] > span / length else (low, middle)
-    return chord_and_rise(low)[1] * length
+        low, high = (middle, high) if integrals(middle)[0] > span / length else (low, middle)
+    return integrals(low)[1:]
+
+
+def strung_rise(length: float, span: float) -> float:
+    """How far a pinned bow of `length` stands off its chord when strung to `span`, m."""
+    return bent(length, span)[0] * length
 
 
 def rise_factor(rise: float, length: float) -> float:
@@ -92,30 +96,36 @@ def droop(load: float, length: float, EI: float) -> float:
     return shoot(low)[1]
 
 
-def chord_at(outline: list[tuple[float, float]], y: Array) -> Array:
-    """Chord of the sail, m, at distances `y` out from the centreline; `outline` is the right half, nose to tail."""
-    out = np.array([p[0] for p in outline])
-    down = np.array([p[1] for p in outline])
-    tip = int(out.argmax())
-    upper = np.interp(y, out[: tip + 1], down[: tip + 1])
-    lower = np.interp(y, out[tip:][::-1], down[tip:][::-1])
-    return np.maximum(lower - upper, 0.0)
+def thrust(EI: Array, length: float, span: float) -> float:
+    """Thrust, N, of a bow strung to `span`: its column load, raised as a uniform bow's is by being bent so far."""
+    return column_load(EI, length) * bent(length, span)[1]
 
 
-def tip_drop(EI: Array, half: float, outline: list[tuple[float, float]]) -> float:
-    """Drop of a half's tip per unit wind pressure, m/Pa: a cantilever from the spine under the sail's own chord."""
-    s = cells(half)
-    step = half / CELLS
-    width = max(p[0] for p in outline)
-    load = chord_at(outline, s * width / half) * step
-    moment = np.array([float(np.sum(load[i:] * (s[i:] - s[i]))) for i in range(CELLS)])
-    return float(np.sum(moment / EI * (half - s)) * step)
+def flex_wind(EI: Array, length: float, span: float, outline: list[tuple[float, float]], air: float) -> float:
+    """Wind, m/s, at which both tips stand back by a tenth of the half span: pressure on hinged wings against thrust."""
+    half = span / 2
+    push = thrust(EI, length, 2 * half * math.sqrt(0.99))
+    return math.sqrt(2 * push * half / 10 / wing_moment(outline) / air)
 
 
-def flex_wind(left: Array, right: Array, half: float, outline: list[tuple[float, float]], air: float) -> float:
-    """Wind, m/s, at which the tips drop back by a tenth of a half."""
-    drop = 0.5 * (tip_drop(left, half, outline) + tip_drop(right, half, outline))
-    return math.sqrt(2 * 0.1 * half / drop / air)
+def wing_moment(outline: list[tuple[float, float]]) -> float:
+    """Moment of the right half's area about the spine, m³: over its triangles with the nose's point on the spine."""
+    corners = [(0.0, outline[0][1]), *outline, (0.0, outline[-1][1])]
+    pairs = zip(corners, corners[1:] + corners[:1], strict=True)
+    return abs(sum((a[0] * b[1] - b[0] * a[1]) * (a[0] + b[0]) for a, b in pairs)) / 6
+
+
+def edge(points: list[tuple[float, float, float]]) -> list[tuple[float, float]]:
+    """Corners (out, down, curve), m, with points along each curved edge: a parabola `curve` off its middle, outward."""
+    run: list[tuple[float, float]] = []
+    for i, (x, y, curve) in enumerate(points):
+        run.append((x, y))
+        if curve and i + 1 < len(points):
+            dx, dy = points[i + 1][0] - x, points[i + 1][1] - y
+            for t in (np.arange(1, 24) / 24).tolist():
+                off = curve * (1 - (2 * t - 1) ** 2) / math.hypot(dx, dy)
+                run.append((x + t * dx + off * dy, y + t * dy - off * dx))
+    return run
 
 
 def sail_area(outline: list[tuple[float, float]]) -> float:
