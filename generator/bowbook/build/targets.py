@@ -100,12 +100,13 @@ def _kite_files(context: BuildContext) -> Iterator[Target]:
             Given(book.settings.paper),
         )
         yield Target("sheet", f"{folder}/sheet.pdf", sheet, sheet_pdf)
-        rods = {name: rod for name, rod in book.rods.items() if name in (facts.bow_rod, facts.spine_rod)}
         skins = {name: skin for name, skin in book.skins.items() if name == facts.skin}
         look = Book("", Settings(title=book.settings.title, units=book.settings.units), skins=skins)
         card = bind(on_card, kite.findings, Given(BookFindings(look)), style)
         yield Target("card", f"{folder}/card.png", card, card_file, shown=card_words)
-        told = Book("", shared_settings(book.settings), rods, skins)
+        rods = {name: rod for name, rod in book.rods.items() if name in facts.rods}
+        worn = {name: skin for name, skin in book.skins.items() if name in facts.skins}
+        told = Book("", shared_settings(book.settings), rods, worn)
         shared = bind(to_share, record, Given(told))
         yield Target("kite file", f"{folder}/kite.md", shared, str.encode)
 
