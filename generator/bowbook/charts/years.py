@@ -79,19 +79,37 @@ def _draw(
         text = scale.text(value) + (f" {unit.unit}" if value == ticks[-2] else "")
         board.write(sheet.width - 4, plot.px(0, value)[1] - 4, text, "kt-soft", "end")
     _calendar(plot, first, last)
+    labelled: list[tuple[str, float, float]] = []
     for name in reversed(people):
         ink = "ks-ink kw-dot" if name == people[0] else "ks-soft kw-dot"
         own = [(day, f) for day, f in flights if (f.flyer or "somebody") == name]
         bars = [((day - first).days, *_edges(f, unit, high)) for day, f in own]
         plot.upright(bars, ink)
         if len(people) > 1:
-            x, y = plot.px(bars[-1][0], bars[-1][2])
-            half = wide(name, sheet.text) / 2
-            board.write(min(max(x, half), sheet.width - half), max(y - 6, 28), name, "", "middle")
+            labelled.append((name, *plot.px(bars[-1][0], bars[-1][2])))
+    bars = [((day - first).days, *_edges(f, unit, high)) for day, f in flights]
+    inked = [(plot.px(day, top)[0], plot.px(day, top)[1], plot.px(day, low)[1]) for day, low, top in bars]
+    for name, x, y in labelled:
+        _name_flyer(board, name, x, max(y - 6, 28), inked, sheet)
     board.bars([((0, SKY), (sheet.width, SKY))], "ks-ink kw-heavy")
     _bench(plot, [(day - first).days for day in bench], sheet)
     _stretches(plot, stretches, first, length, sheet)
     return SKY + UNDER
+
+
+def _name_flyer(
+    board: Board, name: str, x: float, y: float, bars: Sequence[tuple[float, float, float]], sheet: Sheet
+) -> None:
+    """A flyer's name over their last bar; beside other bars it stands on the side where there are fewer of them."""
+    long = wide(name, sheet.text)
+    in_the_way = [bx - x for bx, top, low in bars if 1 < abs(bx - x) < long and top < y < low + sheet.text]
+    left, right = (sum(1 for off in in_the_way if (off > 0) == after) for after in (False, True))
+    if left == right:
+        board.write(min(max(x, long / 2), sheet.width - long / 2), y, name, "", "middle")
+    elif right > left and x > long:
+        board.write(x + 3, y, name, "", "end")
+    else:
+        board.write(min(x - 3, sheet.width - long), y, name)
 
 
 def _edges(flight: Flight, unit: scale.Scale, high: float) -> tuple[float, float]:
@@ -111,8 +129,11 @@ def _calendar(plot: Plot, first: date, last: date) -> None:
     """The years, ruled at their beginnings; months too where the strip is short."""
     months = (last.year - first.year) * 12 + last.month - first.month
     every = 12 if months > 20 else 3 if months > 9 else 1
-    plot.board.write(5, 15, _opening(first, every), "")
     clear = 5 + wide(_opening(first, every), 13) + 8
+    if plot.px((date(first.year + 1, 1, 1) - first).days, 0)[0] > clear:  # else the next year's name stands there
+        plot.board.write(5, 15, _opening(first, every), "")
+    else:
+        clear = 0.0
     year, month = first.year, first.month
     while (day := date(year, month, 1)) <= last:
         x = plot.px((day - first).days, 0)[0]

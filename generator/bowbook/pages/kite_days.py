@@ -130,9 +130,9 @@ def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str,
     if kite.made or undated or loose:
         finished = Day("made" if kite.made else "told", kite.made, story=undated, made=bool(kite.made), photos=loose)
         entries.append(_DayEntry(finished, kite.made is not None))
+    entries += [_DayEntry(Day("changed", change.on, change=change), True) for change in kite.changes]
     entries += [_DayEntry(Day("told", part.on, story=(part,))) for part in story if part.on]
     entries += [_DayEntry(Day("told", on, photos=(file,))) for file, on in photos if on]
-    entries += [_DayEntry(Day("changed", change.on, change=change), True) for change in kite.changes]
     told = {entry.day.on for entry in entries} | {flight.on for flight in kite.flights if flight.note}
     for flight in kite.flights:
         silent = not flight.note and (flight.on is None or flight.on not in told)

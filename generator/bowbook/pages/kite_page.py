@@ -41,8 +41,8 @@ from bowbook.wording.kite_answers import SureAnswer, sure_answers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
 from bowbook.wording.target import target_said
 
-LONG_WORD, LONGEST_WORD = 11, 17
-"""Letters of the longest word of a name, from which on it is set smaller, and smaller still."""
+WIDE_WORD, LONG_WORD, LONGEST_WORD = 9, 11, 17
+"""Letters of the longest word of a name, from which on it is set smaller, smaller still, and smallest."""
 
 
 class DrawnAnswer(Struct, frozen=True):
@@ -56,7 +56,7 @@ class KitePage(Struct, frozen=True):
     """What a kite's page shows."""
 
     title: str
-    long: str  # "long" or "longest" where the name is set smaller
+    long: str  # "wide", "long" or "longest" where the name is set smaller
     description: str
     kite: Kite
     line: KiteRow
@@ -201,7 +201,8 @@ def _flying(found: Findings, skin: Skin | None) -> SafeHtml:
 def _facts(record: Kite, chrome: Chrome, around: Surroundings) -> tuple[tuple[str, str], ...]:
     """The short facts under the name: what it is now, who made it and when, after what, of what."""
     maker = chrome.maker
-    facts: list[tuple[str, str]] = [("Now", record.stage)] if record.stage else []
+    now = f"with {record.to}" if record.stage == "given" and record.to else record.stage
+    facts: list[tuple[str, str]] = [("Now", now)] if now else []
     made = ", ".join(part for part in (maker, dated_in_a_line(record.made) if record.made else None) if part)
     if made:
         facts.append(("Made by" if maker else "Made", made))
@@ -304,4 +305,5 @@ def _about(record: Kite, chrome: Chrome, said: Sequence[SureAnswer]) -> dict[str
 
 def _set_smaller(name: str) -> str:
     longest = max((len(word) for word in name.split()), default=0)
-    return "" if longest < LONG_WORD else "long" if longest < LONGEST_WORD else "longest"
+    steps = ((LONGEST_WORD, "longest"), (LONG_WORD, "long"), (WIDE_WORD, "wide"))
+    return next((size for letters, size in steps if longest >= letters), "")
