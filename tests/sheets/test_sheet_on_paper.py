@@ -9,6 +9,7 @@ from collections.abc import Callable
 import pytest
 
 from bowbook.findings.results import BookFindings
+from bowbook.sheets.building_order import steps
 from bowbook.sheets.pdf import write_pdf
 from bowbook.sheets.sheet import sheet_pages, sheet_pdf, spec_view
 from sheets.paper import Sheet, read_back, squeezed
@@ -279,3 +280,10 @@ def test_a_book_in_inches_prints_what_a_ruler_shows(worked: Callable[..., BookFi
     page = read_back(sheet_pdf(worked({"k": text}, book="units: {length: in}\n"), "k", "a4"), 1)[0]
     assert "25.2 in (25 3/16)" in page.text
     assert re.search(r"12 in\b(?! \()", page.text)
+
+
+def test_only_what_was_built_stands_in_the_order_of_building() -> None:
+    """Headings without their days; what is told of days after the kite was made is no step of building it."""
+    story = "## 2026-05-01 Split\n\nx\n\n## Bend\n\ny\n\n## 2026-05-03 Glue\n\nz\n\n## 2026-06-01 Flown\n\nw\n"
+    assert steps(story, "2026-05-03") == ("1. Split", "2. Bend", "3. Glue")
+    assert steps(story) == ("1. Split", "2. Bend", "3. Glue", "4. Flown")

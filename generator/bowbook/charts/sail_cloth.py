@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from itertools import pairwise
 
-from bowbook.book.sail import Panels, SailDrawing
+from bowbook.book.sail import Corner, Panels, SailDrawing
 from bowbook.charts.svg import number
 
-Points = Sequence[tuple[float, float]]
+Point = tuple[float, float]
+Points = Sequence[Point]
+Edges = Sequence[tuple[Point | None, Point]]
+"""What follows on a first point: each with the point that its edge bends to, None where it is straight."""
 
 
 def path(points: Points) -> str:
@@ -24,6 +28,53 @@ def path(points: Points) -> str:
 def both_halves(right: Points) -> list[tuple[float, float]]:
     """The whole outline from its right half, nose to tail and back along the left."""
     return [*right, *((-x, y) for x, y in reversed(right) if x)]
+
+
+def half_path(corners: Sequence[Corner], side: int) -> str:
+    """One half along its corners and down the spine, in mm; `side` is -1 for the left, 1 for the right.
+
+    A curved edge is a parabola, and so is a quadratic Bézier curve (SVG 2, 9.3.7): its bend is twice as far out.
+
+    >>> half_path([Corner(0, 0, 0.02), Corner(0.3, 0.19), Corner(0, 0.52)], 1)
+    'M0 0Q171.4 61.2 300 190L0 520Z'
+    """
+    first, edges = _run(corners, side)
+    ends: Edges = [(None, (0.0, y)) for x, y in (edges[-1][1], first) if x]
+    return _along(first, [*edges, *ends])
+
+
+def whole_path(corners: Sequence[Corner]) -> str:
+    """The whole outline in mm, from the nose along the right to the tail and back along the left."""
+    first, right = _run(corners, 1)
+    start, left = _run(corners, -1)
+    back = [(bend, left[i - 1][1] if i else start) for i, (bend, _) in reversed(list(enumerate(left)))]
+    tail: Edges = [(None, left[-1][1])] if left[-1][1][0] else []
+    return _along(first, [*right, *tail, *(back if start[0] else back[:-1] + _closing(back[-1]))])
+
+
+def _closing(last: tuple[Point | None, Point]) -> list[tuple[Point | None, Point]]:
+    """The last edge, left to the closing of the path where it is straight."""
+    return [last] if last[0] else []
+
+
+def _run(corners: Sequence[Corner], side: int) -> tuple[Point, list[tuple[Point | None, Point]]]:
+    points = [(side * 1000 * corner.out_m, 1000 * corner.down_m) for corner in corners]
+    edges: list[tuple[Point | None, Point]] = []
+    for corner, (x, y), (to_x, to_y) in zip(corners, points, points[1:], strict=False):
+        bend = None
+        if corner.curve_m:
+            over, down = to_x - x, to_y - y
+            off = side * 2000 * corner.curve_m / (math.hypot(over, down) or 1.0)
+            bend = (x + over / 2 + off * down, y + down / 2 - off * over)
+        edges.append((bend, (to_x, to_y)))
+    return points[0], edges
+
+
+def _along(first: Point, edges: Edges) -> str:
+    def said(*points: Point) -> str:
+        return " ".join(f"{number(round(x, 1))} {number(round(y, 1))}" for x, y in points)
+
+    return f"M{said(first)}" + "".join(f"Q{said(b, to)}" if b else f"L{said(to)}" for b, to in edges) + "Z"
 
 
 def within(points: Points, a: float, b: float, c: float) -> list[tuple[float, float]]:
@@ -43,10 +94,12 @@ def within(points: Points, a: float, b: float, c: float) -> list[tuple[float, fl
     return kept
 
 
-def halves_svg(right: Points, colours: tuple[str, str]) -> str:
-    """The left and the right half, each in its colour."""
-    left = [(-x, y) for x, y in right]
-    return _fill(_to_spine(left), colours[0]) + _fill(_to_spine(right), colours[1])
+def halves_svg(corners: Sequence[Corner], colours: tuple[str, str]) -> str:
+    """The left and the right half, each in its colour; one shape where it is the same."""
+    if colours[0] == colours[1]:
+        return f'<path fill="{colours[0]}" d="{whole_path(corners)}"/>'
+    halves = zip(colours, (-1, 1), strict=True)
+    return "".join(f'<path fill="{colour}" d="{half_path(corners, side)}"/>' for colour, side in halves)
 
 
 def panels_svg(right: Points, panels: Panels) -> str:
@@ -78,8 +131,8 @@ def panels_svg(right: Points, panels: Panels) -> str:
     )
 
 
-def drawing_svg(right: Points, drawing: SailDrawing, key: str) -> str:
-    """The maker's drawing over the whole sail, cut to its outline; `key` makes its id the page's only one."""
+def drawing_svg(right: Points, edge: str, drawing: SailDrawing, key: str) -> str:
+    """The maker's drawing over the whole sail, cut to its `edge`; `key` makes its id the page's only one."""
     whole = both_halves(right)
     xs, ys = [x for x, _ in whole], [y for _, y in whole]
     box = (min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
@@ -87,7 +140,7 @@ def drawing_svg(right: Points, drawing: SailDrawing, key: str) -> str:
     view = " ".join(f"{n:g}" for n in drawing.view)
     name = drawing_prefix(key) + "cut"
     return (
-        f'<clipPath id="{name}"><path d="{path(whole)}"/></clipPath><g clip-path="url(#{name})">'
+        f'<clipPath id="{name}"><path d="{edge}"/></clipPath><g clip-path="url(#{name})">'
         f'<svg x="{x}" y="{y}" width="{width}" height="{height}" viewBox="{view}"'
         f' preserveAspectRatio="xMidYMid slice">{drawing.markup}</svg></g>'
     )
@@ -100,9 +153,3 @@ def drawing_prefix(key: str) -> str:
 
 def _fill(points: Points, colour: str) -> str:
     return f'<path fill="{colour}" d="{path(points)}"/>' if len(points) > 2 else ""
-
-
-def _to_spine(half: Points) -> list[tuple[float, float]]:
-    """A half closed along the spine where the outline does not end on it."""
-    ends = [(0.0, y) for x, y in (half[-1], half[0]) if x]
-    return [*half, *ends]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Skin
-from bowbook.charts.sail_cloth import both_halves, drawing_svg, halves_svg, panels_svg, path
+from bowbook.book.sail import Corner
+from bowbook.charts.sail_cloth import Points, drawing_svg, halves_svg, panels_svg, whole_path
 from bowbook.charts.svg import number
 from bowbook.findings.results import BookFindings, Findings
 
@@ -44,9 +46,11 @@ def silhouette(findings: Findings, skin: Skin | None = None) -> Silhouette:
     if not known:
         outline = PLACEHOLDER_MM
     top, tail = outline[0][1], outline[-1][1]
+    corners = kite.sail.corners if known and kite.sail.corners else [Corner(x / 1000, y / 1000) for x, y in outline]
+    edge = whole_path(corners)
     return Silhouette(
-        cloth=_cloth(kite, outline, skin) if known else "",
-        edge=path(both_halves(outline)),
+        cloth=_cloth(kite, outline, corners, edge, skin) if known else "",
+        edge=edge,
         spine=f"M0 {_mm(top)}V{_mm(tail)}",
         bow=_bow(findings, outline) if known else "",
         width=2 * max(x for x, _ in outline),
@@ -71,10 +75,10 @@ def _mm(value: float) -> str:
     return number(round(value, 1))
 
 
-def _cloth(kite: Kite, outline: tuple[tuple[float, float], ...], skin: Skin | None) -> str:
+def _cloth(kite: Kite, outline: Points, corners: Sequence[Corner], edge: str, skin: Skin | None) -> str:
     sail = kite.sail
-    cloth = panels_svg(outline, sail.panels) if sail.panels else halves_svg(outline, colours_of(kite, skin))
-    return cloth + (drawing_svg(outline, sail.drawing, kite.key) if sail.drawing else "")
+    cloth = panels_svg(outline, sail.panels) if sail.panels else halves_svg(corners, colours_of(kite, skin))
+    return cloth + (drawing_svg(outline, edge, sail.drawing, kite.key) if sail.drawing else "")
 
 
 def _bow(findings: Findings, outline: tuple[tuple[float, float], ...]) -> str:

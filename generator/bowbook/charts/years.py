@@ -89,8 +89,15 @@ def _draw(
             labelled.append((name, *plot.px(bars[-1][0], bars[-1][2])))
     bars = [((day - first).days, *_edges(f, unit, high)) for day, f in flights]
     inked = [(plot.px(day, top)[0], plot.px(day, top)[1], plot.px(day, low)[1]) for day, low, top in bars]
-    for name, x, y in labelled:
-        _name_flyer(board, name, x, max(y - 6, 28), inked, sheet)
+    placed: list[tuple[float, float]] = []
+    for name, x, top in labelled:
+        over = max(top - 6, 28)
+        near = [other for at, other in placed if abs(x - at) < wide(name, sheet.text)]
+        steps = (0, -1, 1, -2, 2)
+        heights = [over + sheet.text * step for step in steps if 28 <= over + sheet.text * step < SKY]
+        y = next((y for y in heights if all(abs(y - other) >= sheet.text for other in near)), over)
+        placed.append((x, y))
+        _name_flyer(board, name, x, y, inked, sheet)
     board.bars([((0, SKY), (sheet.width, SKY))], "ks-ink kw-heavy")
     _bench(plot, [(day - first).days for day in bench], sheet)
     _stretches(plot, stretches, first, length, sheet)

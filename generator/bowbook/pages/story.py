@@ -16,9 +16,9 @@ from urllib.parse import quote, unquote
 from msgspec import Struct
 
 from bowbook.book.unseen import UNSEEN_IN_VALUE
+from bowbook.format.story_days import parted_by_day
 from bowbook.pages.chrome import relative
 from bowbook.pages.links import WEB, address_of, own_picture
-from bowbook.pages.story_days import parted_by_day
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt

@@ -5,18 +5,25 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from bowbook.book.days import middle_of
+from bowbook.format.story_days import parted_by_day
+
 _STRUCTURED = re.compile(r"^ {0,3}(#{1,6}\s|\d{1,9}[.)]\s|=+\s*$|-+\s*$)", re.MULTILINE)
 _MOST = 8
 _LONGEST = 90  # letters of one step on paper
 
 
-def steps(story: str) -> tuple[str, ...]:
-    """The parts of a story, numbered; none where it is all of one piece."""
+def steps(story: str, made: str | None = None) -> tuple[str, ...]:
+    """The parts of a story, numbered; none where it is all of one piece.
+
+    What is told of days after the one on which the kite was `made` is no building any more.
+    """
     if not _STRUCTURED.search(story):
         return ()
     from markdown_it import MarkdownIt
 
-    tokens = MarkdownIt("commonmark", {"maxNesting": 40}).parse(story)
+    parts = parted_by_day(MarkdownIt("commonmark", {"maxNesting": 40}).parse(story))
+    tokens = [token for on, part in parts if not (on and made and middle_of(on) > middle_of(made)) for token in part]
     found = _headings(tokens)
     found = [words for words in (found if len(found) > 1 else _numbered(tokens)) if words]
     if len(found) < 2:

@@ -287,7 +287,7 @@ def _bridle(f: Findings, units: Units) -> SheetSection:
 
 
 def _order(kite: Kite) -> tuple[SheetSection, ...]:
-    order = steps(kite.story)
+    order = steps(kite.story, kite.made)
     return (SheetSection("order", "In the order of the maker's story", (), order),) if order else ()
 
 
