@@ -6,6 +6,7 @@ The expected order of each case is written by hand from the dates in its file.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Sail, Shave
 from bowbook.pages.kite_days import StateDays, states_of
@@ -150,3 +151,11 @@ def test_every_change_begins_a_state_with_the_days_that_follow_it() -> None:
         ("With Oda", []),
     ]
     assert [state.cover for state in states] == ["bare", "first", "later", "later", "away"]
+
+
+def test_a_later_test_of_the_tips_leaves_a_round_its_verdict(published_demo: Path) -> None:
+    """Quarto's bow was pressed in 2024 and its tips in 2026: the first day still says what its readings showed."""
+    page = (published_demo / "output/kites/quarto/index.html").read_text(encoding="utf-8")
+    first = page[page.index("First round") :].split("</article>")[0]
+    assert "where this book calls" in first
+    assert "<svg" in first

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.days import in_order
-from bowbook.book.records import Flight, Kite, Rod, Units
+from bowbook.book.records import Flight, Kite, Rod, Round, Units
 from bowbook.charts.style import Style
 from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.bench_results import Measured
@@ -93,13 +94,20 @@ def shown_states(
 
 
 def _places(record: Kite, judged: Kite) -> Mapping[int, int]:
-    """For each round of the whole record that was judged, its number among the judged ones."""
+    """For each round of the whole record that was judged, its number among the judged ones.
+
+    The newest of these carries a later test of the tips with it.
+    """
     left, places = list(enumerate(judged.bench)), {}
     for place, one in enumerate(record.bench):
-        found = next((number for number, (_, other) in enumerate(left) if other == one), None)
+        found = next((number for number, (_, other) in enumerate(left) if _same(other, one)), None)
         if found is not None:
             places[place] = left.pop(found)[0]
     return places
+
+
+def _same(judged: Round, one: Round) -> bool:
+    return replace(judged, tips=None) == replace(one, tips=None)
 
 
 def _day(
