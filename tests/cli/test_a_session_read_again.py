@@ -68,6 +68,33 @@ def test_a_tap_that_was_deleted_goes_and_a_kite_without_any_loses_the_flight(boo
     assert taps_in(text_of(book, "kluut")) == ["5 mph liked"]
 
 
+def test_a_kite_that_is_not_found_again_keeps_what_it_has(tmp_path: Path) -> None:
+    """Named by hand the first time, not asked for the second: its taps are left out, not taken out."""
+    root = small_book(tmp_path / "book", {"kluut-2": KITE.format("Kluut the second"), "nib": KITE.format("Nib")})
+    write_session(root / "s.json", tap("kluut", 5, "liked"), edits=1)
+    assert run_bowbook("fly", "--from", "s.json", cwd=root, given="kluut-2\nyes\n").returncode == 0
+    held = text_of(root, "kluut-2")
+
+    again = take(root, [tap("kluut", 6, "liked"), tap("nib", 5, "liked")], 3)
+
+    assert again.returncode == 1
+    assert text_of(root, "kluut-2") == held
+    assert taps_in(text_of(root)) == ["5 mph liked"]
+
+
+def test_a_kite_whose_file_has_problems_is_not_called_unknown(book: Path) -> None:
+    """The sentence names the way to them; a day that is none is a sentence too, and nothing is written."""
+    (book / "content" / "kites" / "nib.md").write_text("---\nname: Nib\nmass: 21 xx\n---\n", encoding="utf-8")
+    held = bytes_under(book / "content")
+    done = take(book, [*ANSA[:3], ANSA[3]], 9)
+    assert done.returncode == 1
+    assert "The file of Nib has problems: bowbook check." in done.stderr
+    wrong = run_bowbook("fly", "--from", "s.json", "--yes", "--on", "soon", cwd=book)
+    assert wrong.returncode == 1
+    assert "`soon` is not a day" in wrong.stderr
+    assert bytes_under(book / "content") == held
+
+
 def test_an_older_file_of_the_session_changes_nothing(book: Path) -> None:
     """A file saved at noon, read after the evening's, takes nothing out of the book and puts nothing back."""
     take(book, [*ANSA, tap("nib", 8, "liked")], 5)

@@ -145,7 +145,7 @@ def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
     changes = {one.kite.key: text_changes(one, units) for one in changed}
     write_flights(root, changes, book, {one.kite.key: one.seen for one in changed})
     for one in changed:
-        tell(f"{one.kite.file}: {numbers.counted(one.taps, 'tap')} stand there now.", fg="green")
+        tell(f"{one.kite.file} has {numbers.counted(one.taps, 'tap') if one.taps else 'no tap'} of it now.", fg="green")
     if not whole:
         sys.exit(1)
 

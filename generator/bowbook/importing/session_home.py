@@ -8,9 +8,11 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from bowbook.book.days import DayError, parse_day
 from bowbook.book.records import Book, Kite, Units
 from bowbook.book.suggest import nearest
 from bowbook.format.kite_file import read_flights
+from bowbook.format.read_book import KITES
 from bowbook.format.session_file import LARGEST_BYTES, SessionError, read_session
 from bowbook.format.source_file import LARGEST_BYTES as LARGEST_FILE
 from bowbook.importing.session_changes import KiteTaps, changes_of, edits_held, of_session
@@ -31,7 +33,7 @@ def session_changes(
     kite. Raises SessionError; LeftError where the maker says no.
     """
     session = read_session(_bytes(source))
-    day = on or day_of(session, date.today())
+    day = _said_day(on) if on else day_of(session, date.today())
     asking = not yes and source != "-"
     means, whole = _resolved(kites_named(session), book, asking)
     files = {key: read_plain(root / kite.file, LARGEST_FILE) for key, kite in book.kites.items()}
@@ -51,7 +53,7 @@ def session_changes(
             changes_of(now.get(key, ()), held.get(key, ()), session.edits, before),
             files[key],
         )
-        for key in dict.fromkeys((*now, *held))
+        for key in dict.fromkeys((*now, *(held if whole else ())))  # a tap left out is not one that was taken out
     ]
     say(f"{day}{f', {visible(session.place)}' if session.place else ''}: {counts(session)}.")
     units = replace(book.settings.units, wind=session.unit)
@@ -64,6 +66,13 @@ def session_changes(
     if changed and asking:
         _agree(changed)
     return units, changed, whole
+
+
+def _said_day(on: str) -> str:
+    try:
+        return parse_day(on)
+    except DayError as wrong:
+        raise SessionError(f"--on: {wrong.message}. {wrong.hint}") from None
 
 
 def _bytes(source: str) -> bytes:
@@ -83,6 +92,10 @@ def _resolved(named: dict[str, str], book: Book, asking: bool) -> tuple[dict[str
     means, whole = {}, True
     for key, name in named.items():
         kite = found_kite(key, name, book)
+        if kite is None and any(problem.location.file == f"{KITES}/{key}.md" for problem in book.problems):
+            whole = False
+            tell(f"The file of {visible(name)} has problems: bowbook check. Its taps are left out.", "! ", err=True)
+            continue
         if kite is None:
             near = nearest(key, book.kites, 3, 0.5) or nearest(name.casefold(), book.kites, 3, 0.5)
             kite = _asked(name, near, book) if asking else None

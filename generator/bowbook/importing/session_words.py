@@ -25,7 +25,8 @@ def counts(session: Session) -> str:
 def kite_lines(one: KiteTaps, settings: Settings, units: Units) -> Iterator[str]:
     """What will be written of one kite, and what its taps teach; winds in the phone's units."""
     if not one.changes:
-        yield f"{one.kite.name}: all {one.taps} stand in its file already."
+        what = "its tap stands" if one.taps == 1 else f"all {one.taps} taps stand"
+        yield f"{one.kite.name}: {what} in its file already."
     for change in one.changes:
         flight, own = change.flight, change.held
         if flight is None:
