@@ -201,6 +201,21 @@ def test_what_was_typed_stays_typed(own_book: Path, turnstone: Path, run: Run) -
     assert read_book(own_book).problems == ()
 
 
+def test_a_target_for_a_kite_without_a_bow_brings_its_length(own_book: Path, turnstone: Path, run: Run) -> None:
+    """Four fifths of 640 mm are 512 mm; a reading without a length would say nothing."""
+    turnstone.write_text(KITE.replace("sail: {skin: washi-30}", OUTLINE), encoding="utf-8")
+    run(own_book, "add", "Second")
+
+    saved = run(own_book, "choose", "--like", "turnstone", "--scale", "0.8", "--save", "second")
+
+    assert saved.exit_code == 0, saved.output
+    book = read_book(own_book)
+    assert book.problems == ()
+    assert book.kites["second"].bow.length_m == pytest.approx(0.512)
+    assert book.kites["second"].target is not None
+    assert book.kites["second"].target.like == "Turnstone"
+
+
 def test_a_round_that_is_opened_again_takes_another_shave(own_book: Path, turnstone: Path, run: Run) -> None:
     """The shave is said anew; the readings, the day, the note behind the line and all else stay."""
     answers = "\n\n\n\nanew\nyes\nouter third\n12\n1 thou\n\n"

@@ -133,13 +133,17 @@ def _scale(own_m: float | None, scale: float | None, width: str | None, units: U
 
 
 def _save(read: Book, root: Path, named: str, plan: BowPlan) -> None:
-    """Write what each half is to read into a kite's file."""
+    """Write what each half is to read into a kite's file, and how long the bow is where that is not known there."""
     from bowbook.book.units import parts
     from bowbook.format.edit import edit_file, value
+    from bowbook.format.write_kite import exact
 
     of = kite_of(read, named)
     reading = parts(plan.press_N.value, "force", read.settings.units)
     said = f"{reading.value} {reading.unit}"
     entry = {"left": said, "right": said} | ({"like": plan.kite.name} if plan.kite.key != of.key else {})
-    kept = write_into(lambda path: edit_file(path, [value("target", entry)], units=read.settings.units), root / of.file)
+    changes = [value("target", entry)]
+    if of.bow.length_m is None and not of.bows and plan.kite.bow.length_m is not None:
+        changes.insert(0, value("bow.length", exact(round(plan.kite.bow.length_m, 4), "length", read.settings.units)))
+    kept = write_into(lambda path: edit_file(path, changes, units=read.settings.units), root / of.file)
     tell(f"The target is written in {of.file}. The file as it was: {kept}", fg="green")
