@@ -12,7 +12,7 @@ class QuantityError(ValueError):
     """A quantity that cannot be read: what is wrong, and what to write instead."""
 
     def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
+        super().__init__(f"{message}. {hint}")
         self.message = message
         self.hint = hint
 

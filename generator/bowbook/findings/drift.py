@@ -8,7 +8,7 @@ from math import hypot, sqrt
 from bowbook.book.records import Kite, Press, Round
 from bowbook.book.units import show
 from bowbook.findings.bench_results import Measured
-from bowbook.findings.readings import Precision, change_between
+from bowbook.findings.readings import Precision, change_between, mean_N
 from bowbook.findings.results import Drift, Reread
 from bowbook.mechanics import scatter
 from bowbook.mechanics.student import t_quantile
@@ -33,7 +33,7 @@ def drift_of(kite: Kite, own: Sequence[Reread], precision: Precision) -> Drift |
     pairs = _alike(read[0], read[-1])
     if not pairs:
         return None
-    change = sum(_mean(after) / _mean(before) for before, after in pairs) / len(pairs) - 1
+    change = sum(mean_N(after) / mean_N(before) for before, after in pairs) / len(pairs) - 1
     repeats = hypot(*(_relative(one, precision) for pair in pairs for one in pair)) / len(pairs)
     changes = [change_between(again, precision.presses, precision.scale_N) for again in own]
     days = scatter.session_scatter_without(precision.session, changes)
@@ -66,7 +66,3 @@ def _relative(reading: Press, precision: Precision) -> float:
     """The standard uncertainty of a mean reading that its repeats leave, as a part of it."""
     mean = scatter.mean_reading(reading.values_N, precision.presses, precision.scale_N)
     return hypot(mean.scatter, mean.step) / mean.mean
-
-
-def _mean(reading: Press) -> float:
-    return sum(reading.values_N) / len(reading.values_N)

@@ -14,6 +14,7 @@ from bowbook.book.records import Book, Bow, Droop, Kite, Press, Reading, Rod, Ro
 from bowbook.book.stock import rod_material
 from bowbook.book.unit_tables import FACTORS
 from bowbook.book.units import show, unit_of
+from bowbook.findings.readings import mean_N
 from bowbook.findings.sections import rod_density, second_moment, section_area
 from bowbook.findings.states import SIDES, State, states_of
 from bowbook.mechanics import sail
@@ -114,10 +115,6 @@ def _parts(one: Round) -> Iterator[tuple[str, Press]]:
             yield part, reading
 
 
-def _mean(reading: Press) -> float:
-    return sum(reading.values_N) / len(reading.values_N)
-
-
 def _how(reading: Press) -> tuple[object, ...]:
     """How it was pressed: only readings of one way are neighbours."""
     return reading.length_m, reading.hold
@@ -152,10 +149,10 @@ def _whole_beside_halves(state: State, i: int, bench: Round, units: Units) -> It
         return
     if any(reading.length_m or reading.hold for reading in (bench.left, bench.right, bench.whole)):
         return
-    ratio = 8 * _mean(bench.whole) / (_mean(bench.left) + _mean(bench.right))
+    ratio = 8 * mean_N(bench.whole) / (mean_N(bench.left) + mean_N(bench.right))
     if not _OF_WHOLE[0] < ratio < _OF_WHOLE[1]:
-        what = f"the whole bow reads {show(_mean(bench.whole), 'force', units)}: about a quarter of a half is usual"
-        yield Odd(_filed(state, f"bench.{i}.whole"), what, _slip(_mean(bench.whole), ratio, "force", units), "beside")
+        what = f"the whole bow reads {show(mean_N(bench.whole), 'force', units)}: about a quarter of a half is usual"
+        yield Odd(_filed(state, f"bench.{i}.whole"), what, _slip(mean_N(bench.whole), ratio, "force", units), "beside")
 
 
 def _slip(value: float, ratio: float, kind: str, units: Units) -> str:
@@ -178,7 +175,7 @@ def _apart(state: State) -> Iterator[Odd]:
     for i in reversed(range(len(state.kite.bench))):
         left, right = state.kite.bench[i].left, state.kite.bench[i].right
         if isinstance(left, Press) and isinstance(right, Press):
-            d = (_mean(left) - _mean(right)) / (_mean(left) + _mean(right)) * 2
+            d = (mean_N(left) - mean_N(right)) / (mean_N(left) + mean_N(right)) * 2
             if abs(d) > APART and (left.length_m, left.hold, left.rise_m) == (right.length_m, right.hold, right.rise_m):
                 what = f"the halves read {abs(d):.0%} apart, more than two ends of one rod do".replace("%", " %")
                 side = "left" if d > 0 else "right"
@@ -285,7 +282,7 @@ def _about(reading: Reading, bow: Bow, part: str) -> float | None:
         if not isinstance(reading.hold, float)
         else reading.hold
     )
-    return _mean(reading) / _BOW_OUT * ((factor or 1.0) * free / pi) ** 2
+    return mean_N(reading) / _BOW_OUT * ((factor or 1.0) * free / pi) ** 2
 
 
 def _masses(kite: Kite, book: Book) -> Iterator[Odd]:

@@ -134,7 +134,7 @@ def _reread(kite: Kite, side: Side) -> Iterator[Reread]:
             now = reading_of(bench, side)
             if isinstance(now, Press):
                 if before is not None and _alike(before, now):
-                    yield Reread(_mean(before.values_N), len(before.values_N), _mean(now.values_N), len(now.values_N))
+                    yield Reread(mean_N(before), len(before.values_N), mean_N(now), len(now.values_N))
                 before = now
             if any(shave.side == side for shave in bench.shaves):
                 before = None
@@ -144,8 +144,9 @@ def _alike(a: Press, b: Press) -> bool:
     return (a.length_m, a.hold, a.rise_m) == (b.length_m, b.hold, b.rise_m)
 
 
-def _mean(values: Sequence[float]) -> float:
-    return sum(values) / len(values)
+def mean_N(reading: Press) -> float:
+    """The mean of a reading's repeats, N."""
+    return sum(reading.values_N) / len(reading.values_N)
 
 
 def _hand_shown(kite: Kite) -> tuple[float, float] | None:

@@ -7,16 +7,14 @@ from typing import Literal
 
 from msgspec import Struct
 
-from bowbook.book.records import Section
 from bowbook.book.stock import rod_material
 from bowbook.findings.press_again import PressedHow
 from bowbook.findings.results import BookFindings, Range, RodFindings
-from bowbook.findings.sections import rod_density, second_moment, section_area
+from bowbook.findings.sections import dimensions, rod_density, second_moment, section_area
 from bowbook.findings.shape import WARN_AT, strain_limit
 from bowbook.mechanics import elastica
 from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.mechanics.planning import shave_to
-from bowbook.mechanics.section import Dimensions
 
 Kind = Literal["as it comes", "shaved down", "too stiff", "too soft", "not known"]
 Basis = Literal["measured", "stock", "handbook"]
@@ -102,7 +100,7 @@ def _judge(found: RodFindings, wanted: Wanted) -> RodChoice:
     kind = _kind(EI, wanted.band)
     low, high = modulus.low * inertia, modulus.high * inertia
     sure = _kind(low, wanted.band) == kind == _kind(high, wanted.band)
-    taken = shave_to(EI, wanted.EI, _dimensions(rod.section)) if kind == "shaved down" else None
+    taken = shave_to(EI, wanted.EI, dimensions(rod.section)) if kind == "shaved down" else None
     take = taken.taken_m if taken else None
     reason = taken.reason if taken else None
     weight = (rod_density(rod) or 0.0) * section_area(rod.section) * wanted.pressed.free_m * STANDARD_GRAVITY
@@ -150,8 +148,3 @@ def _note(strain: float | None, limit: float | None, reason: str | None) -> str 
         if strain > WARN_AT * limit:
             return f"Strung, it is bent to {strain / limit:.0%} of its strain limit: eye protection."
     return f"Shaved down, {reason}." if reason else None
-
-
-def _dimensions(of: Section) -> Dimensions:
-    """A section as the bench takes it."""
-    return of.kind, of.thick_m, of.wide_m, of.inner_m

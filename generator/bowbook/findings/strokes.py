@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Kite, Press
 from bowbook.findings.bench_results import Measured, ShaveOption, Shaving
-from bowbook.findings.readings import pairs_of_rounds, reading_of
+from bowbook.findings.readings import mean_N, pairs_of_rounds, reading_of
 from bowbook.findings.results import LearntStrokes, LoggedStrokes
 from bowbook.mechanics import strokes
 from bowbook.mechanics.scatter import two_digits
@@ -25,13 +25,9 @@ def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
         for shave in alone:
             first, second = reading_of(before, shave.side), reading_of(after, shave.side)
             if shave.strokes and isinstance(first, Press) and isinstance(second, Press):
-                fall = _mean(first) - _mean(second)
+                fall = mean_N(first) - mean_N(second)
                 found.append(LoggedStrokes(kite.key, material, shave.tool, shave.strokes, fall))
     return tuple(found)
-
-
-def _mean(reading: Press) -> float:
-    return sum(reading.values_N) / len(reading.values_N)
 
 
 def nearest(

@@ -7,7 +7,6 @@ from typing import Final
 from bowbook.book.unit_tables import FACTORS
 from bowbook.format.fields import Choice, Flag, Key, ListOf, Name, Quantity, Record, Share, Table, Text, WindSpan
 from bowbook.format.shapes import ADDRESS, COLOUR, COLOURS, LENGTH, MASS, NOTE, ROUND, SECTION
-from bowbook.format.sure_keys import SURE
 
 _BAND = Record(
     {
@@ -18,6 +17,27 @@ _BAND = Record(
 )
 
 _UNITS = {"length": "mm", "force": "g", "mass": "g", "wind": "mph", "altitude": "m"}
+
+_PART = Quantity("ratio", 0.0, 0.5, zero=True)
+_SURE = Record(
+    {
+        "bow_out": Key(_PART, "How much high a half reads where its bow-out was not noted.", "3.4 %"),
+        "bow_out_u": Key(_PART, "What that leaves open.", "1.25 %"),
+        "bow_out_clamped": Key(_PART, "The same for a half that is clamped.", "2.6 %"),
+        "bow_out_clamped_u": Key(_PART, "What that leaves open.", "0.95 %"),
+        "hinge": Key(_PART, "How much high a half held in a hinge reads.", "3 %"),
+        "hinge_u": Key(_PART, "What that leaves open.", "1.7 %"),
+        "hand": Key(Quantity("ratio", 0.5, 1.0), "Effective-length factor of fingers of which nothing is known.", 0.93),
+        "hand_u": Key(_PART, "What that leaves open of the stiffness.", "9 %"),
+        "pivot": Key(
+            Quantity("length", 0.0, 15.0, zero=True), "How far from their edge the fingers may pivot.", "1.5 mm"
+        ),
+        "gain_u": Key(_PART, "How far the scale may be off, as a part of the reading.", "0.5 %"),
+        "air_u": Key(_PART, "What season and pressure leave open of a wind.", "1.5 %"),
+        "tied_u": Key(_PART, "What a tied crossing leaves open of a wind.", "1.5 %"),
+    },
+    called="keys such as hinge: 3 %",
+)
 
 BOOK: Final = Record(
     {
@@ -63,7 +83,7 @@ BOOK: Final = Record(
         "seam": Key(Quantity("length", 0.0, 0.1, zero=True), "Seam allowance of the sail pattern.", "10 mm"),
         "places": Key(Flag(), "true puts the places of flights on the pages.", True),
         "mark": Key(Choice(("both ends",)), "both ends: the middle is marked from both ends, halfway.", "both ends"),
-        "sure": Key(SURE, "What is taken off measurements, and what stays open after that."),
+        "sure": Key(_SURE, "What is taken off measurements, and what stays open after that."),
         "paper": Key(Choice(("a4", "letter")), "Paper of the printed sheets.", "a4"),
     },
     called="keys such as title: A book of kites",

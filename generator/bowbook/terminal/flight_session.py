@@ -11,7 +11,6 @@ from msgspec.structs import replace
 
 from bowbook.book.as_typed import with_unit
 from bowbook.book.days import DayError, parse_day
-from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Book, Flight, Units, Wind
 from bowbook.book.units import parse_quantity, parse_wind, unit_of
 from bowbook.format.checks import edges
@@ -127,10 +126,7 @@ def day_of(text: str) -> str:
 
 def line_of(text: str, units: Units) -> float:
     """A length of line, m. Raises ValueError."""
-    try:
-        line_m = parse_quantity(text, "length", units)
-    except QuantityError as wrong:
-        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    line_m = parse_quantity(text, "length", units)
     if not 0.5 <= line_m <= 2000:
         raise ValueError("A line is between 0.5 m and 2000 m long.")
     return line_m
@@ -154,10 +150,7 @@ def wind_of(text: str, units: Units) -> Wind | None:
     """A wind as a maker writes it; None for nothing. Raises ValueError."""
     if not text:
         return None
-    try:
-        found = parse_wind(text, units)
-    except QuantityError as wrong:
-        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    found = parse_wind(text, units)
     if not all(0 <= edge <= STRONGEST_M_S for edge in (found.low_m_s, found.high_m_s) if edge is not None):
         raise ValueError("That is no wind to fly in. Write the weakest and the strongest, such as 4-9 mph.")
     return found
@@ -191,10 +184,7 @@ def note_of(text: str) -> str | None:
 
 def height_of(text: str, units: Units) -> float:
     """A height of the wind meter, m. Raises ValueError."""
-    try:
-        height_m = parse_quantity(text, "length", units)
-    except QuantityError as wrong:
-        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    height_m = parse_quantity(text, "length", units)
     if not 0.1 <= height_m <= 200:
         raise ValueError("A wind meter is held between 0.1 m and 200 m above the ground.")
     return height_m
