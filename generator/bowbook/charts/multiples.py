@@ -43,9 +43,9 @@ def marks_chart(book: BookFindings, flyer: str, along: str = "flex", root: str =
     figures = [per_si * figure for one in marks for _, figure, _ in one.points]
     across = words.log_axis(min(figures), max(figures), 4, f"{KINDS[along][1]}, {unit}")
     found = [finding(one, along, per_si) for one in marks]
-    sails = {key: sail_of(book.kites[key], skin_of(book.kites[key], book)) for one in marks for key, _, _ in one.points}
-    if len(sails) > MOST_SAILS:
-        sails = {}
+    keys = {key: None for one in marks for key, _, _ in one.points}
+    hung = keys if len(keys) <= MOST_SAILS else {}
+    sails = {key: sail_of(book.kites[key], skin_of(book.kites[key], book)) for key in hung}
     told = f"{'. '.join(found)}. Marks of one to five by {flyer}, kite by kite; bands are 95 % of the line."
 
     def draw(board: Board, sheet: Sheet) -> float:
