@@ -106,6 +106,11 @@ def book_of_chance(seed: int) -> dict[str, Spec]:
     return book
 
 
+def three_digits(x: float) -> float:
+    """What is pooled over a book: its ± leaves no more (JCGM 100:2008, 7.2.6)."""
+    return float(f"{x:.2e}")
+
+
 def fingers(Pl: float, c: float) -> float:
     """The factor of a hand that is a spring on a half of this hinged load times length."""
     return factor_at(brentq(lambda x: x * factor_at(x, c) ** 2 - Pl, Pl, 3 * Pl), c)
@@ -219,7 +224,8 @@ class Figures:
         c = math.exp(mean(math.log(Pl / (math.pi / f / math.tan(math.pi / f) - 1)) for f, Pl in shown))
         by_K = sum(math.log(K / f) ** 2 for f, _ in shown)
         by_c = sum(math.log(factor_at(Pl, c) / f) ** 2 for f, Pl in shown)
-        return ("spring", c) if by_c < by_K else ("K", K)
+        kind, size = ("spring", c) if by_c < by_K else ("K", K)
+        return kind, three_digits(size)
 
     def scale(self, k: Spec, side: str, values) -> float:
         """What the inertia of a half is to be multiplied by, so that it bows under a reading."""
@@ -261,7 +267,7 @@ class Figures:
         if k.skin == "film":
             return 4.5e9 * 12e-6**3 / (12 * (1 - 0.38**2)) * chord, "lower bound"
         logs = [math.log(self.skin(o)[0] / (o.height / 2000)) for o in self.book.values() if o.covered]
-        return math.exp(mean(logs)) * chord, "same skin"
+        return three_digits(math.exp(mean(logs))) * chord, "same skin"
 
     def _added(self, k: Spec, side: str) -> float:
         if side not in k.taper:

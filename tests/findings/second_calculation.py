@@ -133,8 +133,8 @@ def kite_text(name, k):
     )
 
 
-def two_digits(x):
-    return float(f"{x:.2g}") if x else 0.0
+def digits(x, n=2):
+    return float(f"{x:.{n}g}")
 
 
 def in_use(nu):
@@ -162,7 +162,7 @@ def scatter(sets, prior=0.02):
             a2, b2 = 0.0, (w * v * m**2).sum() / (w * m**4).sum()
         elif b2 < 0:
             a2, b2 = (w * v).sum() / w.sum(), 0.0
-    return two_digits(math.sqrt(a2)), two_digits(math.sqrt(b2)), int(nu.sum()), m[:-1].min(), m[:-1].max()
+    return digits(math.sqrt(a2)), digits(math.sqrt(b2)), int(nu.sum()), m[:-1].min(), m[:-1].max()
 
 
 def all_presses():
@@ -192,7 +192,7 @@ def session():
             for one, two in pairwise(k[side]):
                 (P, a, b), (Q, c, d) = reading(one), reading(two)
                 found.append((2 * (Q - P) / (P + Q)) ** 2 - math.hypot(a, b) ** 2 / P**2 - math.hypot(c, d) ** 2 / Q**2)
-    return two_digits(math.sqrt(max(0.0, (3 * 0.01**2 + sum(found) / 2) / (3 + len(found)))))
+    return digits(math.sqrt(max(0.0, (3 * 0.01**2 + sum(found) / 2) / (3 + len(found)))))
 
 
 def load(values, k, whole=False):
@@ -221,7 +221,7 @@ def factor_at(Pl, c):
 
 
 def hand():
-    """Kind, factor or spring, and relative standard uncertainty of a stiffness: as learnt, or as assumed."""
+    """Kind, factor or spring, relative standard uncertainty of a stiffness; rounded as JCGM 100:2008, 7.2.6."""
     found = [shown(k) for k in KITES.values() if "whole" in k and "bow_mass" in k]
     if not found:
         return "K", 0.93, 0.09
@@ -234,9 +234,9 @@ def hand():
     by_c = sum((2 * math.log(factor_at(Pl, c) / f)) ** 2 for f, Pl in found)
     if m >= 3 and by_c < by_K:
         s = math.sqrt((3 * (0.06 / K) ** 2 + by_c) / (2 + m))
-        return "spring", c, math.hypot(s * math.sqrt(1 + 1 / m), 0.017)
+        return "spring", digits(c, 3), digits(math.hypot(s * math.sqrt(1 + 1 / m), 0.017))
     s = math.sqrt((3 * 0.03**2 + sum((f - K) ** 2 for f in factors)) / (2 + m))
-    return "K", K, math.hypot(2 * s / K * math.sqrt(1 + 1 / m), 0.017)
+    return "K", digits(K, 3), digits(math.hypot(2 * s / K * math.sqrt(1 + 1 / m), 0.017))
 
 
 def EI_of(P, k):
@@ -281,7 +281,7 @@ def skin_EI(name):
     if k["covered"]:
         return mean(rigidity(c, k)[0] - b[0] for c, b in zip(k["covered"], bow_EI(k), strict=True)), "covered"
     if k["skin"] == "paper":
-        return skin_EI("alder")[0] / (KITES["alder"]["height"] / 2000) * mean_chord, "same skin"
+        return digits(skin_EI("alder")[0] / (KITES["alder"]["height"] / 2000), 3) * mean_chord, "same skin"
     return 4.5e9 * 12e-6**3 / (12 * (1 - 0.38**2)) * mean_chord, "lower bound"
 
 

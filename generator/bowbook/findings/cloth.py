@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from bowbook.book.records import Skin
 from bowbook.findings.bench_results import Measured
 from bowbook.mechanics import fabric, prediction
+from bowbook.mechanics.scatter import significant, two_digits
 
 POISSON = 0.38  # of polyester film, its maker's data bulletin; a sheet's rigidity changes 3 % from 0.33 to 0.38
 
@@ -34,11 +35,12 @@ def expected_per_chord(own: Sequence[float], of_material: Sequence[Sequence[floa
     """What the next kite's skin is expected to add per metre of mean chord, N m; None where no kite says anything.
 
     `own` are those of this skin, `of_material` those of every skin of its material, skin by skin: how much kites
-    differ in one skin is learnt from all of them.
+    differ in one skin is learnt from all of them. Rounded where its ± has its second digit (JCGM 100:2008, 7.2.6): one
+    more covered reading then leaves the other kites in this skin as they were, or nearly.
     """
     kept = [value for value in own if value > 0]
     if not kept:
         return None
     kinds = [[value for value in values if value > 0] for values in of_material]
     found = prediction.expect_next(kept, prediction.material_spread(kinds, prediction.SKIN_ON_BOW))
-    return Measured(found.value, None, found.u)
+    return Measured(significant(found.value, 3), None, two_digits(found.u))

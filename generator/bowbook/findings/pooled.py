@@ -25,8 +25,9 @@ class SkinEstimate(Struct, frozen=True):
 class PooledFigures(Struct, frozen=True):
     """What one kite's figures take from the others: how sure a reading is, and what was learnt about its skin.
 
-    A figure that is gathered from every kite of a book and used for each of them stands here and nowhere else, rounded
-    to two significant digits (JCGM 100:2008, 7.2.6), degrees of freedom down (G.4.1), so that they claim no more.
+    A figure that is gathered from every kite of a book and used for each of them stands here and nowhere else. A ± has
+    two significant digits and what it belongs to three (JCGM 100:2008, 7.2.6); degrees of freedom are rounded down
+    (G.4.1), so that they claim no more.
     """
 
     precision: Precision

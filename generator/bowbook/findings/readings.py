@@ -183,8 +183,9 @@ def in_use(counted: Precision) -> Precision:
         return replace(found, degrees=scatter.degrees_in_use(found.degrees))
 
     days = replace(counted.session, degrees=scatter.degrees_in_use(counted.session.degrees))
+    hand = replace(counted.hand, bows=min(counted.hand.bows, 1))  # figures ask whether it is learnt, not of how many
     presses, drops, tips = (rounded(found) for found in (counted.presses, counted.drops, counted.tips))
-    return replace(counted, presses=presses, drops=drops, tips=tips, session=days)
+    return replace(counted, presses=presses, drops=drops, tips=tips, session=days, hand=hand)
 
 
 def change_between(again: Reread, of: Scatter, step: float) -> scatter.RereadChange:
@@ -203,13 +204,18 @@ def change_between(again: Reread, of: Scatter, step: float) -> scatter.RereadCha
 
 
 def _hand(settings: Settings, shown: Sequence[tuple[float, float]]) -> HandFindings:
-    """How the maker's fingers hold: as learnt, or as assumed before any bow was pressed whole."""
+    """How the maker's fingers hold: as learnt, or as assumed before any bow was pressed whole.
+
+    What is learnt is rounded where its ± has its second digit (JCGM 100:2008, 7.2.6): a factor or a spring to three
+    digits, which moves a rigidity by 0.14 % at most, a fifteenth of what a hand leaves open; the ± to two.
+    """
     if not shown:
         return HandFindings("K", settings.sure.hand, None, settings.sure.hand_u, 0)
     from bowbook.mechanics.hand import HandSample, learn_hand
 
     hand = learn_hand([HandSample(*one) for one in shown])
-    return HandFindings(hand.kind, hand.factor, hand.spring, hand.u, hand.bows)
+    factor, spring = (None if one is None else scatter.significant(one, 3) for one in (hand.factor, hand.spring))
+    return HandFindings(hand.kind, factor, spring, scatter.two_digits(hand.u), hand.bows)
 
 
 def pairs_of_rounds(kite: Kite) -> Iterable[tuple[Round, Round]]:

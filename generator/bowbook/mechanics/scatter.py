@@ -147,9 +147,18 @@ def two_digits(value: float) -> float:
     >>> two_digits(0.012496), two_digits(0.0)
     (0.012, 0.0)
     """
+    return significant(value, 2)
+
+
+def significant(value: float, digits: int) -> float:
+    """A figure rounded to so many significant digits.
+
+    >>> significant(0.84963, 3), significant(0.0, 3)
+    (0.85, 0.0)
+    """
     if value == 0:
         return 0.0
-    return round(value, 1 - floor(log10(abs(value))))
+    return round(value, digits - 1 - floor(log10(abs(value))))
 
 
 def degrees_in_use(degrees: int) -> int:
