@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import resource
@@ -66,6 +67,13 @@ def change(root: Path, back: bool = False) -> None:
     file.write_text(text.removesuffix("\nOne more.\n") if back else text + "\nOne more.\n")
 
 
+@contextlib.contextmanager
+def database(file: Path) -> Iterator[sqlite3.Connection]:
+    """A cache as what it is, to be written into and closed."""
+    with contextlib.closing(sqlite3.connect(file)) as db, db:
+        yield db
+
+
 def cut(file: Path) -> None:
     file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
 
@@ -123,40 +131,40 @@ def link_in_its_place(file: Path) -> None:
 
 def values_swapped(file: Path) -> None:
     """Each result has the bytes of another."""
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         rows = db.execute("SELECT result, data FROM value ORDER BY result").fetchall()
         moved = [(data, result) for (result, _), (_, data) in zip(rows, rows[1:] + rows[:1], strict=True)]
         db.executemany("UPDATE value SET data=? WHERE result=?", moved)
 
 
 def values_gone(file: Path) -> None:
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         db.execute("DELETE FROM value")
 
 
 def wrong_types(file: Path) -> None:
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         db.execute("UPDATE about SET data='text'")
         db.execute("UPDATE value SET data=7")
 
 
 def another_layout(file: Path) -> None:
     file.unlink()
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         db.execute("CREATE TABLE about(name, data)")
         db.execute("CREATE TABLE trap(x)")
         db.execute("CREATE TRIGGER t AFTER INSERT ON about BEGIN INSERT INTO trap VALUES(1); END")
 
 
 def another_program(file: Path) -> None:
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         data = encoded("another")
         db.execute("UPDATE about SET data=? WHERE name='version'", (fingerprint(data) + data,))
         db.execute("UPDATE value SET data=x'70c0'")
 
 
 def another_book(file: Path) -> None:
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         data = encoded("/another/book 12")
         db.execute("UPDATE about SET data=? WHERE name='book'", (fingerprint(data) + data,))
         db.execute("UPDATE value SET data=x'70c0'")
@@ -166,7 +174,7 @@ def bombs(file: Path) -> None:
     """Results that unpack to far more than they are."""
     import zlib
 
-    with sqlite3.connect(file) as db:
+    with database(file) as db:
         db.execute("UPDATE value SET data=?", (b"z" + zlib.compress(bytes(300_000_000), 9),))
 
 
@@ -237,7 +245,7 @@ def test_another_program_keeps_nothing_of_the_one_before(book: Path) -> None:
     """What another version made is never given out by this one."""
     cache = Cache(file_for(book), f"{book.resolve()} {book.stat().st_ino}")
     cache.of_version("another", caching.one_by_one)
-    with sqlite3.connect(file_for(book)) as db:
+    with database(file_for(book)) as db:
         assert db.execute("SELECT count(*) FROM trace").fetchone() == (0,)
     cache.close()
     assert not publish(book).wrote
@@ -255,8 +263,20 @@ CALLS: list[int] = []
 def opened(folder: Path) -> Cache:
     """A cache of a book that is not there."""
     cache = Cache(folder / "c.sqlite", "a book")
+    OPENED.append(cache)
     cache.of_version("1", caching.one_by_one)
     return cache
+
+
+OPENED: list[Cache] = []
+
+
+@pytest.fixture(autouse=True)
+def closed() -> Iterator[None]:
+    """What a test opened is closed after it."""
+    yield
+    while OPENED:
+        OPENED.pop().close()
 
 
 def test_a_step_is_run_once_for_what_it_is_given(tmp_path: Path) -> None:
@@ -269,6 +289,7 @@ def test_a_step_is_run_once_for_what_it_is_given(tmp_path: Path) -> None:
         cache.close()
     assert CALLS == [1, 2]
     cache = Cache(tmp_path / "c.sqlite", "a book")
+    OPENED.append(cache)
     cache.of_version("2", caching.one_by_one)
     assert cache.run(int, bind(doubled, Given(1)))() == 2
     assert CALLS == [1, 2, 1]
@@ -311,7 +332,7 @@ def test_a_damaged_result_is_not_given_out(tmp_path: Path) -> None:
     cache.run(int, bind(doubled, Given(4)))
     cache.write()
     cache.close()
-    with sqlite3.connect(tmp_path / "c.sqlite") as db:
+    with database(tmp_path / "c.sqlite") as db:
         db.execute("UPDATE value SET data=x'7009'")
     cache = opened(tmp_path)
     with pytest.raises(CacheDamagedError):
@@ -328,6 +349,6 @@ def test_what_is_used_no_more_is_dropped(tmp_path: Path) -> None:
     cache = opened(tmp_path)
     cache.run(int, bind(doubled, Given(1)))
     cache.drop_unused()
-    with sqlite3.connect(tmp_path / "c.sqlite") as db:
+    with database(tmp_path / "c.sqlite") as db:
         assert db.execute("SELECT count(*) FROM trace").fetchone() == (1,)
         assert db.execute("SELECT count(*) FROM value").fetchone() == (1,)

@@ -244,14 +244,18 @@ class Cache:
         try:
             _remove(file)
             db = _connect(file)
+        except (OSError, sqlite3.Error):
+            return None
+        try:
             with db:
                 db.execute("BEGIN IMMEDIATE")
                 for table in _TABLES:
                     db.execute(table)
                 db.execute("INSERT INTO about VALUES('book', ?)", (self._book,))
-            return db
-        except (OSError, sqlite3.Error):
+        except sqlite3.Error:
+            db.close()
             return None
+        return db
 
     def _is_own(self, db: sqlite3.Connection) -> bool:
         tables = [row[0] for row in db.execute("SELECT sql FROM sqlite_master WHERE sql IS NOT NULL ORDER BY rowid")]
@@ -330,8 +334,12 @@ def _encoded(step: Bound[Any]) -> bytes:
 
 def _connect(file: Path) -> sqlite3.Connection:
     db = sqlite3.connect(file, timeout=5.0, isolation_level=None, check_same_thread=False)
-    for setting in ("trusted_schema=OFF", "synchronous=OFF", "cell_size_check=ON"):
-        db.execute(f"PRAGMA {setting}")
+    try:
+        for setting in ("trusted_schema=OFF", "synchronous=OFF", "cell_size_check=ON"):
+            db.execute(f"PRAGMA {setting}")
+    except sqlite3.Error:
+        db.close()
+        raise
     return db
 
 
