@@ -235,3 +235,49 @@ def test_what_a_shave_took_is_no_drift(told: Told) -> None:
     later = "  - {on: 2026-05-02, left: 171 g, right: 171 g}\n"
 
     assert told(tern=SIZES + "bench:\n" + first + later)["kites"]["tern"]["drift"] is None
+
+
+SOFT_COVERED = "  - {on: 2031-05-03, skin: on, left: '196, 195, 196 g', right: '195, 196, 195 g'}\n"
+
+
+def test_a_bow_read_soft_with_its_skin_on_is_softer_and_no_fault(told: Told) -> None:
+    """Pressed with the skin on alone since 2026: 195.5 g against 230.5 g then, and never against the bare 213.8 g."""
+    bench = "bench:\n" + BARE + COVERED
+    before = told(tern=SIZES + bench)["kites"]["tern"]
+
+    data = told(tern=SIZES + bench + SOFT_COVERED)
+
+    soft = data["kites"]["tern"]
+    assert data["faults"] == []
+    assert soft["drift"]["since"] == "2026-05-03"
+    assert soft["drift"]["change"]["value"] == pytest.approx(195.5 / 230.5 - 1, abs=0.002)
+    assert soft["skin"]["how"] == "covered"
+    assert soft["skin"]["EI_Nm2"]["value"] == pytest.approx(before["skin"]["EI_Nm2"]["value"], rel=0.01)
+    assert any(
+        w.startswith("Softer by 15 ±") and "since 3 May 2026, pressed with the skin on" in w for w in soft["warnings"]
+    )
+    assert not any("lower" in w or "less than" in w for w in soft["warnings"])
+
+
+def test_no_covered_press_is_subtracted_from_a_bow_that_drifted_since(told: Told) -> None:
+    """Bare and covered in 2026, bare alone in 2031 and softer: the skin is what it was; both again: the newest two."""
+    soft_bare = "  - {on: 2031-05-01, left: '180, 181, 180 g', right: '181, 180, 181 g'}\n"
+    bench = "bench:\n" + BARE + COVERED
+    skin = told(tern=SIZES + bench)["kites"]["tern"]["skin"]["EI_Nm2"]["value"]
+
+    later = told(tern=SIZES + bench + soft_bare)["kites"]["tern"]
+    assert later["skin"]["EI_Nm2"]["value"] == pytest.approx(skin, rel=0.01)
+    assert later["total"]["EI_Nm2"]["value"] == pytest.approx(
+        (later["bow"]["left"]["EI_Nm2"]["value"] + later["bow"]["right"]["EI_Nm2"]["value"]) / 2 + skin, rel=0.01
+    )
+    both = told(tern=SIZES + bench + soft_bare + SOFT_COVERED)["kites"]["tern"]
+    assert both["skin"]["EI_Nm2"]["value"] == pytest.approx(skin * (195.5 - 180.5) / (230.5 - 213.8), rel=0.03)
+
+
+def test_a_covered_press_under_the_bare_one_is_a_fault_where_nothing_earlier_says_softer(told: Told) -> None:
+    """One covered press alone, and one of the same day, cannot have drifted: they are asked about."""
+    data = told(tern=SIZES + "bench:\n" + BARE + SOFT_COVERED)
+    assert any("lower than the bare" in fault["what"] for fault in data["faults"])
+    same_day = told(tern=SIZES + "bench:\n" + BARE + COVERED + SOFT_COVERED.replace("2031", "2026"))
+    assert same_day["kites"]["tern"]["drift"] is None
+    assert same_day["faults"]

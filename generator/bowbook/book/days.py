@@ -126,3 +126,25 @@ def in_order(items: Sequence[T], on_of: Callable[[T], str | None]) -> tuple[T, .
 
 def _is_before(one: Days, other: Days) -> bool:
     return one.last < other.first
+
+
+def short_month(month: int) -> str:
+    """A month's name, short where it is long.
+
+    >>> short_month(4), short_month(9), short_month(11)
+    ('April', 'Sept', 'Nov')
+    """
+    name = calendar.month_name[month]
+    return name if len(name) <= 5 else "Sept" if month == 9 else name[:3]
+
+
+def in_words(on: str) -> str:
+    """A kept day within a sentence.
+
+    >>> in_words("2026-11-01"), in_words("2019-05"), in_words("spring 2019")
+    ('1 Nov 2026', 'May 2019', 'spring 2019')
+    """
+    if on[:1].isalpha() or len(on) == 4:
+        return on
+    month = f"{short_month(int(on[5:7]))} {on[:4]}"
+    return month if len(on) == 7 else f"{int(on[8:])} {month}"

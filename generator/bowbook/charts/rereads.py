@@ -85,7 +85,7 @@ def calendar(first: date, last: date, most: int) -> list[tuple[date, str]]:
 def _rounds(findings: Findings) -> Sequence[RoundBalance]:
     """The rounds between which the bow was not touched, where they say that it changed by itself."""
     drift = findings.drift
-    if drift is None or drift.since is None or drift.until is None:
+    if drift is None or drift.skin_on or drift.since is None or drift.until is None:
         return ()
     since, until = days_of(drift.since).first, days_of(drift.until).last
     inside = [one for one in findings.balance.rounds if one.on and since <= middle_of(one.on) <= until]

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import hypot, sqrt
 
-from bowbook.book.records import Kite, Press, Round
+from msgspec.structs import replace
+
+from bowbook.book.days import in_words
+from bowbook.book.records import Press, Round
 from bowbook.book.units import show
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.readings import Precision, change_between, mean_N
 from bowbook.findings.results import Drift, Reread
+from bowbook.findings.states import Entry, State, covered_of
 from bowbook.mechanics import scatter
 from bowbook.mechanics.student import t_quantile
 
@@ -17,18 +21,64 @@ LEAST_SESSION = 0.005  # relative: no two days at a kitchen scale are nearer, wh
 SURELY, SHOWN = 0.995, 0.975  # two-sided: 99 % before anything is said, 95 % in the ± that is printed
 
 
-def drift_of(kite: Kite, own: Sequence[Reread], precision: Precision) -> Drift | None:
-    """From the first to the last round since the bow was shaved or new; None for no more than sessions scatter.
+def drift_of(state: State, own: Sequence[Reread], precision: Precision) -> Drift | None:
+    """How far the bow reads from what it did, bare or with its skin on, whichever was read last.
 
-    `own` are the kite's own rereadings: a bow is judged by what days make of the others.
+    From the first to the last round since the bow was shaved or new; None for no more than sessions scatter. `own`
+    are the kite's own rereadings: a bow is judged by what days make of the others.
     """
-    rounds = list(kite.bench)
-    for n in reversed(range(len(rounds) - 1)):
-        if rounds[n].shaves:
-            rounds = rounds[n + 1 :]
+    bare, covered = _since_shaved(state), _pressed(state.covered)
+    found = [
+        (entries[-1].moment, drift)
+        for entries, drift in (
+            (covered, _between([entry.round for entry in covered], own, precision, skin_on=True)),
+            (bare, _between([entry.round for entry in bare], own, precision)),
+        )
+        if drift is not None
+    ]
+    return max(found, key=lambda one: one[0])[1] if found else None
+
+
+def compared(state: State, own: Sequence[Reread], precision: Precision) -> tuple[State, int | None]:
+    """The state with the covered press that tells what its skin adds, and how many bare rounds go with it.
+
+    The last press with the skin on beside the last bare one; where the bow changed by itself between two presses of a
+    kind, the newest two that nothing of this stands between. None for all bare rounds.
+    """
+    bare, covered = _since_shaved(state), _pressed(state.covered)
+    if not bare or not covered or (len(covered) < 2 and len(bare) < 2) or drift_of(state, own, precision) is None:
+        return state, None
+    pairs = []
+    for entry in covered:
+        beside = min(reversed(bare), key=lambda one, day=entry.moment: abs(one.moment - day))  # type: ignore[misc]
+        nearer = [one for one in covered if abs(one.moment - beside.moment) < abs(entry.moment - beside.moment)]
+        if not any(_between([one.round, entry.round], own, precision) for one in nearer):
+            pairs.append((entry, beside))
+    last, beside = pairs[-1]
+    reading, where = covered_of(state.covered[: state.covered.index(last) + 1])
+    shown = replace(state, kite=replace(state.kite, covered=reading), filed={**state.filed, **where})
+    return shown, state.bare.index(beside) + 1
+
+
+def _since_shaved(state: State) -> list[Entry]:
+    """The rounds with a press of a bare half since the bow was shaved or new."""
+    bare = list(state.bare)
+    for n in reversed(range(len(bare) - 1)):
+        if bare[n].round.shaves:
+            bare = bare[n + 1 :]
             break
-    read = [one for one in rounds if isinstance(one.left, Press) or isinstance(one.right, Press)]
-    if len(read) < 2 or read[0].on == read[-1].on:
+    return _pressed(bare)
+
+
+def _pressed(entries: Sequence[Entry]) -> list[Entry]:
+    return [one for one in entries if isinstance(one.round.left, Press) or isinstance(one.round.right, Press)]
+
+
+def _between(
+    read: Sequence[Round], own: Sequence[Reread], precision: Precision, *, skin_on: bool = False
+) -> Drift | None:
+    """How far the last of these rounds reads from the first; None for no more than sessions scatter."""
+    if len(read) < 2 or read[-1].on is None or read[0].on == read[-1].on:
         return None
     pairs = _alike(read[0], read[-1])
     if not pairs:
@@ -41,15 +91,18 @@ def drift_of(kite: Kite, own: Sequence[Reread], precision: Precision) -> Drift |
     degrees = days.degrees
     if abs(change) <= t_quantile(SURELY, degrees) * u:
         return None
-    return Drift(read[0].on, read[-1].on, Measured(change, u), t_quantile(SHOWN, degrees) * u)
+    expanded = t_quantile(SHOWN, degrees) * u
+    return Drift(read[0].on, read[-1].on, Measured(change, u), expanded, skin_on)
 
 
 def drift_said(drift: Drift) -> str:
-    """The drift as a sentence: "Softer by 6 ± 2 % since 2026-05-01: …"."""
+    """The drift as a sentence: "Softer by 6 ± 2 % since 1 May 2026: …"."""
     how = "Softer" if drift.change.value < 0 else "Stiffer"
-    since = f" since {drift.since}" if drift.since else " than it was"
+    since = f" since {in_words(drift.since)}" if drift.since else " than it was"
+    since += ", pressed with the skin on" if drift.skin_on else ""
+    bare = " What is said of bow and winds is of its last bare press: press it bare again." if drift.skin_on else ""
     why = "bamboo dries, bows take a set" if drift.change.value < 0 else "bamboo swells, hands hold otherwise"
-    return f"{how} by {show(abs(drift.change.value), 'ratio', '%', drift.expanded)}{since}: {why}."
+    return f"{how} by {show(abs(drift.change.value), 'ratio', '%', drift.expanded)}{since}: {why}.{bare}"
 
 
 def _alike(before: Round, after: Round) -> list[tuple[Press, Press]]:

@@ -76,10 +76,14 @@ class BareFindings(Struct, frozen=True):
         )
 
 
-def on_the_bench(book: Book, kite: Kite, precision: Precision) -> BareFindings:
-    """Balance, shaving, bow and shape of one kite, and what its covered press and its flights say."""
+def on_the_bench(book: Book, kite: Kite, precision: Precision, beside: int | None = None) -> BareFindings:
+    """Balance, shaving, bow and shape of one kite, and what its covered press and its flights say.
+
+    The covered press is compared with the bow as it read after `beside` rounds, None for all of them.
+    """
     ledger, m = Ledger(kite), Measuring(precision)
     bare = bare_bow(kite, m, ledger)
+    then = bare if beside is None else bare_bow(replace(kite, bench=kite.bench[:beside]), m, Ledger(kite))
     balance = balance_findings(book, kite, bare, m, ledger)
     sail = sail_findings(kite, ledger)
     rod = book.rods.get(kite.bow.rod or "")
@@ -95,18 +99,19 @@ def on_the_bench(book: Book, kite: Kite, precision: Precision) -> BareFindings:
         shave=shaving_findings(book, kite, bare, balance, sail.width_m, ledger),
         shape=shape_findings(book, kite, bare, ledger),
         modulus=rod_modulus(book, kite, bare, m),
-        covered=covered_skin(kite, bare, m, ledger),
+        covered=covered_skin(kite, then, m, ledger),
         covered_press=covered_press(kite, m),
         flown=flown(kite, book.settings, ledger),
     )
 
 
-def kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
+def kite_result(kite: Kite, book: Book, pooled: PooledFigures, beside: int | None = None) -> KiteResult:
     """One kite with its skin, and its winds but for what flyers say.
 
-    `book` need only have the settings, and the stock that this kite names; `pooled` is what it takes from the others.
+    `book` need only have the settings, and the stock that this kite names; `pooled` is what it takes from the others;
+    `beside` as `on_the_bench` has it.
     """
-    b = on_the_bench(book, kite, pooled.precision)
+    b = on_the_bench(book, kite, pooled.precision, beside)
     rho = air_density(book.settings)
     EI, how = _skin(book, b, pooled.skin)
     if EI is None:

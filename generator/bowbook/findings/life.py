@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from bowbook.book.days import in_words
 from bowbook.book.records import Book, Kite
-from bowbook.findings.drift import drift_of, drift_said
+from bowbook.findings.drift import compared, drift_of, drift_said
 from bowbook.findings.kite_findings import kite_result, on_the_bench
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.odd_values import odd_values
@@ -22,21 +23,26 @@ from bowbook.findings.winds import flown
 
 def life_at_the_bench(book: Book, kite: Kite, precision: Precision) -> Findings:
     """Balance, shaving, bow and shape of the newest state of a kite that can tell; no skin and no wind."""
-    shown = newest(states_of(kite)).kite
-    found = on_the_bench(book, shown, precision).findings()
+    state, beside = compared(newest(states_of(kite)), repeated(kite).reread, precision)
+    shown = state.kite
+    found = on_the_bench(book, shown, precision, beside).findings()
     return replace(found, kite=replace(shown, flights=kite.flights), target=target_findings(shown, found.bow))
 
 
 def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
     """A kite with its skin and its winds, state by state; what was learnt is of the skin of the state shown."""
+    again, precision = repeated(kite).reread, pooled.precision
     states = states_of(kite)
-    shown = newest(states)
-    main = kite_result(shown.kite, book, pooled)
+    at = states.index(newest(states))
+    shown, beside = compared(states[at], again, precision)
+    states = (*states[:at], shown, *states[at + 1 :])
+    main = kite_result(shown.kite, book, pooled, beside)
     worked = {id(shown): main}
     for state, following in zip(states, (*states[1:], None), strict=True):
         if state is not shown and state.told and _is_worth(state, following):
             of_skin = pooled.skin if state.kite.sail.skin == shown.kite.sail.skin else None
-            worked[id(state)] = kite_result(state.kite, book, replace(pooled, skin=of_skin))
+            then, beside = compared(state, again, precision)
+            worked[id(state)] = kite_result(then.kite, book, replace(pooled, skin=of_skin), beside)
     found = tuple(_state(book, state, worked.get(id(state))) for state in states)
     flown_by: dict[str, Range] = {}
     liked: dict[str, Liked] = {}
@@ -44,7 +50,7 @@ def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
         flown_by |= one.flown
         if one.flex_m_s is not None and not one.flex_m_s.least and state.told:
             liked |= {name: Liked(one.flex_m_s.value, r.low, r.high) for name, r in one.flown.items()}
-    drift = drift_of(shown.kite, repeated(kite).reread, pooled.precision)
+    drift = drift_of(shown, again, precision)
     odd = tuple(one.said for one in odd_values(kite, book) if one.kind != "under bare")  # the skin's part says that
     return _with_life(kite, states, shown, main, found, flown_by, liked, drift, odd)
 
@@ -78,7 +84,7 @@ def _with_life(
     found, last = main.findings, states[-1]
     warnings = (*odd, *found.warnings, *(() if drift is None else (drift_said(drift),)))
     if last is not shown and shown.told:
-        since = f" since {last.since}" if last.since else ""
+        since = f" since {in_words(last.since)}" if last.since else ""
         before = f"What is said here is of the bow as it was before{since}: {_done(last)}, and not read again."
         warnings = (before, *warnings)
     found = replace(

@@ -10,17 +10,18 @@ from typing import Literal
 from msgspec import Struct
 
 from bowbook.book.problems import Problem, location_of
-from bowbook.book.records import Book, Bow, Droop, Kite, Press, Reading, Rod, Round, Sag, Section, Units
+from bowbook.book.records import Book, Bow, Droop, Kite, Press, Reading, Rod, Round, Sag, Section, Side, Units
 from bowbook.book.stock import rod_material
 from bowbook.book.unit_tables import FACTORS
 from bowbook.book.units import show, unit_of
-from bowbook.findings.readings import mean_N
+from bowbook.findings.readings import mean_N, reading_of
 from bowbook.findings.sections import rod_density, second_moment, section_area
 from bowbook.findings.states import SIDES, State, states_of
 from bowbook.mechanics import sail
 
 ASTRAY = 6.0  # times its neighbours, or a sixth of them: no hand slips so far, a decimal point does
 APART = 0.4  # of their mean: two ends of one rod differ by less
+SOFTENED = 0.5  # of what it read: no bow takes a set so deep
 UNDER_BARE = 0.03  # of the bare reading: a covered one may scatter that far below it
 HANDBOOK = 2.0  # times a handbook's range either way: no rod of that material is outside
 MASS = 3.0  # times what section and length weigh
@@ -206,7 +207,8 @@ def _under_bare(state: State, units: Units) -> Iterator[Odd]:
         if with_skin is None or bare is None or _how(with_skin) != _how(bare):
             continue
         covered_N, bare_N = median(with_skin.values_N), median(bare.values_N)
-        if covered_N < (1 - UNDER_BARE) * bare_N:
+        least = (1 - UNDER_BARE) * bare_N
+        if covered_N < least and not _went_soft(state, side, covered_N, least):
             what = (
                 f"the {side} half reads {show(covered_N, 'force', units)} with the skin on, "
                 f"less than {show(bare_N, 'force', units)} bare"
@@ -215,6 +217,14 @@ def _under_bare(state: State, units: Units) -> Iterator[Odd]:
             yield Odd(
                 path, what, "A skin can only add stiffness: press the covered bow again, held alike.", "under bare"
             )
+
+
+def _went_soft(state: State, side: Side, covered_N: float, least_N: float) -> bool:
+    """Whether a half that was pressed with this skin on in order reads on a later day no less than a bow may soften."""
+    on = state.kite.covered.on if state.kite.covered else None
+    before = [one.round for one in state.covered if one.round.on != on]
+    first = next((one for bench in before if isinstance(one := reading_of(bench, side), Press)), None)
+    return first is not None and least_N <= median(first.values_N) <= covered_N / SOFTENED
 
 
 def _beside_the_rod(state: State, rods: Mapping[str, Rod], units: Units) -> Iterator[Odd]:

@@ -179,6 +179,7 @@ class Drift(Struct, frozen=True):
     until: str | None
     change: Measured  # relative, of the mean of both halves; below zero is softer
     expanded: float  # 95 % half width of the change
+    skin_on: bool = False  # whether it was pressed with the skin on
 
 
 class TargetPart(Struct, frozen=True):

@@ -31,9 +31,12 @@ class State(Struct, frozen=True):
     told: bool
     filed: Mapping[str, str]
     bow_number: int = 0  # of the bows in a row that went by this name
+    own: tuple[Entry, ...] = ()  # every round of this state alone
+    bare: tuple[Entry, ...] = ()  # the rounds of `kite.bench`
+    covered: tuple[Entry, ...] = ()  # every press with this skin on of the bow as it is shaved now
 
 
-class _Entry(Struct, frozen=True):
+class Entry(Struct, frozen=True):
     """A round of the file with its place there, and when it was."""
 
     round: Round
@@ -98,7 +101,7 @@ def _of_one_bow(kite: Kite, name: str | None, main: str | None) -> list[State]:
         rounds.append(("covered", _as_round(kite.covered)))
     ordered = in_order(rounds, lambda entry: entry[1].on)
     moments = _moments([one.on for _, one in ordered])
-    entries = [_Entry(one, path, moment) for (path, one), moment in zip(ordered, moments, strict=True)]
+    entries = [Entry(one, path, moment) for (path, one), moment in zip(ordered, moments, strict=True)]
     flights = [flight for flight in kite.flights if mine(flight.bow)]
     spans = _spans(eras, entries)
     if name != main and not entries and not flights:
@@ -171,10 +174,10 @@ class _Span(Struct, frozen=True):
     what: tuple[str, ...]
     era: _Era
     shaves: int  # that this bow had seen by then
-    entries: tuple[_Entry, ...]
+    entries: tuple[Entry, ...]
 
 
-def _spans(eras: Sequence[_Era], entries: Sequence[_Entry]) -> list[_Span]:
+def _spans(eras: Sequence[_Era], entries: Sequence[Entry]) -> list[_Span]:
     """The eras cut where the bow was shaved, each with its rounds."""
     found: list[_Span] = []
     shaves, left = 0, list(entries)
@@ -183,7 +186,7 @@ def _spans(eras: Sequence[_Era], entries: Sequence[_Entry]) -> list[_Span]:
         if found and era.bow_number != found[-1].era.bow_number:
             shaves = 0
         start, since, what = era.start, era.since, era.what
-        inside: list[_Entry] = []
+        inside: list[Entry] = []
         while left and (following is None or left[0].moment < following.start):
             entry = left.pop(0)
             inside.append(entry)
@@ -203,7 +206,8 @@ def _state(span: _Span, so_far: Sequence[_Span], name: str | None, flights: tupl
     same_skin = [one for one in same_stiffness if one.era.skin_number == era.skin_number]
     bare = [entry for one in same_bow for entry in one.entries if not entry.round.skin_on and _reads_bow(entry.round)]
     filed = {f"bench.{i}": entry.path for i, entry in enumerate(bare)}
-    covered, where = _covered([entry for one in same_skin for entry in one.entries if entry.round.skin_on])
+    with_skin = tuple(entry for one in same_skin for entry in one.entries if entry.round.skin_on)
+    covered, where = covered_of(with_skin)
     bench = [replace(entry.round, tips=None) for entry in bare]
     tips = next((entry for entry in reversed(span.entries) if entry.round.tips is not None), None)
     if tips is not None:
@@ -218,7 +222,9 @@ def _state(span: _Span, so_far: Sequence[_Span], name: str | None, flights: tupl
     if name is not None:
         filed["bow"] = f"bows.{name}"
     kite = replace(era.kite, bow=era.bow, bench=tuple(bench), covered=covered, flights=flights)
-    return State(span.since, span.what, name, kite, told, filed | where, era.bow_number)
+    return State(
+        span.since, span.what, name, kite, told, filed | where, era.bow_number, span.entries, tuple(bare), with_skin
+    )
 
 
 def _reads_bow(one: Round) -> bool:
@@ -226,7 +232,7 @@ def _reads_bow(one: Round) -> bool:
     return one.tips is None or bool(one.left or one.right or one.whole or one.shaves)
 
 
-def _covered(entries: Sequence[_Entry]) -> tuple[Covered | None, dict[str, str]]:
+def covered_of(entries: Sequence[Entry]) -> tuple[Covered | None, dict[str, str]]:
     """The last covered reading of each half, and where they stand."""
     sides: dict[Side, Press] = {}
     where: dict[str, str] = {}

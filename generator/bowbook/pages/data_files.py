@@ -131,9 +131,7 @@ def _kite(f: Findings) -> dict[str, object]:
             }
             for state in f.states
         ],
-        "drift": None
-        if f.drift is None
-        else {"since": f.drift.since, "until": f.drift.until, "change": _measured(f.drift.change)},
+        "drift": _drift(f),
         "target": None if f.target is None else _target(f.target),
         "assumed": list(f.assumed),
         "warnings": list(f.warnings),
@@ -201,6 +199,11 @@ def _shave(f: Findings) -> dict[str, object]:
             for o in options
         ],
     }
+
+
+def _drift(f: Findings) -> object:
+    d = f.drift
+    return d and {"since": d.since, "until": d.until, "change": _measured(d.change), "skin_on": d.skin_on}
 
 
 def _wind(f: Findings) -> dict[str, object]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Sequence
 
 from msgspec import Struct
 
+from bowbook.book.days import short_month
 from bowbook.book.records import Change, Flight, Press, Round, Shave, Tips, Units
 from bowbook.findings.bench_results import RoundBalance
 from bowbook.wording import numbers
@@ -34,8 +34,7 @@ def dated(on: str) -> Dated:
     year, month, day = [*on.split("-"), "", ""][:3]
     if not month:
         return Dated(year, "", year)
-    name = calendar.month_name[int(month)]
-    short = name if len(name) <= 5 else "Sept" if month == "09" else name[:3]
+    short = short_month(int(month))
     return Dated(f"{int(day)} {short}" if day else short, year, on)
 
 
