@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -17,6 +18,7 @@ _EMS = {
 }
 
 
+@lru_cache(maxsize=2000)
 def wide(text: str, size: float) -> float:
     """About how wide a text stands, px: enough to keep labels apart in any font of the stack."""
     ems = 0.0
@@ -47,16 +49,20 @@ class Room:
 
     def __init__(self, width: float, height: float) -> None:
         self.width, self.height = width, height
-        self.taken: set[tuple[int, int]] = set()
+        self._taken: dict[int, int] = {}  # by row of cells, a bit for each cell
 
     def take(self, left: float, top: float, right: float, bottom: float) -> None:
         """Nothing may stand here any more."""
-        self.taken.update(_cells(left, top, right, bottom))
+        cells = _cells(left, right)
+        for row in _rows(top, bottom):
+            self._taken[row] = self._taken.get(row, 0) | cells
 
     def free(self, left: float, top: float, right: float, bottom: float) -> bool:
         """Whether something may stand here."""
-        inside = left >= 0 and top >= 0 and right <= self.width and bottom <= self.height
-        return inside and self.taken.isdisjoint(_cells(left, top, right, bottom))
+        if left < 0 or top < 0 or right > self.width or bottom > self.height:
+            return False
+        cells = _cells(left, right)
+        return not any(self._taken.get(row, 0) & cells for row in _rows(top, bottom))
 
     def beside(self, x: float, y: float, text: str, size: float, gap: float = 7.0, most: int = 22) -> Label | None:
         """A label for the point in the first free place beside it, or None where all are taken."""
@@ -87,12 +93,14 @@ class Room:
         return True
 
 
-def _cells(left: float, top: float, right: float, bottom: float) -> set[tuple[int, int]]:
-    return {
-        (i, j)
-        for i in range(int(left // CELL), int(right // CELL) + 1)
-        for j in range(int(top // CELL), int(bottom // CELL) + 1)
-    }
+def _cells(left: float, right: float) -> int:
+    """A bit for each cell of a row between two edges; none lies left of the plot."""
+    first, last = max(int(left // CELL), 0), int(right // CELL)
+    return ((1 << (last - first + 1)) - 1) << first if last >= first else 0
+
+
+def _rows(top: float, bottom: float) -> range:
+    return range(int(top // CELL), int(bottom // CELL) + 1)
 
 
 def stacked(heights: Sequence[float], apart: float, low: float, high: float) -> tuple[float, ...]:
