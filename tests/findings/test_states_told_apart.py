@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from bowbook.build.publish import publish
 from bowbook.findings.compute import compute_findings
 from bowbook.format.read_book import read_book
 from bowbook.pages.data_files import as_json, json_text
@@ -182,6 +183,42 @@ def test_several_bows_are_states_of_their_own(told: Told) -> None:
     assert strong["flown"]["MK"]["low"] == pytest.approx(8 * 0.44704)
     assert two["bow"]["left"]["press_N"]["value"] == pytest.approx(one["bow"]["left"]["press_N"]["value"])
     assert two["wind"]["flown"] == one["wind"]["flown"]
+
+
+def test_a_range_of_another_bow_is_not_the_kite_s_own(tmp_path: Path, told: Told) -> None:
+    """Who flew the second bow alone has no range of the kite; that bow's state has it, and the page says so."""
+    front = SIZES.replace("bow: {rod", "bows:\n  light: {rod").replace("mass: 2.1 g}", "mass: 2.1 g}\n") + (
+        "  strong: {rod: glass-2, length: 640 mm, span: 600 mm, mass: 4 g}\n"
+        "bench:\n" + BARE + COVERED + "  - {on: 2026-05-01, bow: strong, left: '300, 301 g', right: '301, 300 g'}\n"
+    )
+    strong_alone = "flights:\n  - {on: 2026-06-01, flyer: MK, best: 8-10 mph, bow: strong}\n"
+    both = strong_alone + "  - {on: 2026-06-01, flyer: JW, best: 5-7 mph}\n"
+
+    unflown = told(tern=front + strong_alone)["kites"]["tern"]
+    assert unflown["wind"]["flown"] == {}
+    assert unflown["wind"]["basis"] is None
+    assert unflown["wind"]["bands"] == []
+    assert "with this bow" in unflown["wanting"]["wind.flown"]
+    assert list(unflown["states"][0]["flown"]) == ["MK"]
+
+    assert list(told(tern=front + both)["kites"]["tern"]["wind"]["flown"]) == ["JW"]
+    publish(tmp_path)
+    page = " ".join((tmp_path / "output" / "kites" / "tern" / "index.html").read_text(encoding="utf-8").split())
+    page = page.replace("\N{NO-BREAK SPACE}", " ")
+    assert "JW likes it in 5–7 mph. With its strong bow MK likes it in 8–10 mph." in page
+    assert "by one flight with a best wind" in page
+
+
+def test_a_range_of_an_older_state_says_that_it_is(tmp_path: Path, told: Told) -> None:
+    """The newest state that can tell gives a flyer's range; what was done to the kite since stands beside it."""
+    flown = "flights:\n  - {on: 2026-06-01, flyer: MK, best: 5-7 mph}\n"
+    restrung = "changes:\n  - {on: 2027-01-10, span: 590 mm}\n"
+
+    kite = told(tern=SIZES + "bench:\n" + BARE + COVERED + flown + restrung)["kites"]["tern"]
+    assert kite["wind"]["flown"]["MK"]["low"] == pytest.approx(5 * 0.44704)
+    publish(tmp_path)
+    page = (tmp_path / "output" / "kites" / "tern" / "index.html").read_text(encoding="utf-8")
+    assert "MK likes it in 5–7 mph, before it was restrung (10 Jan 2027)." in page.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_reading_written_as_a_guess_is_as_sure_as_a_guess(told: Told) -> None:

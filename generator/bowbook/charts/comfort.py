@@ -55,11 +55,11 @@ def flyer_chart(book: BookFindings, flyer: str, root: str = "") -> Drawing | Non
     who = book.flyers.get(flyer)
     if who is None or not who.points:
         return None
-    kites = _flown(book, who.points)
+    kites, known = _flown(book, who.points), {point.kite for point in who.points}
     guessed = tuple(
         LikedKite(key, f.kite.name, f.wind.flex_m_s, expected.low, expected.high, False, sail_of(f, skin_of(f, book)))
         for key, f in book.kites.items()
-        if f.wind.flex_m_s and flyer not in f.wind.flown and (expected := f.wind.predicted.get(flyer))
+        if f.wind.flex_m_s and key not in known and (expected := f.wind.predicted.get(flyer))
     )
     if not crowded(len(kites) + len(guessed)):
         kites += guessed

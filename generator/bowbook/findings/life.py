@@ -43,11 +43,11 @@ def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
             of_skin = pooled.skin if state.kite.sail.skin == shown.kite.sail.skin else None
             then, beside = compared(state, again, precision)
             worked[id(state)] = kite_result(then.kite, book, replace(pooled, skin=of_skin), beside)
-    found = tuple(_state(book, state, worked.get(id(state))) for state in states)
+    found = tuple(_state(book, state, worked.get(id(state)), shown) for state in states)
     flown_by: dict[str, Range] = {}
     liked: dict[str, Liked] = {}
     for state, one in zip(states, found, strict=True):
-        flown_by |= one.flown
+        flown_by |= one.flown if one.shown_bow else {}
         if one.flex_m_s is not None and not one.flex_m_s.least and state.told:
             liked |= {name: Liked(one.flex_m_s.value, r.low, r.high) for name, r in one.flown.items()}
     drift = drift_of(shown, again, precision)
@@ -60,13 +60,22 @@ def _is_worth(state: State, following: State | None) -> bool:
     return bool(state.kite.flights) or following is None or following.what != ("shaved",)
 
 
-def _state(book: Book, state: State, worked: KiteResult | None) -> StateFindings:
+def _state(book: Book, state: State, worked: KiteResult | None, shown: State) -> StateFindings:
     kite = state.kite
     if worked is not None:
         flex, own = worked.summary.flex_m_s, dict(worked.summary.flown)
     else:
         flex, own = None, flown(kite, book.settings, Ledger(kite))
-    return StateFindings(state.since, state.what, state.bow or kite.bow.rod, kite.sail.skin, flex, own)
+    return StateFindings(
+        state.since,
+        state.what,
+        state.bow or kite.bow.rod,
+        kite.sail.skin,
+        flex,
+        own,
+        state.bow == shown.bow,
+        sum(flight.best is not None for flight in kite.flights),
+    )
 
 
 def _with_life(
@@ -94,7 +103,7 @@ def _with_life(
         drift=drift,
         target=target_findings(shown.kite, found.bow),
         wind=replace(found.wind, flown=flown_by),
-        wanting={path: why for path, why in found.wanting.items() if path != "wind.flown" or not flown_by},
+        wanting=_wanting(found, told, flown_by),
         warnings=warnings,
     )
     problems = tuple(replace(p, path=_filed_path(p.path, shown)) for p in main.summary.problems)
@@ -107,6 +116,16 @@ def _with_life(
         problems=problems,
     )
     return KiteResult(found, summary)
+
+
+def _wanting(found: Findings, told: tuple[StateFindings, ...], flown_by: dict[str, Range]) -> dict[str, str]:
+    """What is wanting of the kite, where another of its states, or another bow, has the best winds."""
+    wanting = dict(found.wanting)
+    if flown_by:
+        wanting.pop("wind.flown", None)
+    elif any(state.flown for state in told):
+        wanting["wind.flown"] = "A flight with this bow, with its flyer and the best wind."
+    return wanting
 
 
 def _mean_press(found: Findings) -> float | None:

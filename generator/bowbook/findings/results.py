@@ -170,6 +170,8 @@ class StateFindings(Struct, frozen=True):
     skin: str | None
     flex_m_s: Measured | None = None
     flown: Mapping[str, Range] = {}
+    shown_bow: bool = True  # whether its bow is the one that the kite's own figures are of
+    flights: int = 0  # with a best wind
 
 
 class Drift(Struct, frozen=True):

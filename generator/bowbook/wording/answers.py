@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from bowbook.book.days import in_words
 from bowbook.book.records import Units
 from bowbook.findings.results import LEAST_TIPS_N, Findings, FlyerFindings
 from bowbook.wording import numbers
@@ -30,6 +31,10 @@ __all__ = [
     "which_wind",
     "zone",
 ]
+
+
+CHANGED = {"new bow": "given a new bow", "new skin": "re-covered"}
+"""What began a state, after "it was"; any other word stands as it is."""
 
 
 def skin_adds(kite: Findings, units: Units) -> str:
@@ -138,13 +143,13 @@ def _skin_step(kite: Findings) -> str | None:
 
 def which_wind(kite: Findings, units: Units, flyers: Flyers, own: str | None) -> tuple[str, str | None, Tone]:
     """Which wind the kite likes, said for the book's own flyer first."""
-    wind = kite.wind
+    wind, others = kite.wind, _with_other_bows(kite, units)
     if wind.flown:
         said = [
-            f"{flyer} likes it in {numbers.winds(wind.flown[flyer], units)}"
+            f"{flyer} likes it in {numbers.winds(wind.flown[flyer], units)}{_as_it_was(kite, flyer)}"
             for flyer in _own_flyer_first(list(wind.flown), wind.flyer)
         ]
-        return f"{'; '.join(said)}.", None, "settled"
+        return f"{'; '.join(said)}.{others}", None, "settled"
     if wind.predicted:
         said = [
             f"{flyer} in {numbers.winds(p, units)} (going by {numbers.counted(p.kites, 'kite')})"
@@ -152,11 +157,31 @@ def which_wind(kite: Findings, units: Units, flyers: Flyers, own: str | None) ->
             for p in (wind.predicted[flyer],)
         ]
         return (
-            f"It should suit {numbers.listed(said)}. That is predicted, not flown.",
+            f"It should suit {numbers.listed(said)}. That is predicted, not flown.{others}",
             "Fly it, and write the wind it liked best under flights.",
             "open",
         )
-    return _before_any_range(kite, units, flyers, own)
+    unflown, step, tone = _before_any_range(kite, units, flyers, own)
+    return f"{unflown}{others}", step, tone
+
+
+def _as_it_was(kite: Findings, flyer: str) -> str:
+    """What was done to the kite after a flyer's last liked winds, as the sentence goes on; "" for nothing."""
+    own = [state for state in kite.states if state.shown_bow]
+    last = max((n for n, state in enumerate(own) if flyer in state.flown), default=len(own) - 1)
+    if last + 1 >= len(own):
+        return ""
+    following = own[last + 1]
+    done = numbers.listed([CHANGED.get(word, word) for word in following.what])
+    return f", before it was {done}" + (f" ({in_words(following.since)})" if following.since else "")
+
+
+def _with_other_bows(kite: Findings, units: Units) -> str:
+    """What flyers like it in with the bows that the kite's own figures are not of; a sentence each, with a blank."""
+    liked = {(state.bow, name): r for state in kite.states if not state.shown_bow for name, r in state.flown.items()}
+    return "".join(
+        f" With its {bow} bow {name} likes it in {numbers.winds(span, units)}." for (bow, name), span in liked.items()
+    )
 
 
 def _before_any_range(kite: Findings, units: Units, flyers: Flyers, own: str | None) -> tuple[str, str | None, Tone]:

@@ -99,7 +99,7 @@ def _wind(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
     wind = found.wind
     flex = _flexes(found, units)
     if wind.flown:
-        flights = sum(1 for flight in found.kite.flights if flight.best)
+        flights = sum(state.flights for state in found.states if state.shown_bow)
         sure = f"Flown, not computed: by {numbers.counted(flights, 'flight')} with a best wind."
         return text, f"{sure} {flex}" if flex else sure
     expected = wind.predicted.get(wind.flyer or "")
