@@ -24,7 +24,10 @@ from bowbook.storage.files import remove
 from helpers import BOWBOOK, bytes_under, small_book
 from sample_book import BOOK, RODS, SKINS, kite
 
-pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pipes, sockets and modes as POSIX has them")
+pytestmark = [
+    pytest.mark.long,
+    pytest.mark.skipif(sys.platform == "win32", reason="pipes, sockets and modes as POSIX has them"),
+]
 
 Site = dict[str, bytes]
 FILE = "content/kites/knot.md"
