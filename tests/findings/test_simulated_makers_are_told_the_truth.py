@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -38,7 +39,7 @@ from bowbook.findings.compute import compute_findings
 from bowbook.findings.life import life_at_the_bench
 from bowbook.findings.results import KiteSummary
 from bowbook.findings.stock import rod_findings
-from findings.books_of_chance import column
+from findings.shooting import column
 from findings.simulated import GRAM, bare, book_with, judged, pooled, press, pressed_kite, weighed_kite
 
 pytestmark = pytest.mark.long
@@ -261,15 +262,18 @@ class Strip:
     ) -> float:
         """The load, N, under which it bows with w (t − cut)³ over the zone, times the scale."""
 
-        def EI(s: float) -> float:
-            at = self.half - self.free + s
-            t = self.thick + (self.thin - self.thick) * at / self.half - (cut if zone[0] < at < zone[1] else 0.0)
-            return scale * self.wide * t**3
+        start = self.half - self.free
+        stops = sorted({start, self.half, *(s for s in zone if start < s < self.half)})
 
-        if hold == "spring":
-            return column(EI, self.free, spring=spring)
-        factor = {None: 0.93, "hinge": math.sqrt(0.97), "clamped": 1.0}.get(hold, hold)
-        return column(EI, self.free, clamped=hold == "clamped") / factor**2
+        def stretch(a: float, b: float) -> tuple[float, Callable[[float], float]]:
+            off = cut if zone[0] <= (a + b) / 2 <= zone[1] else 0.0
+            slope = (self.thin - self.thick) / self.half
+            return b - a, lambda s: scale * self.wide * (self.thick + slope * (a + s) - off) ** 3
+
+        rod = [stretch(a, b) for a, b in pairwise(stops)]
+        if hold in ("spring", "clamped"):
+            return column(rod, spring if hold == "spring" else None)
+        return column(rod) / {None: 0.93, "hinge": math.sqrt(0.97)}.get(hold, hold) ** 2
 
 
 @pytest.mark.parametrize("hold", [None, "hinge", "clamped", 0.82, "spring"])

@@ -54,8 +54,12 @@ class Half:
         return self.unit.scaled(float(self.pressed.load.nominal_value))
 
 
-def pressed_as(reading: Press, kite: Kite, side: Side | None, m: Measuring, ledger: Ledger) -> Pressed:
+def pressed_as(
+    reading: Press, kite: Kite, side: Side | None, m: Measuring, ledger: Ledger, *, another_day: bool = False
+) -> Pressed:
     """A press reading of one half, or with no side of the whole bow, with the load behind it.
+
+    `another_day`: with what two days differ by.
 
     Raises ValueError where the reading is less than the rod's weight, or no rod bows out that far.
     """
@@ -74,7 +78,8 @@ def pressed_as(reading: Press, kite: Kite, side: Side | None, m: Measuring, ledg
         load = load * (m.bow_out_clamped if reading.hold == "clamped" else m.bow_out)
     elif reading.hold not in (None, "pinned", "hinge"):
         ledger.assume("A rise noted under another hold than a hinge was taken out as for a hinge.")
-    return Pressed(read, load / ratio, carried or 0.0, ratio, free, hold_of(reading, m.precision.hand, sure))
+    load = m.another_day(load / ratio) if another_day else load / ratio
+    return Pressed(read, load, carried or 0.0, ratio, free, hold_of(reading, m.precision.hand, sure))
 
 
 def _stretch(kite: Kite, side: Side | None, free_m: float | None) -> Profile | None:
@@ -87,16 +92,19 @@ def _stretch(kite: Kite, side: Side | None, free_m: float | None) -> Profile | N
     return unit_profile(kite, "left", length / 2).reversed().joined(unit_profile(kite, "right", length / 2))
 
 
-def half_from(reading: Reading, kite: Kite, side: Side, m: Measuring, ledger: Ledger, path: str) -> Half | None:
-    """Work one half out from one reading, or say what is wanting."""
+def half_from(
+    reading: Reading, kite: Kite, side: Side, m: Measuring, ledger: Ledger, path: str, *, another_day: bool = False
+) -> Half | None:
+    """Work one half out from one reading, or say what is wanting. `another_day`: with what two days differ by."""
     length = kite.bow.length_m
     try:
         if isinstance(reading, Press):
-            return _from_press(reading, kite, side, m, ledger)
+            return _from_press(reading, kite, side, m, ledger, another_day)
         tapered = bool(stations_of(kite, side)) and length is not None
         own = reading.span_m if isinstance(reading, Sag) else reading.length_m
         unit = unit_profile(kite, side, length / 2) if length is not None else Profile.uniform(1.0, own)
         EI = _tapered_from_drop(reading, unit, m) if tapered else _uniform_from_drop(reading, m)
+        EI = m.another_day(EI) if another_day else EI
         return Half(EI, unit, None, reading, not tapered)
     except ValueError as error:
         ledger.problem(path, error, "Measure this once more, or correct what is written here.")
@@ -104,10 +112,10 @@ def half_from(reading: Reading, kite: Kite, side: Side, m: Measuring, ledger: Le
         return None
 
 
-def _from_press(reading: Press, kite: Kite, side: Side, m: Measuring, ledger: Ledger) -> Half:
+def _from_press(reading: Press, kite: Kite, side: Side, m: Measuring, ledger: Ledger, another_day: bool) -> Half:
     """A half from its press; without the rigidity where neither it nor the bow has a length."""
     length = kite.bow.length_m
-    pressed = pressed_as(reading, kite, side, m, ledger)
+    pressed = pressed_as(reading, kite, side, m, ledger, another_day=another_day)
     free, hold = pressed.free_m, pressed.hold
     half_m = length / 2 if length is not None else free
     if free is None or half_m is None:
@@ -158,10 +166,16 @@ def _tapered_from_drop(reading: Reading, unit: Profile, m: Measuring) -> UFloat:
     from uncertainties import wrap
 
     assert not isinstance(reading, Press)
-    load, drop = reading.load_N, m.drop(reading)
-    if isinstance(reading, Sag):
-        span = reading.span_m
-        return wrap(lambda d: cantilever.sag_scale(unit, load, span, d))(drop) * (1 + 3 * m.ruler_m / span)
-    length = reading.length_m
-    scale = wrap(lambda d: cantilever.droop_scale(unit, load, length, d))(drop)
-    return scale * (1 + 3 * m.ruler_m / length)
+    load = reading.load_N
+    of, reach = (
+        (cantilever.sag_scale, reading.span_m)
+        if isinstance(reading, Sag)
+        else (cantilever.droop_scale, reading.length_m)
+    )
+
+    def by_reach(d: float, s: float) -> float:
+        """The slope, from this side only: no support and no weight stands beyond the rod."""
+        h = 1e-3 * s
+        return (3 * of(unit, load, s, d) - 4 * of(unit, load, s - h, d) + of(unit, load, s - 2 * h, d)) / (2 * h)
+
+    return wrap(lambda d, s: of(unit, load, s, d), [None, by_reach])(m.drop(reading), reach + m.ruler_m)

@@ -7,7 +7,7 @@ from bowbook.findings.bench_results import Measured
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import Half, half_from
 from bowbook.findings.ledger import Ledger, listed
-from bowbook.findings.readings import Measuring, UFloat, mean, measured
+from bowbook.findings.readings import LENGTH, Measuring, UFloat, mean, measured, without
 from bowbook.mechanics.pressing import added_rigidity
 from bowbook.mechanics.student import t_quantile
 
@@ -54,28 +54,28 @@ def _added(kite: Kite, side: Side, reading: Press, bare: Half | None, m: Measuri
 
     if bare is None or bare.EI is None:
         return None
-    half = half_from(reading, kite, side, m, ledger, f"covered.{side}")
-    if half is None or half.EI is None:
+    half = half_from(reading, kite, side, m, ledger, f"covered.{side}", another_day=True)
+    before = half_from(bare.reading, kite, side, m, Ledger(kite), "bench", another_day=True)
+    if half is None or half.EI is None or before is None or before.EI is None:
         return None
     if half.uniform or half.pressed is None or half.pressed.free_m is None:
-        return m.another_day(half.EI) - m.another_day(bare.EI)
+        return half.EI - before.EI
     free, hold, unit = half.pressed.free_m, half.pressed.hold, bare.unit
 
     def added(EI: float, load: float) -> float:
         return added_rigidity(unit.scaled(EI), load, free, hold)
 
     open_by_hold = half.EI / half.EI.nominal_value  # what hold and lengths leave open of both alike
-    value = wrap(added)(float(bare.EI.nominal_value), m.another_day(half.pressed.load))
-    slope = (added(1.0001 * bare.EI.nominal_value, half.pressed.load.nominal_value) - value.nominal_value) / 1e-4
-    readings = m.another_day(bare.pressed.load if bare.pressed else bare.EI)
-    return value + slope * (readings / readings.nominal_value - 1) + value.nominal_value * _of_hold(open_by_hold)
+    as_read = without(without(before.EI, "hold"), LENGTH)
+    value = wrap(added)(as_read, half.pressed.load)
+    return value + value.nominal_value * _of_hold(open_by_hold)
 
 
 def _of_hold(relative: UFloat) -> UFloat:
     """What is not of the readings in a relative figure: hold and lengths."""
     out: UFloat = 0.0
     for variable, slope in relative.derivatives.items():
-        if variable.tag in ("hold", "length"):
+        if variable.tag in ("hold", LENGTH):
             out = out + slope * (variable - variable.nominal_value)
     return out
 
