@@ -128,6 +128,34 @@ def test_a_mass_far_from_the_other_kites_is_asked_about(tmp_path: Path) -> None:
     assert "If that is oz, write 0.8 oz" in problem.hint
 
 
+@pytest.mark.parametrize(
+    ("strip", "line", "what", "instead"),
+    [
+        ("  bench: [{left: '214, 213', right: '198, 199'}]\n", 0, "", ""),
+        ("  bench:\n  - left: 214, 2130, 215\n    right: 198\n", 5, "2130 g is 10 times", "write 213 g"),
+        ("  bench:\n  - left: 214\n    right: 198\n  - left: 214\n    right: 120\n", 7, "56 % apart", "centre mark"),
+        ("  mass: 0.062\n", 4, "weighs about 1.75 g, not 0.062 g", "If that is oz, write 0.062 oz"),
+        ("  bench: [{left: 3214, right: 3198}]\n", 4, "has more than", "the bow's length (640 mm)"),
+    ],
+)
+def test_a_loose_strip_is_asked_about_like_a_bow(
+    strip: str, line: int, what: str, instead: str, tmp_path: Path
+) -> None:
+    """At its line in the stock; the same questions, for it is a bow without its kite."""
+    root = small_book(tmp_path, {}, BOOK, RODS, SKINS)
+    head = "first:\n  rod: carbon-1.5\n  length: 640 mm\n"
+    (root / "content" / "stock" / "strips.yaml").write_text(head + strip, encoding="utf-8")
+    book = read_book(root)
+    assert book.problems == ()
+    found = odd_in_book(book)
+    if not line:
+        assert found == ()
+        return
+    assert (found[0].location.file, found[0].location.line) == ("content/stock/strips.yaml", line)
+    assert what in found[0].message
+    assert instead in found[0].hint
+
+
 def test_check_asks_and_passes_and_the_page_says_so_too(tmp_path: Path) -> None:
     """File, line, what stands there and what may be meant, on standard error; exit 0, for a maker may be right."""
     bench = "  - left: 214, 2130, 215\n    right: 198, 199\n"

@@ -382,7 +382,8 @@ class Book(Struct, frozen=True):
     """A whole book as read: settings, stock, kites and pages by key, and every problem found on the way.
 
     A kite with a problem is left out of `kites`; hidden kites are left out without one. `places` says, kite by kite,
-    where in its file each value stands, so that a problem found later can point at it.
+    where in its file each value stands, so that a problem found later can point at it; the loose strips' places are
+    under the name of their file.
     """
 
     root: str

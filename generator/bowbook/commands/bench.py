@@ -150,9 +150,12 @@ def _again(bench: Bench) -> Bench:
 
 def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | None = None) -> Bench:
     """A loose strip on the bench, as the bow of a kite that is nothing else."""
-    from bowbook.book.records import Bow, Kite, Strip
+    from msgspec.structs import replace
+
+    from bowbook.book.records import Strip
     from bowbook.book.units import parse_quantity
     from bowbook.findings.compute import at_the_bench
+    from bowbook.findings.strips import as_a_kite
     from bowbook.format.source_file import LARGEST_BYTES
     from bowbook.format.stock_file import STRIPS
     from bowbook.storage.regular import read_plain
@@ -171,8 +174,7 @@ def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | No
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     long = parse_quantity(sizes["length"], "length", book.settings.units) if "length" in sizes else strip.length_m
-    bow = Bow(sizes.get("rod", strip.rod), long, mass_kg=strip.mass_kg)
-    kite = Kite(f"strip-{name}", name, bow=bow, bench=strip.bench, file=STRIPS)
+    kite = as_a_kite(replace(strip, rod=sizes.get("rod", strip.rod), length_m=long))
     seen = read_plain(path, LARGEST_BYTES) if path.exists() else b""
     return Bench(root, book, kite, seen, at_the_bench, strip=name, sizes=sizes)
 

@@ -17,6 +17,8 @@ from bowbook.book.units import show, unit_of
 from bowbook.findings.readings import mean_N, reading_of
 from bowbook.findings.sections import rod_density, second_moment, section_area
 from bowbook.findings.states import SIDES, State, states_of
+from bowbook.findings.strips import as_a_kite
+from bowbook.format.stock_file import STRIPS
 from bowbook.mechanics import sail
 
 ASTRAY = 6.0  # times its neighbours, or a sixth of them: no hand slips so far, a decimal point does
@@ -71,7 +73,7 @@ def odd_values(kite: Kite, book: Book) -> tuple[Odd, ...]:
 
 
 def odd_in_book(book: Book) -> tuple[Problem, ...]:
-    """Every value of a book that looks like a slip, each once, at its place in its file."""
+    """Every value of a book that looks like a slip, each once, at its place in its file: of kites and loose strips."""
     masses = dict(odd_masses(book))
     found = []
     for key, kite in book.kites.items():
@@ -79,6 +81,10 @@ def odd_in_book(book: Book) -> tuple[Problem, ...]:
         for one in odd.values():
             where = location_of(one.path, book.places[key], kite.file)
             found.append(Problem(where, one.what, one.instead))
+    for key, strip in book.strips.items():
+        for one in odd_values(as_a_kite(strip), book):
+            path = f"{key}.{one.path.removeprefix('bow.')}"
+            found.append(Problem(location_of(path, book.places[STRIPS], STRIPS), one.what, one.instead))
     return tuple(sorted(found, key=lambda one: one.location[:3]))
 
 

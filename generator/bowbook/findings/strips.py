@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from bowbook.book.records import Press, Strip
+from bowbook.book.records import Bow, Kite, Press, Strip
+from bowbook.format.stock_file import STRIPS
 
 NEAR = 0.1  # of the wanted reading: a strip further off is no match, it would have to be shaved
 
@@ -17,6 +18,12 @@ class StripMatch(Struct, frozen=True):
     key: str
     press_N: float
     off: float
+
+
+def as_a_kite(strip: Strip) -> Kite:
+    """A loose strip as the bow of a kite that is nothing else."""
+    bow = Bow(strip.rod, strip.length_m, mass_kg=strip.mass_kg)
+    return Kite(f"strip-{strip.key}", strip.key, bow=bow, bench=strip.bench, file=STRIPS)
 
 
 def matching_strips(strips: Iterable[Strip], press_N: float, length_m: float | None) -> tuple[StripMatch, ...]:

@@ -185,7 +185,7 @@ def _refuse_new_problems(old: bytes, new: bytes, name: str, units: HasUnits | No
 
 def _problems(data: bytes, name: str, units: HasUnits | None) -> Sequence[Problem]:
     """What is wrong in a kite's file, or in that of the loose strips."""
-    return read_strips(data, units).problems if name.endswith(".yaml") else read_kite(data, name, units).problems
+    return read_strips(data, units).source.problems if name.endswith(".yaml") else read_kite(data, name, units).problems
 
 
 def _parts(text: str) -> tuple[str, str, str]:

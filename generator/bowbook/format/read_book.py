@@ -23,6 +23,7 @@ from bowbook.format.cross_checks import check_compare, check_photos, check_stock
 from bowbook.format.folder import key_of, markdown_files, read_bytes
 from bowbook.format.kite_file import KiteFile, read_kite, read_page
 from bowbook.format.source_file import LARGEST_BYTES, Source, read_text
+from bowbook.format.stock_file import STRIPS, read_strips
 from bowbook.format.validate import Walk, is_empty, pairs, walk
 from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
@@ -158,10 +159,21 @@ def assemble(base: Path, frame: BookFrame, entries: Mapping[str, KiteEntry], unr
         frame.skins,
         LazyMapping({key: entries[key].kite for key in shown}),
         frame.pages,
-        LazyMapping({key: partial(places_again, base, f"{KITES}/{key}.md", frame.settings.units) for key in shown}),
+        LazyMapping(_places(base, shown, frame)),
         _in_order([with_source(problem, base) for problem in problems]),
         frame.strips,
     )
+
+
+def _places(base: Path, kites: Sequence[str], frame: BookFrame) -> dict[str, Callable[[], Places]]:
+    """Where the values of each kite stand, and under the name of their file those of the loose strips."""
+    units = frame.settings.units
+    found: dict[str, Callable[[], Places]] = {
+        key: partial(places_again, base, f"{KITES}/{key}.md", units) for key in kites
+    }
+    if frame.strips:
+        found[STRIPS] = partial(places_again, base, STRIPS, units)
+    return found
 
 
 def _whole(read: KiteFile, settings: Settings) -> Kite:
@@ -177,9 +189,11 @@ def without_places(kite: Kite) -> Kite:
 
 
 def places_again(base: Path, file: str, units: HasUnits) -> Places:
-    """Where a kite's values stand, from its file as it is now: only a problem that is found later asks for it."""
+    """Where the values of a kite, or of the loose strips, stand in the file as it is now: asked for a later problem."""
     data = read_bytes(base, file, [])
-    return {} if data is None else read_kite(data, file, units).places
+    if data is None:
+        return {}
+    return read_strips(data, units).places if file == STRIPS else read_kite(data, file, units).places
 
 
 def read_settings(root: Path) -> Settings:
