@@ -244,6 +244,60 @@ def test_lengths_written_as_guesses_leave_figures_as_open(told: Told) -> None:
     assert guess["balance"]["difference"] == pytest.approx(sure["balance"]["difference"])
 
 
+def test_a_new_bow_is_no_guess_because_the_first_was_one(told: Told) -> None:
+    """Each bow is as sure as its own sizes are written: the first, a changed one, a second one in the bag."""
+    rounds = (
+        "bench:\n  - {on: 2026-05-01, left: '214, 213, 215 g', right: '213, 212, 214 g'}\n"
+        "  - {on: 2027-06-03, left: '314, 313, 315 g', right: '313, 312, 314 g'}\n"
+    )
+    guess = SIZES.replace("length: 640 mm, span: 600 mm, mass: 2.1 g", "length: about 640 mm, span: about 600 mm")
+    new = "changes:\n  - {on: 2027-06-02, bow: {rod: glass-2, length: %s640 mm, span: 598 mm}}\n"
+
+    def open_by(front: str) -> float:
+        EI = told(tern=front)["kites"]["tern"]["bow"]["left"]["EI_Nm2"]
+        return float(EI["u"] / EI["value"])
+
+    sure = SIZES.replace(", mass: 2.1 g", "")
+    assert open_by(guess + rounds + new % "") == pytest.approx(open_by(sure + rounds + new % ""))
+    by_guess = open_by(sure + rounds + new % "about ")
+    assert by_guess == pytest.approx((open_by(sure + rounds + new % "") ** 2 + 0.1**2) ** 0.5, rel=1e-3)
+
+    bag = "bows:\n  light: {rod: carbon-1.5, length: %s640 mm, span: 600 mm}\n"
+    alone = "".join(line for line in SIZES.splitlines(True) if not line.startswith("bow:"))
+    one = "bench:\n  - {bow: light, left: '214, 213, 215 g', right: '213, 212, 214 g'}\n"
+    light, about = (open_by(alone + bag % written + one) for written in ("", "about "))
+    assert about == pytest.approx((light**2 + 0.1**2) ** 0.5, rel=1e-3)
+
+
+def test_a_restrung_span_is_as_sure_as_the_change_says(told: Told) -> None:
+    """A span guessed at first and measured at the restring leaves the flex wind no more open; the other way it does."""
+    rounds = "bench:\n  - {on: 2026-05-01, left: '214, 213, 215 g', right: '213, 212, 214 g'}\n" + COVERED
+    later = "  - {on: 2028-02-01, left: '214, 213, 215 g', right: '213, 212, 214 g'}\n"
+    later += COVERED.replace("2026-05-03", "2028-02-02")
+    change = "changes:\n  - {on: 2028-01-10, span: %s590 mm}\n"
+    guess = SIZES.replace("span: 600 mm", "span: about 600 mm")
+
+    def u(front: str) -> float:
+        wind = told(tern=front)["kites"]["tern"]["wind"]["flex_m_s"]
+        return float(wind["u"])
+
+    measured = u(SIZES + rounds + later + change % "")
+    assert u(guess + rounds + later + change % "") == pytest.approx(measured)
+    assert u(SIZES + rounds + later + change % "about ") > 1.05 * measured
+
+
+def test_a_bow_weighed_by_guess_leaves_its_stiffness_as_open(told: Told) -> None:
+    """Half of the half's weight is on the scale: a twentieth of that, over the load, is what the guess leaves open."""
+    bench = "bench:\n  - {left: '114, 113, 115 g', right: '113, 112, 114 g'}\n"
+    heavy = SIZES.replace("mass: 2.1 g", "mass: %s16 g")
+    sure, guess = (told(tern=heavy % said + bench)["kites"]["tern"]["bow"]["left"]["EI_Nm2"] for said in ("", "about "))
+
+    assert guess["value"] == pytest.approx(sure["value"])
+    assert guess["repeat"] == pytest.approx(sure["repeat"])
+    opened = 0.05 * 0.5 * 8 / (114 - 0.5 * 8)
+    assert guess["u"] ** 2 - sure["u"] ** 2 == pytest.approx((opened * sure["value"]) ** 2, rel=1e-3)
+
+
 def test_covered_rounds_are_no_readings_of_the_bare_bow(told: Told) -> None:
     """Forty grams between bare and covered are the skin's, not what two days differ by."""
     bare = told(tern=SIZES + "bench:\n" + BARE)

@@ -164,9 +164,18 @@ def _tips(
     flex = None
     if span is not None and moment is not None:
         flex = _wind(stiffness, lambda k: tension.flex_from_tips(k, span, moment, rho)) * _air(m, tied=False)
+        if "bow.span" in kite.about:
+            flex = flex * variable(
+                1.0, abs(_tips_wind(kite, span * (1 - ABOUT_U)) / _tips_wind(kite, span) - 1), "guessed"
+            )
     if span is not None and test.back_m > 0.2 * span:
         ledger.warn("The tips were pressed back by more than a fifth of the span: a tenth of the half span is best.")
     return TipsFindings(measured(stiffness), measured(flex), measured(read))
+
+
+def _tips_wind(kite: Kite, span: float) -> float:
+    """The flex wind of tips that push back with 1 N/m in air of 1 kg/m³, m/s."""
+    return tension.flex_from_tips(1.0, span, tension.first_moment(*sail.chord(kite.sail.outline), span / 2), 1.0)
 
 
 def _wanting(kite: Kite, bare: BareBow, skin: UFloat | None, span: float | None, ledger: Ledger) -> str:

@@ -70,7 +70,7 @@ def pressed_as(
     if carried is None:
         ledger.assume("The bow's own weight was left on the readings: its mass is not written.")
     read = m.press(reading)
-    load = read - (carried or 0.0)
+    load = read - (carried or 0.0) * (m.about_mass if carried and "bow.mass" in kite.about else 1.0)
     if load.nominal_value <= 0:
         raise ValueError("this reading is less than the weight of the bow itself")
     ratio = bow_out(reading, sure, _stretch(kite, side, free), free)

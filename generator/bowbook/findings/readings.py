@@ -68,6 +68,7 @@ class Measuring:
         self.hand = variable(1.0, precision.hand.u, "hold")
         self.pivot_m = variable(0.0, sure.pivot_m, LENGTH)
         self.about_length = variable(1.0, ABOUT_U, LENGTH)  # of a bow whose length is written as a guess
+        self.about_mass = variable(1.0, ABOUT_U, "mass")  # of a bow whose mass is
         self.ruler_m = variable(0.0, precision.ruler_m / sqrt(6), LENGTH)
         self._read: dict[int, tuple[Reading, UFloat]] = {}
 

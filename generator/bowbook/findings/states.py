@@ -121,8 +121,9 @@ def _of_one_bow(kite: Kite, name: str | None, main: str | None) -> list[State]:
 def _eras(kite: Kite, name: str | None, main: str | None) -> list[_Era]:
     """What the kite was made of with one bow, change by change. A new bow or stringing is its first bow's."""
     bow = kite.bow if name is None else kite.bows[name]
-    eras = [_Era(date.min, kite.made, ("built",), bow, kite, 0, 0)]
-    for change in sorted(kite.changes, key=lambda change: middle_of(change.on)):
+    first = replace(kite, about=_guesses_at_first(kite, name))
+    eras = [_Era(date.min, kite.made, ("built",), bow, first, 0, 0)]
+    for number, change in sorted(enumerate(kite.changes), key=lambda numbered: middle_of(numbered[1].on)):
         last = eras[-1]
         own = name == main
         if not own and change.bow is not None and change.skin is None and change.mass_kg is None:
@@ -132,6 +133,7 @@ def _eras(kite: Kite, name: str | None, main: str | None) -> list[_Era]:
             was,
             sail=replace(was.sail, skin=change.skin) if change.skin is not None else was.sail,
             mass_kg=was.mass_kg if change.mass_kg is None else change.mass_kg,
+            about=_guesses_after(was.about, kite.about, change, f"changes.{number}.", own),
         )
         new_bow = change.bow if own else None
         eras.append(
@@ -154,6 +156,37 @@ def _bow_after(bow: Bow, change: Change) -> Bow:
         new = change.bow
         bow = new if new.crosses_m is not None else replace(new, crosses_m=bow.crosses_m)
     return bow if change.span_m is None else replace(bow, span_m=change.span_m)
+
+
+def _guesses_at_first(kite: Kite, name: str | None) -> tuple[str, ...]:
+    """What is written as a guess of a kite as it was built with one of its bows, as paths of that state's record."""
+    others = (path for path in kite.about if not path.startswith(("bow.", "bows.", "changes.")))
+    return tuple(sorted((*others, *_of_bow(kite.about, "bow." if name is None else f"bows.{name}."))))
+
+
+def _guesses_after(before: Sequence[str], filed: Sequence[str], change: Change, at: str, own: bool) -> tuple[str, ...]:
+    """The guesses after a change: what it names anew is a guess if the change writes it as one.
+
+    `before` are paths of the state's record, `filed` those of the file, `at` the change's own there.
+    """
+    found = set(before)
+    if own and change.bow is not None:
+        kept = {"bow.crosses"} if change.bow.crosses_m is None else set()
+        found = {path for path in found if not path.startswith("bow.") or path in kept}
+        found.update(_of_bow(filed, f"{at}bow."))
+    for named, path, key in (
+        (own and change.span_m is not None, "bow.span", "span"),
+        (change.mass_kg is not None, "mass", "mass"),
+    ):
+        if named:
+            found.discard(path)
+            found.update({path} if f"{at}{key}" in filed else ())
+    return tuple(sorted(found))
+
+
+def _of_bow(filed: Sequence[str], prefix: str) -> tuple[str, ...]:
+    """The guesses of one of the file's bows, as if it were the only one."""
+    return tuple(f"bow.{path.removeprefix(prefix)}" for path in filed if path.startswith(prefix))
 
 
 def _named(change: Change, own: bool) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.records import Units
+from bowbook.book.written_numbers import ABOUT_U
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import Findings
 from bowbook.wording import numbers
@@ -33,20 +34,38 @@ def figure_groups(found: Findings, units: Units) -> tuple[FigureGroup, ...]:
 
 def _sail(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
     sail, record = found.sail, found.kite
-    return _exact(
+    outline = _exact(
         (
             ("Wide", sail.width_m, "length"),
             ("Tall", sail.height_m, "length"),
             ("Area", sail.area_m2, "area"),
             ("Mean chord", sail.mean_chord_m, "length"),
-            ("Whole kite, flying", record.mass_kg, "mass"),
-            ("Sail loading", sail.loading_kg_m2, "areal"),
+        ),
+        units,
+    )
+    weighed = _measured(
+        (
+            ("Whole kite, flying", _by_mass(found, record.mass_kg), "mass"),
+            ("Sail loading", _by_mass(found, sail.loading_kg_m2), "areal"),
+        ),
+        units,
+    )
+    spine = _exact(
+        (
             ("Spine", record.spine.length_m, "length"),
             ("Tow point, below the nose", found.tow.down_m if found.tow else None, "length"),
             ("Tow point, out from the sail", found.tow.out_m if found.tow else None, "length"),
         ),
         units,
     )
+    return outline + weighed + spine
+
+
+def _by_mass(found: Findings, value: float | None, power: float = 1.0) -> Measured | None:
+    """A figure that goes with a power of the kite's mass: open by as much where that is written as a guess."""
+    if value is None:
+        return None
+    return Measured(value, u=power * ABOUT_U * value if "mass" in found.kite.about else None)
 
 
 def _bow(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
@@ -102,7 +121,8 @@ def _wind(found: Findings, units: Units) -> tuple[tuple[str, str], ...]:
         ),
         units,
     )
-    return flex + _exact((("Least wind that carries it", found.wind.least_m_s, "wind"),), units)
+    least = _by_mass(found, found.wind.least_m_s, 0.5)
+    return flex + _measured((("Least wind that carries it", least, "wind"),), units)
 
 
 def _exact(wanted: tuple[Exact, ...], units: Units) -> tuple[tuple[str, str], ...]:
