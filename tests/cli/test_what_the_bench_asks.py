@@ -106,7 +106,7 @@ def test_both_tips_pressed_back_tell_the_wind(own_book: Path, ruff: Path, run: R
         (("--both", "20 g", "--back", "900 mm"), "less than half the bow"),
         (("--both", "20 g", "--back", "much"), "not a length"),
         (("--both", "-3 g", "--back", "30 mm"), "--both"),
-        (("--tips", "--redo", "1"), "test of its own"),
+        (("--tips", "--redo", "1"), "has no round 1"),
     ],
 )
 def test_a_tips_test_that_is_none_gets_a_sentence(

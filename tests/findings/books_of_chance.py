@@ -40,6 +40,7 @@ class Spec:
     covered: dict[str, tuple[float, ...]] = field(default_factory=dict)
     before: dict[str, tuple[float, ...]] = field(default_factory=dict)  # an earlier round, nothing done since
     best: tuple[float, float] = (4.0, 8.0)  # wind, mph
+    at: float | None = None  # where a sag was read, from the centre mark
 
     @property
     def dropped(self) -> bool:
@@ -112,6 +113,8 @@ def book_of_chance(seed: int) -> dict[str, Spec]:
             k.before = {s: tuple(float(round(v * (1 + 0.01 * rng.normal()))) for v in k.halves[s]) for s in SIDES}
         low = float(round(rng.uniform(3, 6), 1))
         k.best = (low, float(round(low + rng.uniform(2, 5), 1)))
+        if n == 9:
+            k.at = float(round(rng.uniform(60, length / 2 - 100)))
         if n in (2, 7, 8):
             k.tips = (tuple(float(x) for x in rng.integers(9, 40, 2)), float(round(k.span / 20)))
         book[f"kite-{n}"] = k
@@ -140,7 +143,8 @@ def kite_text(name: str, k: Spec) -> str:
         if isinstance(value, tuple) and value[0] in ("sag", "droop"):
             what, load, span, drops = value
             reach, seen = "span" if what == "sag" else "length", ", ".join(map(str, drops))
-            return f"{{{what}: {{load: {load} g, {reach}: {span} mm, drop: '{seen} mm'}}}}"
+            place = f", at: {k.at} mm" if k.at else ""
+            return f"{{{what}: {{load: {load} g, {reach}: {span} mm, drop: '{seen} mm'{place}}}}}"
         keys = {"hold": k.hold, "length": k.free and f"{k.free} mm", "rise": k.rise and f"{k.rise} mm"}
         how = "".join(f", {key}: {said}" for key, said in keys.items() if said)
         return f"{{press: '{', '.join(map(str, value))} g'{how}}}"

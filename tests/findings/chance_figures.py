@@ -237,15 +237,17 @@ class Figures:
         what, F, span, drops = value
         drop = self.read([d / 1000 for d in drops], self.drop_fit, 0.0005, "drop", *name)
         reach = Open(span / 1000, {("ruler",): RULER})
-        half = k.length / 2000
+        middle = (k.at or k.length / 4) / 1000
         if what == "droop":
             return through(lambda d, s: droop([(s, lambda x: inertia(k, side, x))], F * GF, d), drop, reach)
 
         def sag(d: float, s: float) -> float:
             def arm(x: float) -> float:  # x² over both inertias as far from their supports
-                return x * x * sum(1 / inertia(k, side, half / 2 + way * (s / 2 - x)) for way in (-1, 1))
+                return x * x * sum(1 / inertia(k, side, abs(middle + way * (s / 2 - x))) for way in (-1, 1))
 
-            return F * GF / 4 * quad(arm, 0, s / 2, epsrel=1e-12)[0] / d * (1 + 10.3 * (d / s) ** 2)
+            kink = min(max(s / 2 - middle, 0.0), s / 2)  # where the supports reach across the centre mark
+            arms = quad(arm, 0, kink, epsrel=1e-12)[0] + quad(arm, kink, s / 2, epsrel=1e-12)[0]
+            return F * GF / 4 * arms / d * (1 + 10.3 * (d / s) ** 2)
 
         return through(sag, drop, reach)
 

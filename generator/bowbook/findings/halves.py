@@ -161,12 +161,31 @@ def _uniform_from_drop(reading: Reading, m: Measuring) -> UFloat:
     return wrap(lambda d, s: cantilever.droop_rigidity(load, s, d))(drop, reading.length_m + m.ruler_m)
 
 
+def _about_the_sag(unit: Profile, reading: Sag) -> Profile:
+    """The stretch of a tapered rod that a sag bends: about its place, else about the middle of the half.
+
+    Where it reaches across the centre mark the other half is taken to taper alike. Raises ValueError where a support
+    would stand beyond the tip.
+    """
+    if reading.at_m is None:
+        return unit
+    middle, reach = unit.length + reading.at_m, reading.span_m / 2
+    if reading.at_m + reach > unit.length * (1 + 1e-9):
+        raise ValueError(
+            f"the supports stand {reading.span_m:g} m apart about {reading.at_m:g} m from the centre mark, one of them "
+            f"beyond the tip at {unit.length:g} m"
+        )
+    return unit.reversed().joined(unit).part(middle - reach, min(middle + reach, 2 * unit.length))
+
+
 def _tapered_from_drop(reading: Reading, unit: Profile, m: Measuring) -> UFloat:
     """Equivalent rigidity of a tapered half from a sag or a droop."""
     from uncertainties import wrap
 
     assert not isinstance(reading, Press)
     load = reading.load_N
+    if isinstance(reading, Sag):
+        unit = _about_the_sag(unit, reading)
     of, reach = (
         (cantilever.sag_scale, reading.span_m)
         if isinstance(reading, Sag)
