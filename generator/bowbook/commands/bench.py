@@ -81,16 +81,16 @@ def command(
         raise click.UsageError(
             "A loose strip has no skin and no tips, and its rounds are opened again in strips.yaml by hand."
         )
-    if tips and (covered or left or right or whole or redo is not None):
+    if tips and (covered or left or right or whole):
         raise click.UsageError("--tips is a test of its own: it takes --both and --back, and no half.")
-    if (both is None) != (back is None):
+    if redo is None and (both is None) != (back is None):
         raise click.UsageError('A tips test needs both: --both "14, 15 g" --back "30 mm".')
     kind: Kind = "tips" if tips else "covered" if covered else "bare"
     bench = _bench(book, kite or "") if strip is None else _strip_bench(book, strip, rod, length)
     day = str(on)[:10] if on else None
     given = {"left": left, "right": right, "whole": whole, "tips": both}
     if redo is not None:
-        _redo(bench, redo, given, day)
+        _redo(bench, redo, given, back, day, tips=tips)
         return
     if any(given.values()):
         _record_given(bench, given, kind, back, day, as_data)
@@ -105,14 +105,16 @@ def command(
         sys.exit(1)
 
 
-def _redo(bench: Bench, number: int, given: dict[str, str | None], day: str | None) -> None:
+def _redo(
+    bench: Bench, number: int, given: dict[str, str | None], back: str | None, day: str | None, *, tips: bool
+) -> None:
     """A round opened again, and written as it is then."""
     from bowbook.format.edit import edit_file
     from bowbook.terminal.prompts import LeftError
     from bowbook.terminal.redo import reopened
 
     try:
-        changes = reopened(bench, number, given, day)
+        changes = reopened(bench, number, given, back, day, tips=tips)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     except LeftError:

@@ -6,7 +6,9 @@ from bowbook.format.edit_positions import EditError, TextNode, spots
 
 
 def readings_as_written(data: bytes, number: int) -> list[tuple[str, str]]:
-    """The parts of a round and what is typed for each; those that are not on one line are left out."""
+    """The parts of a round and what is typed for each, a tips test's as tips.both and tips.back; those that are not on
+    one line are left out.
+    """
     try:
         text = data.decode("utf-8").replace("\r\n", "\n").lstrip("\ufeff")
         root = spots(text.split("---\n", 2)[1])
@@ -20,9 +22,10 @@ def readings_as_written(data: bytes, number: int) -> list[tuple[str, str]]:
         return []
     found = []
     for name, spot in zip(one.keys, one.items, strict=True):
-        typed = _press(spot)
-        if typed is not None:
-            found.append((name.value, typed))
+        test = name.value == "tips" and spot.kind == "record"
+        parts = [(f"tips.{key}", spot.get(key)) for key in ("both", "back")] if test else [(name.value, spot)]
+        typed = ((part, _press(at)) for part, at in parts if at is not None)
+        found += [(part, text) for part, text in typed if text is not None]
     return found
 
 

@@ -158,7 +158,8 @@ def the_round(session: BenchReadings, on: str | None = None) -> Round:
     left, right, whole = (
         Press(tuple(one.si for one in session.readings(part))) if session.readings(part) else None for part in PARTS
     )
-    tips = Tips(tuple(one.si for one in session.tips), session.back[0].si) if session.tips and session.back else None
+    back_m = sum(one.si for one in session.back) / max(1, len(session.back))
+    tips = Tips(tuple(one.si for one in session.tips), back_m) if session.tips and session.back else None
     return Round(on or date.today().isoformat(), left, right, whole, tips=tips, skin_on=session.covered)
 
 
@@ -209,7 +210,7 @@ def covered_alone(kite: Kite, session: BenchReadings) -> Kite:
 def with_round_again(kite: Kite, number: int, one: Round) -> Kite:
     """The kite as it will be once a round is written anew; its shaves and its note stay."""
     was = kite.bench[number]
-    again = replace(one, shaves=was.shaves, note=was.note, tips=was.tips, bow=was.bow)
+    again = replace(one, shaves=was.shaves, note=was.note, tips=one.tips or was.tips, bow=was.bow)
     return replace(kite, bench=(*kite.bench[:number], again, *kite.bench[number + 1 :]))
 
 
