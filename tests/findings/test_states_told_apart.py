@@ -231,6 +231,15 @@ def test_a_reading_written_as_a_guess_is_as_sure_as_a_guess(told: Told) -> None:
     assert guess["bow"]["right"]["press_N"] == sure["bow"]["right"]["press_N"]
 
 
+def test_a_tips_test_written_as_a_guess_is_as_sure_as_a_guess(told: Told) -> None:
+    """The reading of both tips as well: its stiffness goes with it."""
+    front = SIZES + "bench:\n  - {tips: {both: %s14 g, back: 30 mm}}\n"
+    sure, guess = (told(tern=front % said)["kites"]["tern"]["tips"]["stiffness_N_m"] for said in ("", "about "))
+
+    assert guess["value"] == pytest.approx(sure["value"])
+    assert guess["u"] ** 2 - sure["u"] ** 2 == pytest.approx((0.05 * sure["value"]) ** 2, rel=1e-3)
+
+
 def test_lengths_written_as_guesses_leave_figures_as_open(told: Told) -> None:
     """Stiffness goes with the square of the length: a twentieth of it is a tenth. The balance has no length in it."""
     bench = "bench:\n  - {left: '214, 213, 215 g', right: '213, 212, 214 g'}\n"

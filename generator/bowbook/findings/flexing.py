@@ -159,6 +159,8 @@ def _tips(
     read = variable(mean.mean, mean.scatter, TIPS)
     if mean.step:
         read = read + variable(0.0, mean.step, "step")
+    if test.about:
+        read = read * variable(1.0, ABOUT_U, TIPS)
     read = read * m.gain + m.zero
     stiffness = read / (2 * variable(test.back_m, p.ruler_m / math.sqrt(6), "back"))
     flex = None
