@@ -9,8 +9,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Sail, Shave
+from bowbook.build.publish import publish
 from bowbook.pages.kite_days import StateDays, states_of
 from bowbook.pages.story import Setting, StoryPart, to_parts
+from helpers import small_book
 
 PRESS = Press((2.0, 2.1))
 
@@ -159,3 +161,42 @@ def test_a_later_test_of_the_tips_leaves_a_round_its_verdict(published_demo: Pat
     first = page[page.index("First round") :].split("</article>")[0]
     assert "where this book calls" in first
     assert "<svg" in first
+
+
+LIFE = """\
+---
+name: Reed
+sail: {skin: film, outline: [[0, 0], [300 mm, 190 mm], [0, 520 mm]]}
+bows:
+  light: {rod: carbon, length: 640 mm, span: 600 mm}
+  strong: {rod: carbon, length: 640 mm, span: 600 mm}
+bench:
+  - {on: 2026-05-01, left: '214, 213, 215 g', right: '213, 214, 214 g'}
+  - {on: 2026-05-03, skin: on, left: '231, 230, 231 g', right: '230, 231, 230 g'}
+  - {on: 2026-05-05, bow: strong, left: '310, 312 g', right: '301, 300 g'}
+  - {on: 2026-05-06, bow: strong, skin: on, left: 332 g, right: 318 g}
+  - {on: 2027-04-03, skin: on, left: '240, 241, 240 g', right: '240, 241, 240 g'}
+changes:
+  - {on: 2027-04-02, skin: paper}
+---
+"""
+
+
+def test_every_round_of_every_bow_and_state_has_its_chart(tmp_path: Path) -> None:
+    """Of each skin and each bow; the shares by hand: 16.7 of 230.5 g, 19.25 of 325 g, 26.5 of 240.3 g."""
+    stock = "carbon: {material: carbon, round: 1.5 mm}\n"
+    book = small_book(tmp_path / "book", {"reed": LIFE}, rods=stock, skins="film: {}\npaper: {}\n")
+    publish(book)
+    page = (book / "output" / "kites" / "reed" / "index.html").read_text(encoding="utf-8")
+    page = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
+    for day, drawn, said in (
+        ("2026-05-01", "left 214 g, 213 g, 215 g", " apart"),
+        ("2026-05-03", "left 231 g, 230 g, 231 g", "The skin gives 7.2 %"),
+        ("2026-05-05", "left 310 g, 312 g, mean 311 g; right 301 g, 300 g", "The left half"),
+        ("2026-05-06", "left 332 g, mean 332 g; right 318 g", "The skin gives 5.9 %"),
+        ("2027-04-03", "left 240 g, 241 g, 240 g", "The skin gives 11 %"),
+    ):
+        of_day = page[page.index(f'datetime="{day}"') :].split("</article>")[0]
+        assert drawn in of_day, day
+        assert said in of_day, (day, of_day)
+    assert "Pressed with the skin on; the dot is the bow alone." in page

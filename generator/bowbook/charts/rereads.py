@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from bowbook.book.days import days_of, middle_of
+from bowbook.book.days import middle_of
 from bowbook.charts import scale, words
 from bowbook.charts.plot import Axis
 from bowbook.charts.points import repeats
@@ -56,7 +56,8 @@ def rereads_chart(findings: Findings, book: BookFindings) -> Drawing | None:
         return words.note(board, told, sheet, LEFT, TOP + HEIGHT + 30)
 
     said = " ".join(f"{row.cells[0]}: left {row.cells[1]}, right {row.cells[2]}." for row in _table(rounds, book).rows)
-    return Drawing("rereads", findings.kite.key, f"The bow of {findings.kite.name}, read again", said, draw)
+    skin_on = " with its skin on" if findings.drift and findings.drift.skin_on else ""
+    return Drawing("rereads", findings.kite.key, f"The bow of {findings.kite.name}, read again{skin_on}", said, draw)
 
 
 def rereads_rows(findings: Findings, book: BookFindings) -> ChartTable:
@@ -85,11 +86,10 @@ def calendar(first: date, last: date, most: int) -> list[tuple[date, str]]:
 def _rounds(findings: Findings) -> Sequence[RoundBalance]:
     """The rounds between which the bow was not touched, where they say that it changed by itself."""
     drift = findings.drift
-    if drift is None or drift.skin_on or drift.since is None or drift.until is None:
+    if drift is None or drift.since is None or drift.until is None:
         return ()
-    since, until = days_of(drift.since).first, days_of(drift.until).last
-    inside = [one for one in findings.balance.rounds if one.on and since <= middle_of(one.on) <= until]
-    return [one for one in inside if one.left_N or one.right_N]
+    inside = [findings.rounds[path].showed for path in drift.rounds]
+    return [one for one in inside if one.on and (one.left_N or one.right_N)]
 
 
 def _table(rounds: Sequence[RoundBalance], book: BookFindings) -> ChartTable:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 from math import hypot, sqrt
 
 from msgspec.structs import replace
@@ -31,8 +32,8 @@ def drift_of(state: State, own: Sequence[Reread], precision: Precision) -> Drift
     found = [
         (entries[-1].moment, drift)
         for entries, drift in (
-            (covered, _between([entry.round for entry in covered], own, precision, skin_on=True)),
-            (bare, _between([entry.round for entry in bare], own, precision)),
+            (covered, _between(covered, own, precision)),
+            (bare, _between(bare, own, precision)),
         )
         if drift is not None
     ]
@@ -48,16 +49,25 @@ def compared(state: State, own: Sequence[Reread], precision: Precision) -> tuple
     bare, covered = _since_shaved(state), _pressed(state.covered)
     if not bare or not covered or (len(covered) < 2 and len(bare) < 2) or drift_of(state, own, precision) is None:
         return state, None
-    pairs = []
-    for entry in covered:
-        beside = min(reversed(bare), key=lambda one, day=entry.moment: abs(one.moment - day))  # type: ignore[misc]
-        nearer = [one for one in covered if abs(one.moment - beside.moment) < abs(entry.moment - beside.moment)]
-        if not any(_between([one.round, entry.round], own, precision) for one in nearer):
-            pairs.append((entry, beside))
-    last, beside = pairs[-1]
+    pairs = [(one, beside) for one in covered if (beside := bare_beside(state, one, own, precision))]
+    last, with_bare = pairs[-1]
     reading, where = covered_of(state.covered[: state.covered.index(last) + 1])
     shown = replace(state, kite=replace(state.kite, covered=reading), filed={**state.filed, **where})
-    return shown, state.bare.index(beside) + 1
+    return shown, state.bare.index(with_bare) + 1
+
+
+def bare_beside(state: State, covered: Entry, own: Sequence[Reread], precision: Precision) -> Entry | None:
+    """The bare round nearest in time to one with the skin on; None where there is none, or the bow drifted between."""
+    bare = _since_shaved(state)
+    if not bare:
+        return None
+
+    def days_from(one: Entry, other: Entry) -> timedelta:
+        return abs(one.moment - other.moment)
+
+    beside = min(reversed(bare), key=lambda one: days_from(one, covered))
+    nearer = [one for one in _pressed(state.covered) if days_from(one, beside) < days_from(covered, beside)]
+    return None if any(_between([one, covered], own, precision) for one in nearer) else beside
 
 
 def _since_shaved(state: State) -> list[Entry]:
@@ -74,10 +84,9 @@ def _pressed(entries: Sequence[Entry]) -> list[Entry]:
     return [one for one in entries if isinstance(one.round.left, Press) or isinstance(one.round.right, Press)]
 
 
-def _between(
-    read: Sequence[Round], own: Sequence[Reread], precision: Precision, *, skin_on: bool = False
-) -> Drift | None:
+def _between(entries: Sequence[Entry], own: Sequence[Reread], precision: Precision) -> Drift | None:
     """How far the last of these rounds reads from the first; None for no more than sessions scatter."""
+    read = [entry.round for entry in entries]
     if len(read) < 2 or read[-1].on is None or read[0].on == read[-1].on:
         return None
     pairs = _alike(read[0], read[-1])
@@ -92,7 +101,8 @@ def _between(
     if abs(change) <= t_quantile(SURELY, degrees) * u:
         return None
     expanded = t_quantile(SHOWN, degrees) * u
-    return Drift(read[0].on, read[-1].on, Measured(change, u), expanded, skin_on)
+    paths = tuple(entry.path for entry in entries)
+    return Drift(read[0].on, read[-1].on, Measured(change, u), expanded, read[-1].skin_on, paths)
 
 
 def drift_said(drift: Drift) -> str:

@@ -15,7 +15,7 @@ from bowbook.mechanics.balance import DifferenceSureness
 def balance_findings(book: Book, kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> Balance:
     """The verdict of the newest readings, and what every round said."""
     tolerance = book.settings.tolerance
-    rounds = tuple(_round(book, kite, n, bench, m) for n, bench in enumerate(kite.bench))
+    rounds = tuple(round_balance(book, kite, n, bench, m) for n, bench in enumerate(kite.bench))
     d = apart(kite, bare.left, bare.right)
     if d is None or bare.left is None or bare.right is None:
         sentence = _wanting(kite, bare)
@@ -83,7 +83,8 @@ def _wanting(kite: Kite, bare: BareBow) -> str:
     return "Readings of both halves that a rod can give."
 
 
-def _round(book: Book, kite: Kite, n: int, bench: Round, m: Measuring) -> RoundBalance:
+def round_balance(book: Book, kite: Kite, n: int, bench: Round, m: Measuring) -> RoundBalance:
+    """What one bare round of a kite's bow showed; `n` is its number."""
     aside = Ledger(kite)  # what is wanting here is said by the last round
 
     def half(side: Side) -> Half | None:

@@ -5,17 +5,20 @@ The work on one state is `on_the_bench` and `kite_result`, as for a kite that ne
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec.structs import replace
 
 from bowbook.book.days import in_words
 from bowbook.book.records import Book, Kite
 from bowbook.findings.drift import compared, drift_of, drift_said
+from bowbook.findings.each_round import each_round
 from bowbook.findings.kite_findings import kite_result, on_the_bench
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.odd_values import odd_values
 from bowbook.findings.pooled import PooledFigures
 from bowbook.findings.readings import Precision, repeated
-from bowbook.findings.results import Drift, Findings, KiteResult, Liked, Range, StateFindings
+from bowbook.findings.results import Drift, Findings, KiteResult, Liked, Range, RoundFindings, StateFindings
 from bowbook.findings.states import State, newest, states_of
 from bowbook.findings.target import target_findings
 from bowbook.findings.winds import flown
@@ -32,18 +35,20 @@ def life_at_the_bench(book: Book, kite: Kite, precision: Precision) -> Findings:
 def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
     """A kite with its skin and its winds, state by state; what was learnt is of the skin of the state shown."""
     again, precision = repeated(kite).reread, pooled.precision
-    states = states_of(kite)
+    states = list(states_of(kite))
     at = states.index(newest(states))
     shown, beside = compared(states[at], again, precision)
-    states = (*states[:at], shown, *states[at + 1 :])
-    main = kite_result(shown.kite, book, pooled, beside)
-    worked = {id(shown): main}
-    for state, following in zip(states, (*states[1:], None), strict=True):
-        if state is not shown and state.told and _is_worth(state, following):
+    states[at], worked = shown, {at: kite_result(shown.kite, book, pooled, beside)}
+    for n, state in enumerate(states):
+        following = states[n + 1] if n + 1 < len(states) else None
+        if n != at and state.told and _is_worth(state, following):
             of_skin = pooled.skin if state.kite.sail.skin == shown.kite.sail.skin else None
-            then, beside = compared(state, again, precision)
-            worked[id(state)] = kite_result(then.kite, book, replace(pooled, skin=of_skin), beside)
-    found = tuple(_state(book, state, worked.get(id(state)), shown) for state in states)
+            states[n], beside = compared(state, again, precision)
+            worked[n] = kite_result(states[n].kite, book, replace(pooled, skin=of_skin), beside)
+    main = worked[at]
+    found = tuple(_state(book, state, worked.get(n), shown) for n, state in enumerate(states))
+    with_findings = [(state, worked[n].findings if n in worked else None) for n, state in enumerate(states)]
+    rounds = each_round(book, [with_findings[at], *reversed(with_findings)], again, precision)
     flown_by: dict[str, Range] = {}
     liked: dict[str, Liked] = {}
     for state, one in zip(states, found, strict=True):
@@ -52,7 +57,7 @@ def life_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
             liked |= {name: Liked(one.flex_m_s.value, r.low, r.high) for name, r in one.flown.items()}
     drift = drift_of(shown, again, precision)
     odd = tuple(one.said for one in odd_values(kite, book) if one.kind != "under bare")  # the skin's part says that
-    return _with_life(kite, states, shown, main, found, flown_by, liked, drift, odd)
+    return _with_life(kite, states, shown, main, found, flown_by, liked, drift, rounds, odd)
 
 
 def _is_worth(state: State, following: State | None) -> bool:
@@ -80,13 +85,14 @@ def _state(book: Book, state: State, worked: KiteResult | None, shown: State) ->
 
 def _with_life(
     filed: Kite,
-    states: tuple[State, ...],
+    states: Sequence[State],
     shown: State,
     main: KiteResult,
     told: tuple[StateFindings, ...],
     flown_by: dict[str, Range],
     liked: dict[str, Liked],
     drift: Drift | None,
+    rounds: dict[str, RoundFindings],
     odd: tuple[str, ...],
 ) -> KiteResult:
     """The result of the state that is shown, with what all states say of the kite."""
@@ -101,6 +107,7 @@ def _with_life(
         kite=replace(shown.kite, flights=filed.flights),
         states=told,
         drift=drift,
+        rounds=rounds,
         target=target_findings(shown.kite, found.bow),
         wind=replace(found.wind, flown=flown_by),
         wanting=_wanting(found, told, flown_by),

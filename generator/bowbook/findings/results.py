@@ -8,8 +8,17 @@ from typing import Literal
 from msgspec import Struct, field
 
 from bowbook.book.problems import Problem
-from bowbook.book.records import Band, Book, Kite, Rod, Skin
-from bowbook.findings.bench_results import Balance, BowFindings, HandFindings, Measured, SailFindings, Shape, Shaving
+from bowbook.book.records import Band, Book, Kite, Rod, Round, Skin
+from bowbook.findings.bench_results import (
+    Balance,
+    BowFindings,
+    HandFindings,
+    Measured,
+    RoundBalance,
+    SailFindings,
+    Shape,
+    Shaving,
+)
 from bowbook.mechanics.scatter import RepeatSet, Scatter, SessionScatter
 
 
@@ -102,6 +111,7 @@ class Findings(Struct, frozen=True):
     tips: TipsFindings = TipsFindings()
     states: tuple[StateFindings, ...] = ()  # newest last; those of its first bow after those of the others
     drift: Drift | None = None
+    rounds: Mapping[str, RoundFindings] = {}  # by path, "bench.0", those in which something was pressed or judged
     target: TargetFindings | None = None
     filed: Kite | None = None  # the record as it stands in its file, with every state's rounds
     ratings: Mapping[str, Mapping[str, float]] = {}  # by flyer the mean of each mark, where kites are compared
@@ -161,6 +171,21 @@ class Liked(Struct, frozen=True):
     high: float
 
 
+class RoundFindings(Struct, frozen=True):
+    """A round of any bow and state: what it showed, what its halves read before, and the skin's share it measured.
+
+    `before_N` is the round before of a bare half, and the bare bow of a covered one; None where there is none, or the
+    bow drifted since.
+    """
+
+    round: Round
+    showed: RoundBalance
+    bow: str | None
+    bow_number: int
+    before_N: tuple[Measured | None, Measured | None] = (None, None)
+    share: float | None = None
+
+
 class StateFindings(Struct, frozen=True):
     """What is known of one state of a kite: since when, what began it, its bow and skin, its winds in m/s."""
 
@@ -182,6 +207,7 @@ class Drift(Struct, frozen=True):
     change: Measured  # relative, of the mean of both halves; below zero is softer
     expanded: float  # 95 % half width of the change
     skin_on: bool = False  # whether it was pressed with the skin on
+    rounds: tuple[str, ...] = ()  # paths of the rounds from the first to the last
 
 
 class TargetPart(Struct, frozen=True):

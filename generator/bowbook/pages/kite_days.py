@@ -31,11 +31,16 @@ class Day(Struct, frozen=True):
     until: str | None = None  # the last day, of flights without words
     story: tuple[StoryPart, ...] = ()
     made: bool = False
-    covered: bool = False  # the last press with the skin on
+    covered: bool = False  # the press with the skin on that stands beside the bench in its file
     change: Change | None = None
     rounds: tuple[int, ...] = ()
     flights: tuple[Flight, ...] = ()
     photos: tuple[str, ...] = ()  # file names
+
+    @property
+    def pressed(self) -> tuple[str, ...]:
+        """The paths of its rounds in the record."""
+        return tuple(f"bench.{number}" for number in self.rounds) + (("covered",) if self.covered else ())
 
     @property
     def season(self) -> bool:
@@ -118,13 +123,12 @@ def _changed(change: Change, skins: int) -> StateDays:
 
 def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]) -> list[_DayEntry]:
     """All that is told of a kite, in the order in which it is made."""
-    last_on = max((number for number, one in enumerate(kite.bench) if one.skin_on), default=-1)
     entries = []
     for number, one in enumerate(kite.bench):
         kind: Kind = "covered" if one.skin_on else "bench"
-        entries.append(_DayEntry(Day(kind, one.on, covered=number == last_on, rounds=(number,)), one.skin_on))
+        entries.append(_DayEntry(Day(kind, one.on, rounds=(number,)), one.skin_on))
     if kite.covered and (kite.covered.left or kite.covered.right):
-        entries.append(_DayEntry(Day("covered", kite.covered.on, covered=last_on < 0), True))
+        entries.append(_DayEntry(Day("covered", kite.covered.on, covered=True), True))
     undated = tuple(part for part in story if part.on is None)
     loose = tuple(file for file, on in photos if on is None)
     if kite.made or undated or loose:

@@ -12,13 +12,10 @@ from bowbook.charts.flown import FlownRow, flown_chart, highest
 from bowbook.charts.press_round import PressedHalf, PressRound, limits_of, round_chart
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.years import StateSpan, years_chart
-from bowbook.findings.results import BookFindings, Findings, Predicted, Range
+from bowbook.findings.results import BookFindings, Findings, Predicted, Range, RoundFindings
 from bowbook.pages.kite_days import Day, StateDays
 from bowbook.wording import numbers
 from bowbook.wording.days import dated
-
-COVERED = "skin-on"
-"""The covered readings among the rounds."""
 
 
 def winds_drawing(found: Findings, units: Units) -> Drawing | None:
@@ -54,62 +51,54 @@ def _growing(stretches: Sequence[StateSpan]) -> list[StateSpan]:
 
 
 def round_drawings(found: Findings, book: BookFindings) -> Mapping[str, tuple[Drawing, str]]:
-    """Every round with a press of a half, by its number, and the covered readings, with captions; all on one scale."""
-    units = book.book.settings.units
-    rounds = [one for number in range(len(found.balance.rounds)) if (one := _round(found, number, book)) is not None]
-    if covered := _covered(found, units):
-        rounds.append(covered)
-    if not rounds:
-        return {}
-    limits = limits_of(rounds, book.coverage)
-    captions = dict.fromkeys((one.name for one in rounds), "")
-    captions[rounds[0].name] = "Each tick is one press, each bar their mean, 19 times in 20."
-    if covered:
-        captions[COVERED] = "Pressed with the skin on; the dot is the bow alone."
-    return {one.name: (round_chart(one, limits, units, book.coverage), captions[one.name]) for one in rounds}
+    """Every round with a press of a half, by its path, with captions; those of one bow on one scale."""
+    units, coverage = book.book.settings.units, book.coverage
+    of_bow: dict[tuple[str | None, int], dict[str, PressRound]] = {}
+    for path, one in found.rounds.items():
+        if (shown := _round(found, path, one, units)) is not None:
+            of_bow.setdefault((one.bow, one.bow_number), {})[path] = shown
+    drawn: dict[str, tuple[Drawing, str]] = {}
+    for rounds in of_bow.values():
+        limits, told = limits_of(list(rounds.values()), coverage), False
+        for path, shown in rounds.items():
+            caption = ""
+            if found.rounds[path].round.skin_on:
+                dot = any(half.before is not None for half in shown.halves)
+                caption = f"Pressed with the skin on{'; the dot is the bow alone' if dot else ''}."
+            elif not told:
+                told, caption = True, "Each tick is one press, each bar their mean, 19 times in 20."
+            drawn[path] = round_chart(shown, limits, units, coverage), caption
+    return drawn
 
 
-def _round(found: Findings, number: int, book: BookFindings) -> PressRound | None:
-    judged = found.balance.rounds[number]
-    record = found.kite.bench[number] if number < len(found.kite.bench) else None
-    if record is None:
-        return None
-    earlier = found.balance.rounds[number - 1] if number else None
-    before = (earlier.left_N, earlier.right_N) if earlier else (None, None)
+def _round(found: Findings, path: str, one: RoundFindings, units: Units) -> PressRound | None:
     halves = [
         PressedHalf(side, reading.values_N, mean, was.value if was else None)
         for side, reading, mean, was in zip(
-            ("left", "right"), (record.left, record.right), (judged.left_N, judged.right_N), before, strict=True
+            ("left", "right"),
+            (one.round.left, one.round.right),
+            (one.showed.left_N, one.showed.right_N),
+            one.before_N,
+            strict=True,
         )
         if isinstance(reading, Press) and mean is not None
     ]
     if not halves:
         return None
-    units, tolerance = book.book.settings.units, found.balance.tolerance
+    kite, place = found.kite, path.rpartition(".")[2]
+    with_bow = f", its {one.bow} bow" if one.bow else ""
+    if one.round.skin_on:
+        share = f"the skin’s share is {numbers.share(one.share, units)}" if one.share is not None else ""
+        title = f"{kite.name} pressed with its skin on{with_bow}"
+        return PressRound(place, kite.key, title, tuple(halves), share)
+    judged, tolerance = one.showed, found.balance.tolerance
     act = {"left stiffer": "left", "right stiffer": "right"}.get(judged.verdict or "")
     apart = f"{numbers.share(abs(judged.difference.value), units)} apart" if judged.difference else ""
     softer = min(half.mean.value for half in halves)
     ratio = (2 - tolerance) / (2 + tolerance)
     even = (softer * ratio, softer / ratio) if len(halves) == 2 else None
-    title = f"Round {number + 1} of {found.kite.name}"
-    return PressRound(f"{number}", found.kite.key, title, tuple(halves), apart, act, even)
-
-
-def _covered(found: Findings, units: Units) -> PressRound | None:
-    covered, bow, skin = found.kite.covered, found.bow, found.skin
-    if covered is None:
-        return None
-    halves = [
-        PressedHalf(side, reading.values_N, mean, bare.value if bare else None)
-        for side, reading, mean, bare in (
-            ("left", covered.left, skin.left_N, bow.left.press_N),
-            ("right", covered.right, skin.right_N, bow.right.press_N),
-        )
-        if isinstance(reading, Press) and mean is not None
-    ]
-    share = f"the skin’s share is {numbers.share(skin.share, units)}" if skin.share is not None else ""
-    title = f"{found.kite.name} pressed with its skin on"
-    return PressRound(COVERED, found.kite.key, title, tuple(halves), share) if halves else None
+    title = f"Round {int(place) + 1} of {kite.name}{with_bow}"
+    return PressRound(place, kite.key, title, tuple(halves), apart, act, even)
 
 
 def flights_drawing(found: Findings, day: Day, number: int, most: float, units: Units) -> Drawing | None:

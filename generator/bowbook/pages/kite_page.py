@@ -96,7 +96,7 @@ class BowCharts(Struct, frozen=True):
     even: Chart | None
     stiff: Chart | None
     rounds: Mapping[str, Chart]
-    verdicts: tuple[str | None, ...]
+    verdicts: Mapping[str, str]
     bench: ChartTable | None
     bench_files: tuple[tuple[str, str], ...]
     bow: Chart | None
@@ -112,7 +112,11 @@ def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
         even=chart_or_none(even_chart(found, book), None, "", style),
         stiff=chart_or_none(stiff_chart(found, book), None, "", style),
         rounds={name: chart for name, chart in rounds.items() if chart},
-        verdicts=tuple(judged(one, book.coverage, tolerance, units) for one in found.balance.rounds),
+        verdicts={
+            path: said
+            for path, one in found.rounds.items()
+            if (said := judged(one.showed, book.coverage, tolerance, units)) is not None
+        },
         bench=table if table.rows else None,
         bench_files=files_of(bench) if bench else (),
         bow=chart_or_none(bow_chart(found, book), bow_rows(found, book), "The strung bow, true to shape.", style),

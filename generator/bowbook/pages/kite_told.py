@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from bowbook.book.days import in_order
-from bowbook.book.records import Flight, Kite, Rod, Round, Units
+from bowbook.book.records import Flight, Kite, Rod, Units
 from bowbook.charts.style import Style
 from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import Findings
 from bowbook.pages.chart_figure import Chart, chart_or_none
 from bowbook.pages.kite_days import Day, StateDays
-from bowbook.pages.kite_drawings import COVERED, flights_drawing, strongest
+from bowbook.pages.kite_drawings import flights_drawing, strongest
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.story_html import ShownPhoto
 from bowbook.wording import days as words
@@ -64,50 +63,39 @@ def shown_states(
     states: Sequence[StateDays],
     photos: Mapping[str, ShownPhoto],
     rounds: Mapping[str, Chart],
-    verdicts: Sequence[str | None],
+    verdicts: Mapping[str, str],
     style: Style,
     rod: Rod | None,
 ) -> tuple[ShownState, ...]:
-    """Every state with its days; `rounds` are charts by the number of the round, `verdicts` what each showed."""
-    most, judged_as = strongest(record), _places(record, found.kite)
+    """Every state with its days; `rounds` are charts by the path of the round, `verdicts` what each showed."""
+    most = strongest(record)
     first = next(iter(in_order(record.flights, lambda flight: flight.on)), None)
     shown, number = [], 0
-    told = {place: verdict for place, at in judged_as.items() if at < len(verdicts) and (verdict := verdicts[at])}
     before: dict[str, str] = {}
     for state in states:
         days = []
         for day in state.days:
             number += 1
-            names = [f"{judged_as[place]}" for place in day.rounds if place in judged_as]
-            names += [COVERED] if day.covered else []
-            charts = [rounds[name] for name in names if name in rounds]
+            charts = [rounds[path] for path in day.pressed if path in rounds]
             flown = flights_drawing(found, day, number, most, units) if day.flights else None
             rows = _flights_table(day.flights, units) if day.season else None
             if (chart := chart_or_none(flown, rows, _caption(day), style)) is not None:
                 charts.append(chart)
             days.append(
-                _day(found, record, units, day, told, tuple(charts), tuple(photos[file] for file in day.photos), first)
+                _day(
+                    found,
+                    record,
+                    units,
+                    day,
+                    verdicts,
+                    tuple(charts),
+                    tuple(photos[file] for file in day.photos),
+                    first,
+                )
             )
         figures = _figures(found, record, state, rod, units, before)
         shown.append(ShownState(state.name, state.cover, state.cover != "bare", figures, tuple(days)))
     return tuple(shown)
-
-
-def _places(record: Kite, judged: Kite) -> Mapping[int, int]:
-    """For each round of the whole record that was judged, its number among the judged ones.
-
-    The newest of these carries a later test of the tips with it.
-    """
-    left, places = list(enumerate(judged.bench)), {}
-    for place, one in enumerate(record.bench):
-        found = next((number for number, (_, other) in enumerate(left) if _same(other, one)), None)
-        if found is not None:
-            places[place] = left.pop(found)[0]
-    return places
-
-
-def _same(judged: Round, one: Round) -> bool:
-    return replace(judged, tips=None) == replace(one, tips=None)
 
 
 def _day(
@@ -115,7 +103,7 @@ def _day(
     record: Kite,
     units: Units,
     day: Day,
-    verdicts: Mapping[int, str],
+    verdicts: Mapping[str, str],
     charts: tuple[Chart, ...],
     photos: tuple[ShownPhoto, ...],
     first: Flight | None,
@@ -174,20 +162,21 @@ def _title(day: Day, first: Flight | None, units: Units) -> str | None:
     return "Flown" if day.flights else None
 
 
-def _said(found: Findings, record: Kite, units: Units, day: Day, verdicts: Mapping[int, str]) -> tuple[str, ...]:
+def _said(found: Findings, record: Kite, units: Units, day: Day, verdicts: Mapping[str, str]) -> tuple[str, ...]:
     """What the figures of a day say."""
     said = []
     for number in day.rounds:
         one = record.bench[number]
-        verdict = verdicts.get(number) or words.pressed(one, units)
+        verdict = verdicts.get(f"bench.{number}") or words.pressed(one, units)
         taken = words.shaved(one.shaves, units)
         said.append(" ".join(text for text in (one.note, verdict, taken) if text))
     for flight in day.flights:
         if taps := taps_said(flight, units):
             who = f"{flight.flyer}: " if flight.flyer and len(day.flights) > 1 else ""
             said.append(numbers.stopped(f"{who}{taps if who else numbers.capital(taps)}"))
-    if day.covered and found.skin.share is not None:
-        said.append(f"The skin gives {numbers.share(found.skin.share, units)} of what the two resist together.")
+    for path in day.pressed:
+        if path in found.rounds and (share := found.rounds[path].share) is not None:
+            said.append(f"The skin gives {numbers.share(share, units)} of what the two resist together.")
     return tuple(text for text in said if text)
 
 
