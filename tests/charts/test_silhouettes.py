@@ -12,6 +12,7 @@ from bowbook.book.records import Bow, Kite, Skin
 from bowbook.book.sail import Sail
 from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.silhouette import NEUTRAL, describe, shapes, silhouette
+from bowbook.charts.style import default_style, stylesheet
 from bowbook.findings.bench_results import Shape
 from bowbook.findings.results import Findings
 from charts import made
@@ -91,3 +92,24 @@ def test_the_favicon_is_a_whole_file_in_the_accent() -> None:
     ElementTree.fromstring(drawn)
     assert "#00aa55" in drawn
     assert "style" not in drawn
+
+
+@pytest.mark.parametrize("colour", ["#000000", "#14181c", "#1d3158", "#5f7d3b", "#c0392b", "#b9c4cc", "#ffffff"])
+def test_spars_stand_out_from_any_cloth(colour: str) -> None:
+    """At least 3 to 1 against the sail: WCAG 2.2, success criterion 1.4.11; luminance as its glossary defines it."""
+
+    def luminance(hex_colour: str) -> float:
+        linear = []
+        for at in (1, 3, 5):
+            c = int(hex_colour[at : at + 2], 16) / 255
+            linear.append(c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4)
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    kite = replace(KITE, kite=replace(KITE.kite, sail=replace(KITE.kite.sail, colours=(colour, colour), panels=None)))
+    drawn = shapes(silhouette(kite))
+    (spar,) = set(re.findall(r'class="(k-spar[^"]*)"', drawn))
+    css = stylesheet(default_style())
+    pen = re.search(rf"^\.{spar.replace(' ', '.')} {{ stroke: var\([^,]+, (#[0-9a-f]{{6}})\)", css, re.MULTILINE)
+    assert pen is not None, spar
+    lighter, darker = sorted((luminance(pen[1]), luminance(colour)), reverse=True)
+    assert (lighter + 0.05) / (darker + 0.05) >= 3

@@ -8,7 +8,8 @@ import pytest
 from PIL import Image
 
 from bowbook.build.publish import publish
-from bowbook.pages.accent import READABLE, accent_css, contrast, readable
+from bowbook.charts.contrast import contrast
+from bowbook.pages.accent import READABLE, accent_css, readable
 from bowbook.pages.plan import PageSpec
 from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
 from bowbook.pages.theme import quiet as quietly

@@ -7,7 +7,7 @@ from html import escape
 
 from bowbook.book.records import Skin
 from bowbook.charts.sail_cloth import both_halves, drawing_prefix, path
-from bowbook.charts.silhouette import PLACEHOLDER_MM, silhouette
+from bowbook.charts.silhouette import PLACEHOLDER_MM, Silhouette, silhouette
 from bowbook.charts.svg import number
 from bowbook.findings.results import Findings
 
@@ -28,7 +28,7 @@ def in_flight_svg(findings: Findings, fold_rad: float | None, skin: Skin | None 
     wings = ((-1, math.cos(fold - TURN_RAD)), (1, math.cos(fold + TURN_RAD)))
     reach = 1.1 * max(shape.width / 2, 1.0)
     low, high = -0.1 * shape.height, 1.1 * shape.height
-    defs, drawn = [f'<g id="{name}">{shape.cloth or _unknown(shape.edge)}{_spars(shape.edge, shape.bow)}</g>'], []
+    defs, drawn = [f'<g id="{name}">{shape.cloth or _unknown(shape.edge)}{_spars(shape)}</g>'], []
     for side, seen in wings:
         which = f"{name}-{'left' if side < 0 else 'right'}"
         box = path([(0, low), (side * reach, low), (side * reach, high), (0, high)])
@@ -43,7 +43,8 @@ def in_flight_svg(findings: Findings, fold_rad: float | None, skin: Skin | None 
     said = f'role="img" aria-label="{escape(label)}"' if label else 'aria-hidden="true" focusable="false"'
     return (
         f'<svg class="k-flying" {said} viewBox="{around}"><defs>{"".join(defs)}</defs>'
-        f'<g transform="rotate({number(ROLL_DEG)})">{"".join(drawn)}<path class="k-spar" d="{shape.spine}"/></g></svg>'
+        f'<g transform="rotate({number(ROLL_DEG)})">{"".join(drawn)}'
+        f'<path class="{shape.spar}" d="{shape.spine}"/></g></svg>'
     )
 
 
@@ -51,8 +52,10 @@ def _unknown(edge: str) -> str:
     return f'<path class="k-unknown" d="{edge}"/>'
 
 
-def _spars(edge: str, bow: str) -> str:
-    return f'<path class="k-edge" d="{edge}"/>' + (f'<path class="k-spar" d="{bow}"/>' if bow else "")
+def _spars(shape: Silhouette) -> str:
+    return f'<path class="k-edge" d="{shape.edge}"/>' + (
+        f'<path class="{shape.spar}" d="{shape.bow}"/>' if shape.bow else ""
+    )
 
 
 def _box(findings: Findings, wings: tuple[tuple[int, float], ...]) -> str:

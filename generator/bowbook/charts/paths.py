@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 _PENS: Mapping[str, Mapping[str, str]] = {  # as the style sheet of charts has them
     "k-edge": {"fill": "none", "stroke": "#20282e", "stroke-width": "0.8px", "stroke-opacity": "0.5"},
     "k-spar": {"fill": "none", "stroke": "#20282e", "stroke-width": "1.2px", "stroke-opacity": "0.75"},
+    "k-spar k-pale": {"fill": "none", "stroke": "#eef1ec", "stroke-width": "1.2px", "stroke-opacity": "0.75"},
+    "k-spar k-mid": {"fill": "none", "stroke": "#8b9196", "stroke-width": "1.2px", "stroke-opacity": "0.75"},
     "k-unknown": {"fill": "none", "stroke": "#4f5d73", "stroke-width": "1.2px"},
 }
 _MOVE = re.compile(r"(\w+)\s*\(([^)]*)\)")

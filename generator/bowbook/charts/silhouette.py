@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Skin
 from bowbook.book.sail import Corner
+from bowbook.charts.contrast import contrast
 from bowbook.charts.sail_cloth import Points, drawing_svg, halves_svg, panels_svg, whole_path
 from bowbook.charts.svg import number
 from bowbook.findings.results import BookFindings, Findings
@@ -36,6 +38,7 @@ class Silhouette(Struct, frozen=True):
     height: float
     colours: tuple[str, str]
     known: bool
+    spar: str  # class of its spars: a pen that stands out from the cloth
 
 
 def silhouette(findings: Findings, skin: Skin | None = None) -> Silhouette:
@@ -57,7 +60,25 @@ def silhouette(findings: Findings, skin: Skin | None = None) -> Silhouette:
         height=max(y for _, y in outline) - min(0.0, *(y for _, y in outline)),
         colours=colours_of(kite, skin),
         known=known,
+        spar=spar_on(kite.sail.panels.colours if kite.sail.panels else colours_of(kite, skin)) if known else "k-spar",
     )
+
+
+_SPARS = {"k-spar": "#20282e", "k-spar k-pale": "#eef1ec", "k-spar k-mid": "#8b9196"}
+"""The pens of spars by their classes, as the style sheet of charts has them."""
+LEAST_CONTRAST = 3.0  # WCAG 2.2, 1.4.11, of what is drawn against what it is drawn on
+
+
+@lru_cache(maxsize=256)
+def spar_on(colours: tuple[str, ...]) -> str:
+    """The class of a spar on cloth of these colours: the dark pen wherever it can be seen, else the best to be had.
+
+    >>> spar_on(("#e2b93b", "#f4f4f0")), spar_on(("#10141a",)), spar_on(("#000000", "#ffffff"))
+    ('k-spar', 'k-spar k-pale', 'k-spar k-mid')
+    """
+    cloth = [colour for colour in colours if _COLOUR.fullmatch(colour)]
+    seen = {spar: min((contrast(pen, of) for of in cloth), default=LEAST_CONTRAST) for spar, pen in _SPARS.items()}
+    return "k-spar" if seen["k-spar"] >= LEAST_CONTRAST else max(seen, key=lambda spar: seen[spar])
 
 
 def colours_of(kite: Kite, skin: Skin | None) -> tuple[str, str]:
@@ -134,8 +155,8 @@ def shapes(shape: Silhouette) -> str:
     """The silhouette's SVG elements in mm, to stand in a group that scales them; pens keep their weight."""
     if not shape.known:
         return f'<path class="k-unknown" d="{shape.edge}"/><path class="k-unknown" d="{shape.spine}"/>'
-    bow = f'<path class="k-spar" d="{shape.bow}"/>' if shape.bow else ""
-    return f'{shape.cloth}<path class="k-edge" d="{shape.edge}"/><path class="k-spar" d="{shape.spine}"/>{bow}'
+    bow = f'<path class="{shape.spar}" d="{shape.bow}"/>' if shape.bow else ""
+    return f'{shape.cloth}<path class="k-edge" d="{shape.edge}"/><path class="{shape.spar}" d="{shape.spine}"/>{bow}'
 
 
 def describe(findings: Findings) -> str:
