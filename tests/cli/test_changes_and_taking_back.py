@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -342,7 +343,28 @@ def test_a_stage_moves_on_with_what_is_done(own_book: Path, run: Run) -> None:
     run(own_book, "change", "turnstone", "--to", "a friend in the club")
 
     kite = read_book(own_book).kites["turnstone"]
-    assert (kite.stage, kite.to, kite.changes) == ("given", "a friend in the club", ())
+    assert (kite.stage, kite.to) == ("given", "a friend in the club")
+    (went,) = kite.changes
+    assert (went.on, went.stage) == (date.today().isoformat(), "given")
+
+
+@pytest.mark.usefixtures("turnstone")
+def test_the_day_a_kite_went_takes_no_other_change_its_day(own_book: Path, run: Run) -> None:
+    """Strung anew and given away on one day, in either order; nothing of it begins a state of its bow."""
+    for name, commands in (
+        ("first", (("--span", "590 mm"), ("--to", "Oda"))),
+        ("last", (("--to", "Oda"), ("--span", "590 mm"))),
+    ):
+        for options in commands:
+            result = run(own_book, "change", "turnstone", *options, "--on", "2027-03-20")
+            assert result.exit_code == 0, (name, result.output)
+        kite = read_book(own_book).kites["turnstone"]
+        assert {(one.on, one.stage, one.span_m is None) for one in kite.changes} == {
+            ("2027-03-20", "given", True),
+            ("2027-03-20", None, False),
+        }
+        for _ in commands:
+            run(own_book, "undo")
 
 
 @pytest.mark.usefixtures("turnstone")

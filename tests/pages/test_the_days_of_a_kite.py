@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Sail, Shave
 from bowbook.build.publish import publish
 from bowbook.pages.kite_days import StateDays, states_of
@@ -153,6 +155,38 @@ def test_every_change_begins_a_state_with_the_days_that_follow_it() -> None:
         ("With Oda", []),
     ]
     assert [state.cover for state in states] == ["bare", "first", "later", "later", "away"]
+
+
+def test_a_kite_that_went_has_the_day_it_did() -> None:
+    """A stage in `changes` has its day: what was done by then stands before it, what was told then stands with it."""
+    kite = Kite(
+        "reed",
+        "Reed",
+        stage="given",
+        to="Oda",
+        made="2024-02-01",
+        changes=(Change("2024-05-01", stage="resting"), Change("2026-02-14", stage="given")),
+        flights=(Flight("2024-03-30", note="x"),),
+    )
+    states = states_of(kite, parts_of("## 2026-02-14 Over the wall\n\nIn its bag.\n"), [])
+    assert told(states) == [
+        ("The kite", [("made", "2024-02-01"), ("flown", "2024-03-30"), ("changed", "2024-05-01")]),
+        ("With Oda", [("changed", "2026-02-14")]),
+    ]
+    assert (states[-1].cover, states[-1].since) == ("away", "2026-02-14")
+    assert len(states[-1].days[0].story) == 1
+
+    lost = replace(kite, stage="lost", changes=(Change("2024-03-30", stage="lost"),))
+    assert told(states_of(lost, (), [])) == [
+        ("The kite", [("made", "2024-02-01"), ("flown", "2024-03-30")]),
+        ("Lost", [("changed", "2024-03-30")]),
+    ]
+
+
+def test_the_strip_of_years_shows_when_a_kite_went(published_demo: Path) -> None:
+    """Marginalia was given away in February 2026: its strip says so, and so does its last state."""
+    page = (published_demo / "output/kites/marginalia/index.html").read_text(encoding="utf-8")
+    assert "With Oda from Feb 2026." in page.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_later_test_of_the_tips_leaves_a_round_its_verdict(published_demo: Path) -> None:

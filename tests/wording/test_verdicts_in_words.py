@@ -6,9 +6,11 @@ import pytest
 from msgspec.structs import replace
 
 from bowbook.book.records import Shave, Units, Zone
-from bowbook.findings.bench_results import Measured
+from bowbook.findings.bench_results import Measured, RoundBalance
 from bowbook.findings.results import Findings, FlyerFindings, Range, WindFindings
 from bowbook.wording import answers
+from bowbook.wording.days import judged as of_round
+from bowbook.wording.kite_answers import sure_answers
 from bowbook.wording.missing import missing_of, section_of
 from factories import MPH, flyer, judged, kite, liked, option, pressed, skinned, to_shave
 
@@ -95,6 +97,16 @@ def test_too_close_to_call_says_what_would_settle_it(more: int | None, step: str
     """A close call names the half that reads stiffer and how many more readings it takes; or that none would do."""
     found = judged(kite(), "too close to call", 0.03, 0.04, more)
     assert said(found) == ("Too close to call: the left half reads 3 % stiffer, ± 4 %.", step)
+
+
+def test_a_difference_of_nothing_names_no_half() -> None:
+    """Where the figure that would be shown is 0 %, no half reads stiffer by it: not in the answer, nor of a round."""
+    found = judged(kite(), "too close to call", 0.0004, 0.04)
+    assert said(found)[0] == "Too close to call: nothing tells the halves apart, ± 4 %."
+    sure = sure_answers(found, UNITS, {}, None)[0]
+    assert plain(sure.say) == "Too close to call. Nothing tells the halves apart."
+    one = RoundBalance("2026-05-01", Measured(-0.0004, 0.02), "too close to call")
+    assert plain(of_round(one, 2.0, 0.03, UNITS) or "") == "Too close to call: nothing tells the halves apart, ± 4 %."
 
 
 def test_one_half_read_asks_for_the_other() -> None:

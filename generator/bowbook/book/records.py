@@ -17,16 +17,12 @@ Side = Literal["left", "right"]
 
 
 class Section(Struct, frozen=True):
-    """The cross-section of a rod.
-
-    round: `thick_m` is the diameter. flat: `wide_m` × `thick_m`, bending over the thickness.
-    tube: `thick_m` is the outer, `inner_m` the inner diameter. What does not apply is None.
-    """
+    """The cross-section of a rod; what does not apply is None."""
 
     kind: Literal["round", "flat", "tube"]
-    thick_m: float
-    wide_m: float | None = None
-    inner_m: float | None = None
+    thick_m: float  # of a round rod the diameter, of a tube the outer one; a flat rod bends over it
+    wide_m: float | None = None  # of a flat rod
+    inner_m: float | None = None  # of a tube, the inner diameter
 
 
 class Rod(Struct, frozen=True):
@@ -119,19 +115,16 @@ class Shave(Struct, frozen=True):
 
 
 class Round(Struct, frozen=True):
-    """One round at the bench: readings of either half, of the whole bow or of both tips, then what was shaved.
+    """One round at the bench: readings of either half, of the whole bow or of both tips, then what was shaved."""
 
-    `on` is a day as days.py keeps it. With `skin_on` it is the same press with the skin on.
-    """
-
-    on: str | None = None
+    on: str | None = None  # a day as days.py keeps it
     left: Reading | None = None
     right: Reading | None = None
     whole: Press | None = None
     shaves: tuple[Shave, ...] = ()
     note: str | None = None
     tips: Tips | None = None
-    skin_on: bool = False
+    skin_on: bool = False  # whether it is the same press with the skin on
     bow: str | None = None  # which of the kite's bows; None for its first
 
 
@@ -180,6 +173,12 @@ class Change(Struct, frozen=True):
     span_m: float | None = None
     mass_kg: float | None = None
     note: str | None = None
+    stage: Stage | None = None  # how far along it is since, or where it went
+
+    @property
+    def of_stage_alone(self) -> bool:
+        """Whether nothing was changed on the kite itself, so that no new state begins."""
+        return self.stage is not None and (self.skin, self.bow, self.span_m, self.mass_kg) == (None,) * 4
 
 
 class BowTarget(Struct, frozen=True):

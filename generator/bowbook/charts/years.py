@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
-from bowbook.book.days import days_of, middle_of
+from bowbook.book.days import days_of, in_words, middle_of
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.charts import scale
 from bowbook.charts.labels import wide
@@ -45,7 +45,7 @@ def years_chart(kite: Kite, stretches: Sequence[StateSpan], units: Units, own: s
     people = sorted({f.flyer or "somebody" for _, f in flights}, key=lambda name: (name != own, name))
     said = [f"{sum(1 for _, f in flights if (f.flyer or 'somebody') == name)} by {name}" for name in people]
     told = f"Flights with a best wind: {', '.join(said) or 'none'}. " + " ".join(
-        f"{s.name} from {s.since.year}-{s.since.month:02d}." for s in stretches
+        f"{s.name} from {in_words(f'{s.since:%Y-%m}')}." for s in stretches
     )
     return Drawing(
         "years",

@@ -43,6 +43,7 @@ def command(
     """Write a change of KITE into its file: a new skin, a new bow, another stringing; or its stage.
 
     What it was stays in the file, and old readings and flights stay with what they were measured and flown with.
+    The day a kite was given, lost, or put to rest is kept too, and the strip of its years shows it.
     Without options it asks what was changed.
 
     \b
@@ -71,6 +72,8 @@ def command(
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     moved = given["stage"] or ("given" if given["to"] else None)
+    if moved and moved != of.stage and AWAY & {moved, of.stage} and "strip" not in entry.get("bow", {}):
+        entry = {"stage": moved, **entry}  # when it went, or came back, is a day of its life
     edits = _edits(book, of, day, entry, seen)
     changes = list(edits[0].changes)
     if moved and moved != of.stage:

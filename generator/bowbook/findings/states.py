@@ -126,6 +126,8 @@ def _eras(kite: Kite, name: str | None, main: str | None) -> list[_Era]:
     for number, change in sorted(enumerate(kite.changes), key=lambda numbered: middle_of(numbered[1].on)):
         last = eras[-1]
         own = name == main
+        if change.of_stage_alone:
+            continue
         if not own and change.bow is not None and change.skin is None and change.mass_kg is None:
             continue
         was = last.kite

@@ -61,6 +61,7 @@ _CHANGE = Record(
         "bow": Key(BOW, "The new bow."),
         "span": Key(LENGTH, "Tip to tip, strung anew.", "590 mm"),
         "mass": Key(MASS, "Whole kite, as it flies since.", "22 g"),
+        "stage": Key(Choice(STAGES), "How far along it is since, or where it went.", "given"),
         "note": Key(NOTE, "What was done, or anything to remember.", "Re-covered after the hedge."),
     },
     called="a change, such as {on: 2027-03-20, skin: tissue-18}",

@@ -39,18 +39,23 @@ def _changes(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -
     if len(found) != len(kite.changes):
         return  # one without its day has its own sentence
     first = min((days_of(one.on).first for one in kite.bench if one.on), default=None)
-    seen: dict[str, int] = {}
+    seen: set[str] = set()
     length_m = kite.bow.length_m
     for i, (change, plain) in enumerate(zip(kite.changes, found, strict=True)):
         path = f"changes.{i}"
-        if change.on in seen:
+        if change.on in seen and not change.of_stage_alone:
             say(f"{path}.on", f"two changes on one day, {change.on}", "Write what was done that day as one change.")
-        seen[change.on] = i
-        if first is not None and days_of(change.on).last < first:
+        if not change.of_stage_alone:
+            seen.add(change.on)
+        if first is not None and not change.of_stage_alone and days_of(change.on).last < first:
             what = f"this change, {change.on}, lies before the first round at the bench, {first.isoformat()}"
             say(f"{path}.on", what, "What the kite was at first stands in bow and sail; look at both days.")
         if _names_nothing(change):
-            say(path, "this change says nothing of what was changed", "Name skin, bow, span or mass, or write a note.")
+            say(
+                path,
+                "this change says nothing of what was changed",
+                "Name skin, bow, span, mass or stage, or write a note.",
+            )
         if change.bow is not None:
             check_bow(change.bow, plain.get("bow", {}), f"{path}.bow", kite.spine.length_m, units, say)
             length_m = change.bow.length_m
@@ -61,7 +66,7 @@ def _changes(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -
 
 
 def _names_nothing(change: Change) -> bool:
-    return all(v is None for v in (change.skin, change.bow, change.span_m, change.mass_kg, change.note))
+    return all(v is None for v in (change.skin, change.bow, change.span_m, change.mass_kg, change.stage, change.note))
 
 
 def _target(kite: Kite, say: Say) -> None:

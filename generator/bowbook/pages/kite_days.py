@@ -74,27 +74,41 @@ def states_of(
     What has no day stays behind what comes before it in the making of a kite: bare rounds, the covering, the finished
     kite with the story that names no day, flights.
     """
-    entries = in_order(_entries(kite, story, photos), lambda entry: entry.day.on)
+    away, gone = _away(kite), _gone(kite)
+    entries = in_order(_entries(kite, story, photos, gone), lambda entry: entry.day.on)
     states: list[StateDays] = []
     state, own, skins = _opening(kite), list[_DayEntry](), 1
     for entry in entries:
         change = entry.day.change
-        if change or (entry.skin_on and state.cover == "bare"):
+        if gone is not None and change is gone:
+            states += _with_days(state, own)
+            state, own = StateDays(away, change.on, "away", change), []
+        elif (change and not change.of_stage_alone) or (entry.skin_on and state.cover == "bare"):
             states += _with_days(state, own)
             skins += change is not None and change.skin is not None
             state = _changed(change, skins) if change else _covered(kite)
             own = []
         own.append(entry)
     states += _with_days(state, own)
-    if states and kite.stage in GONE:
-        gone = f"With {kite.to}" if kite.stage == "given" and kite.to else GONE[kite.stage]
-        states.append(StateDays(gone, None, "away"))
+    if states and away and gone is None:
+        states.append(StateDays(away, None, "away"))
     return tuple(states)
+
+
+def _away(kite: Kite) -> str:
+    """What the state of a kite is called that is flown no more; "" for one that is."""
+    return f"With {kite.to}" if kite.stage == "given" and kite.to else GONE.get(kite.stage or "", "")
+
+
+def _gone(kite: Kite) -> Change | None:
+    """The change with which it went, where the file has its day."""
+    moves = in_order([change for change in kite.changes if change.stage is not None], lambda change: change.on)
+    return moves[-1] if moves and moves[-1].stage == kite.stage and kite.stage in GONE else None
 
 
 def _with_days(state: StateDays, entries: Sequence[_DayEntry]) -> list[StateDays]:
     """The state with the days of these entries, since the first day known of them; none without entries."""
-    since = next((entry.day.on for entry in entries if entry.day.on), None)
+    since = state.since or next((entry.day.on for entry in entries if entry.day.on), None)
     return [StateDays(state.name, since, state.cover, state.change, _days(entries))] if entries else []
 
 
@@ -121,8 +135,10 @@ def _changed(change: Change, skins: int) -> StateDays:
     return StateDays(name, change.on, "first" if skins == 1 else "later", change)
 
 
-def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]) -> list[_DayEntry]:
-    """All that is told of a kite, in the order in which it is made."""
+def _entries(
+    kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]], gone: Change | None
+) -> list[_DayEntry]:
+    """All that is told of a kite, in the order in which it is made; `gone` is the change with which it went."""
     entries = []
     for number, one in enumerate(kite.bench):
         kind: Kind = "covered" if one.skin_on else "bench"
@@ -134,14 +150,18 @@ def _entries(kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str,
     if kite.made or undated or loose:
         finished = Day("made" if kite.made else "told", kite.made, story=undated, made=bool(kite.made), photos=loose)
         entries.append(_DayEntry(finished, kite.made is not None))
-    entries += [_DayEntry(Day("changed", change.on, change=change), True) for change in kite.changes]
+    changes = [_DayEntry(Day("changed", one.on, change=one), not one.of_stage_alone) for one in kite.changes]
+    last_flown = [  # a kite that was lost as it flew
+        one for one in changes if one.day.change == gone and any(flight.on == one.day.on for flight in kite.flights)
+    ]
+    entries += [one for one in changes if one not in last_flown]
     entries += [_DayEntry(Day("told", part.on, story=(part,))) for part in story if part.on]
     entries += [_DayEntry(Day("told", on, photos=(file,))) for file, on in photos if on]
     told = {entry.day.on for entry in entries} | {flight.on for flight in kite.flights if flight.note}
     for flight in kite.flights:
         silent = not flight.note and (flight.on is None or flight.on not in told)
         entries.append(_DayEntry(Day("flown", flight.on, flights=(flight,)), True, silent))
-    return entries
+    return entries + last_flown
 
 
 def _days(entries: Sequence[_DayEntry]) -> tuple[Day, ...]:
@@ -159,6 +179,8 @@ def _runs(entries: Sequence[_DayEntry]) -> list[tuple[bool, list[_DayEntry]]]:
         on = entry.day.on
         if entry.silent:
             keys.append(("silent", on[-4:] if on and on[:1].isalpha() else on[:4] if on else ""))
+        elif entry.day.change and any(one.day.change and one.day.on == on for one in entries[:number]):
+            keys.append(("told", f"change {number}"))
         else:
             keys.append(("told", on or f"{number}"))
     runs = []

@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from bowbook.book.days import in_order
-from bowbook.book.records import Flight, Kite, Rod, Units
+from bowbook.book.records import Change, Flight, Kite, Rod, Units
 from bowbook.charts.style import Style
 from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import Findings
 from bowbook.pages.chart_figure import Chart, chart_or_none
-from bowbook.pages.kite_days import Day, StateDays
+from bowbook.pages.kite_days import GONE, Day, StateDays
 from bowbook.pages.kite_drawings import flights_drawing, strongest
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.story_html import ShownPhoto
@@ -139,8 +139,9 @@ def _label(day: Day) -> str:
 
 def _title(day: Day, first: Flight | None, units: Units) -> str | None:
     """What a day is called that the story has no heading for."""
-    if day.change:  # its state is called by it
-        return None
+    if day.change:  # its state is called by it, but where it came back or is at rest
+        stays = day.change.of_stage_alone and day.change.stage not in GONE
+        return numbers.capital(words.changed(day.change)) if stays else None
     if day.kind == "covered":
         return "Pressed with the skin on"
     if day.rounds:
@@ -200,13 +201,14 @@ def _figures(
         known["wide, thick" if section and section.wide_m else "thick"] = thick
         known["bow weighs"] = numbers.plain(record.bow.mass_kg, "mass", units) if record.bow.mass_kg else None
     elif state.cover != "away":
-        last = not record.changes or state.change == record.changes[-1]
-        flex, mass = _flex(found, record, state), state.change.mass_kg if state.change else record.mass_kg
+        begun = [change for change in record.changes if not change.of_stage_alone]
+        last = not begun or state.change == begun[-1]
+        flex, mass = _flex(found, begun, state), state.change.mass_kg if state.change else record.mass_kg
         known["flexes at"] = numbers.measured(flex, "wind", units) if flex else None
         share = found.skin.share if last else None
         known["skin’s share"] = numbers.share(share, units) if share is not None else None
         known["weighs"] = numbers.plain(mass, "mass", units) if mass else None
-        span = state.change.span_m if state.change else record.bow.span_m if record.changes else None
+        span = state.change.span_m if state.change else record.bow.span_m if begun else None
         known["tip to tip"] = numbers.plain(span, "length", units) if span else None
     rows = []
     for name, value in known.items():
@@ -217,11 +219,11 @@ def _figures(
     return tuple(rows)
 
 
-def _flex(found: Findings, record: Kite, state: StateDays) -> Measured | None:
-    """The flex wind of one state; of the first, before any change."""
-    if not record.changes:
+def _flex(found: Findings, changes: Sequence[Change], state: StateDays) -> Measured | None:
+    """The flex wind of one state; of the first, before any of the changes that began one."""
+    if not changes:
         return found.wind.flex_m_s
-    begun = {change.on for change in record.changes}
+    begun = {change.on for change in changes}
     own = [s for s in found.states if (s.since == state.change.on if state.change else s.since not in begun)]
     return next((s.flex_m_s for s in reversed(own) if s.flex_m_s), None)
 

@@ -46,7 +46,8 @@ def strip_named(root: Path, name: str) -> StripBow:
 
 def is_first_bow(kite: Kite) -> bool:
     """Whether nothing has been done with a kite yet: what it gets is its first bow, and no change of it."""
-    return not (kite.bench or kite.covered or kite.flights or kite.changes)
+    changed = any(not change.of_stage_alone for change in kite.changes)
+    return not (kite.bench or kite.covered or kite.flights or changed)
 
 
 def as_first_bow(strip: StripBow, sizes: Mapping[str, str]) -> list[TextChange]:

@@ -24,7 +24,7 @@ def is_it_even(kite: Findings, units: Units) -> tuple[str, str | None, Tone]:
         return f"The halves are even: at most {most} apart, within the {tolerance} this book allows.", None, "settled"
     side = _stiffer(balance.difference)
     if balance.verdict == "too close to call":
-        return f"Too close to call: the {side} half reads {apart_stiffer(balance, units)}.", _settle(balance), "open"
+        return f"Too close to call: {close_call(balance, side, units)}.", _settle(balance), "open"
     return f"The {side} half is {apart_stiffer(balance, units)}.", _shave(kite, side, units), "act"
 
 
@@ -40,6 +40,20 @@ def short_even(kite: Findings, units: Units) -> tuple[str, Tone]:
     if balance.verdict == "too close to call":
         return "too close to call", "open"
     return f"{_stiffer(balance.difference)} {numbers.share(abs(balance.difference.value), units)} stiffer", "act"
+
+
+def close_call(balance: Balance, side: Side, units: Units) -> str:
+    """What a close call reads, as a sentence goes on: "the left half reads 2 % stiffer, ± 4 %"; or nothing."""
+    assert balance.difference is not None
+    far, give = numbers.shares(abs(balance.difference.value), balance.expanded, units)
+    return reads_stiffer(side, far) + (f", {give}" if give else "")
+
+
+def reads_stiffer(side: Side, far: str) -> str:
+    """Which half reads stiffer by how much; that they read alike where the figure that is shown is nothing."""
+    if not any(digit in far for digit in "123456789"):
+        return "nothing tells the halves apart"
+    return f"the {side} half reads {far} stiffer"
 
 
 def apart_stiffer(balance: Balance, units: Units) -> str:

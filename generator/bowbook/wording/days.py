@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from bowbook.book.days import short_month
-from bowbook.book.records import Change, Flight, Press, Round, Shave, Tips, Units
+from bowbook.book.records import Change, Flight, Press, Round, Shave, Side, Tips, Units
 from bowbook.findings.bench_results import RoundBalance
 from bowbook.wording import numbers
+from bowbook.wording.balance import reads_stiffer
 
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
 
@@ -55,12 +56,12 @@ def judged(one: RoundBalance, coverage: float, tolerance: float, units: Units) -
         return None
     half_width = coverage * one.difference.spread
     far, give = numbers.shares(abs(one.difference.value), half_width, units)
-    side = "left" if one.difference.value > 0 else "right"
+    side: Side = "left" if one.difference.value > 0 else "right"
     sure = f", {give}" if give else ""
     if one.verdict == "even":
         return f"Even: {far} apart{sure}, where this book calls {numbers.share(tolerance, units)} even."
     if one.verdict == "too close to call":
-        return f"Too close to call: the {side} half reads {far} stiffer{sure}."
+        return f"Too close to call: {reads_stiffer(side, far)}{sure}."
     return f"The {side} half is {far} stiffer{sure}."
 
 
@@ -75,8 +76,9 @@ def pressed(one: Round, units: Units) -> str | None:
 
 
 def changed(change: Change) -> str:
-    """What a change was: "re-covered", "restrung", "a new bow"."""
-    done = (("re-covered", change.skin), ("a new bow", change.bow), ("restrung", change.span_m))
+    """What a change was: "re-covered", "restrung", "a new bow", "given away"."""
+    moved = {"given": "given away", "flying": "flying again"}.get(change.stage or "", change.stage or "")
+    done = (("re-covered", change.skin), ("a new bow", change.bow), ("restrung", change.span_m), (moved, change.stage))
     return numbers.listed([word for word, there in done if there is not None]) or "changed"
 
 

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from bowbook.book.records import Units
+from bowbook.book.records import Side, Units
 from bowbook.findings.results import Findings, FlyerFindings
 from bowbook.wording import numbers
 from bowbook.wording.answers import three_answers
-from bowbook.wording.balance import Tone
+from bowbook.wording.balance import Tone, reads_stiffer
 
 
 class SureAnswer(Struct, frozen=True):
@@ -47,7 +47,7 @@ def _even(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
         return text, None
     size, spread = abs(balance.difference.value), balance.expanded
     far, give = numbers.shares(size, spread, units)
-    side = "left" if balance.difference.value > 0 else "right"
+    side: Side = "left" if balance.difference.value > 0 else "right"
     rule = f"This book calls {numbers.share(balance.tolerance, units)} even."
     if balance.verdict == "even":
         most = numbers.share(balance.bound or size, units)
@@ -57,7 +57,7 @@ def _even(found: Findings, units: Units, text: str) -> tuple[str, str | None]:
         return say, f"At most {most} apart, 19 times in 20. {rule}"
     sure = f"Give or take {give.removeprefix('±').strip()}, 19 times in 20. {rule}" if give else rule
     if balance.verdict == "too close to call":
-        return f"Too close to call. The {side} half reads {far} stiffer.", sure
+        return f"Too close to call. {numbers.capital(reads_stiffer(side, far))}.", sure
     return f"No. The {side} half is {far} stiffer.", sure
 
 
