@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from bowbook.build.publish import publish
 from bowbook.charts.silhouette import shapes, silhouette
 from bowbook.findings.compute import compute_findings
 from bowbook.findings.results import Findings
@@ -124,3 +125,46 @@ def test_a_curve_that_crosses_the_sail_is_refused(put_kite: Put, book_root: Path
     put_kite("knot", "name: Knot\nsail:\n  outline: [{at: [0, 0], curve: -400 mm}, [300, 190], [0, 520]]\n")
     (problem,) = read_book(book_root).problems
     assert "curved edge" in problem.message
+
+
+REPAINTED = f"""\
+name: Knot
+sail: {{{STRAIGHT}, colours: ["#f6f2e8"]}}
+made: 2024-05-01
+changes:
+  - {{on: 2025-05-01, colours: ["#2a4a80", "#c2123f"], note: Dyed.}}
+  - {{on: 2026-05-01, decoration: crane.svg}}
+flights:
+  - {{on: 2024-06-01, flyer: MK, note: Pale.}}
+  - {{on: 2025-06-01, flyer: MK, note: Dark.}}
+  - {{on: 2026-06-01, flyer: MK, note: Drawn on.}}
+"""
+
+
+def test_each_state_of_a_kite_looks_as_it_then_did(put_kite: Put, book_root: Path) -> None:
+    """Its colours and its drawing are those of the day; what a change does not name stays as it was."""
+    put_kite("knot", REPAINTED)
+    (book_root / "content/kites/knot").mkdir()
+    (book_root / "content/kites/knot/crane.svg").write_text(DRAWING)
+    publish(book_root)
+
+    page = (book_root / "output/kites/knot/index.html").read_text(encoding="utf-8")
+    first, second, third = page.split('class="opens"')[1:]
+    heads = [part.split("</header>")[0] for part in (first, second, third)]
+    assert "#f6f2e8" in heads[0]
+    assert "#2a4a80" not in heads[0]
+    assert "#2a4a80" in heads[1]
+    assert "M0 0H60V9Z" not in heads[1]
+    now = page[page.index('<g id="k-') :].split("</defs>")[0]
+    assert "#2a4a80" in now
+    assert "M0 0H60V9Z" in now
+    ids = re.findall(r' id="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+
+
+def test_a_drawing_of_a_change_that_is_not_there_is_a_problem_with_its_line(put_kite: Put, book_root: Path) -> None:
+    """As the drawing a sail was made with."""
+    put_kite("knot", REPAINTED)
+    (problem,) = read_book(book_root).problems
+    assert problem.message.startswith("there is no drawing crane.svg")
+    assert problem.location.line == 7

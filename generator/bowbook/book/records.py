@@ -174,11 +174,12 @@ class Change(Struct, frozen=True):
     mass_kg: float | None = None
     note: str | None = None
     stage: Stage | None = None  # how far along it is since, or where it went
+    sail: Sail | None = None  # what is new of its look: colours, panels, decoration
 
     @property
     def of_stage_alone(self) -> bool:
         """Whether nothing was changed on the kite itself, so that no new state begins."""
-        return self.stage is not None and (self.skin, self.bow, self.span_m, self.mass_kg) == (None,) * 4
+        return self.stage is not None and (self.skin, self.bow, self.span_m, self.mass_kg, self.sail) == (None,) * 5
 
 
 class BowTarget(Struct, frozen=True):

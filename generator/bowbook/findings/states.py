@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from bowbook.book.days import in_order, middle_of
 from bowbook.book.records import Bow, Change, Covered, Flight, Kite, Press, Round, Side
+from bowbook.book.sail import Sail
 
 SIDES: tuple[Side, Side] = ("left", "right")
 
@@ -128,12 +129,12 @@ def _eras(kite: Kite, name: str | None, main: str | None) -> list[_Era]:
         own = name == main
         if change.of_stage_alone:
             continue
-        if not own and change.bow is not None and change.skin is None and change.mass_kg is None:
+        if not own and change.bow is not None and (change.skin, change.mass_kg, change.sail) == (None,) * 3:
             continue
         was = last.kite
         now = replace(
             was,
-            sail=replace(was.sail, skin=change.skin) if change.skin is not None else was.sail,
+            sail=_sail_after(was.sail, change),
             mass_kg=was.mass_kg if change.mass_kg is None else change.mass_kg,
             about=_guesses_after(was.about, kite.about, change, f"changes.{number}.", own),
         )
@@ -150,6 +151,30 @@ def _eras(kite: Kite, name: str | None, main: str | None) -> list[_Era]:
             )
         )
     return eras
+
+
+def sail_as_of(kite: Kite, last: Change | None) -> Sail:
+    """The sail of a kite once this change was made; as first built for None."""
+    sail = kite.sail
+    for change in sorted(kite.changes, key=lambda change: middle_of(change.on)) if last else ():
+        sail = _sail_after(sail, change)
+        if change is last:
+            break
+    return sail
+
+
+def _sail_after(sail: Sail, change: Change) -> Sail:
+    """The sail after a change: what is not named stays, but new colours come without the panels of before."""
+    look = change.sail or Sail()
+    drawn = look if look.decoration else sail
+    return replace(
+        sail,
+        skin=change.skin or sail.skin,
+        colours=look.colours or sail.colours,
+        panels=look.panels or (None if look.colours else sail.panels),
+        decoration=drawn.decoration,
+        drawing=drawn.drawing,
+    )
 
 
 def _bow_after(bow: Bow, change: Change) -> Bow:

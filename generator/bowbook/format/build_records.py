@@ -207,7 +207,9 @@ def edge_points(corners: Sequence[Corner]) -> tuple[tuple[float, float], ...]:
 
 
 def _change(values: Values) -> Change:
-    return _built(Change, values, bow=_bow(values["bow"]) if values.get("bow") else None)
+    look = {key: values[key] for key in ("colours", "panels", "decoration") if key in values}
+    bow, sail = _bow(values["bow"]) if values.get("bow") else None, _sail(look) if look else None
+    return _built(Change, values, bow=bow, sail=sail)
 
 
 def _target(values: Values | None, about: Set[str]) -> BowTarget | None:

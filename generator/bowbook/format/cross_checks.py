@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
-from bowbook.book.sail import SailDrawing
+from bowbook.book.sail import Sail, SailDrawing
 from bowbook.book.suggest import nearest
 from bowbook.format.drawing import DrawingError, drawing_in, read_drawing, read_picture
 from bowbook.format.pictures import LONGEST_NAME, picture_problem
@@ -129,17 +129,33 @@ def _unreadable(name: str, error: OSError) -> tuple[str, str]:
 
 def with_decoration(kite: Kite, places: Places, base: Path) -> tuple[Kite, list[Problem]]:
     """The kite with its sail's drawing read from its folder, and what is wrong with that drawing."""
-    name = kite.sail.decoration
-    if name is None:
-        return kite, []
-    place, folder = location_of("sail.decoration", places, kite.file), kite.file.removesuffix(".md")
-    if wrong := _name_problem(name, folder, "drawing") or _not_there(name, base, folder, "drawing"):
-        return kite, [Problem(place, *wrong)]
+    problems: list[Problem] = []
+
+    def drawn(sail: Sail | None, path: str, prefix: str) -> Sail | None:
+        if sail is None or sail.decoration is None:
+            return sail
+        found = _decoration(sail.decoration, location_of(path, places, kite.file), kite, base, prefix)
+        if isinstance(found, Problem):
+            problems.append(found)
+            return sail
+        return replace(sail, drawing=found)
+
     prefix = re.sub(r"[^\w-]", "_", kite.key) + "-"
-    drawing = _drawn(place, name, base, folder, lambda data: read_drawing(data, prefix))
-    if isinstance(drawing, Problem):
-        return kite, [drawing]
-    return replace(kite, sail=replace(kite.sail, drawing=drawing)), []
+    changes = tuple(
+        replace(change, sail=drawn(change.sail, f"changes.{i}.decoration", f"{prefix}{i + 1}-"))
+        if change.sail is not None
+        else change
+        for i, change in enumerate(kite.changes)
+    )
+    return replace(kite, sail=drawn(kite.sail, "sail.decoration", prefix) or kite.sail, changes=changes), problems
+
+
+def _decoration(name: str, place: Location, kite: Kite, base: Path, prefix: str) -> SailDrawing | Problem:
+    """A drawing from the kite's folder, or what is wrong with it."""
+    folder = kite.file.removesuffix(".md")
+    if wrong := _name_problem(name, folder, "drawing") or _not_there(name, base, folder, "drawing"):
+        return Problem(place, *wrong)
+    return _drawn(place, name, base, folder, lambda data: read_drawing(data, prefix))
 
 
 def check_compare(settings: Settings, places: Places, kites: Mapping[str, bool]) -> list[Problem]:

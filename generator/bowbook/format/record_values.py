@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from bowbook.book.records import Bow, Droop, Kite, Press, Rod, Round, Sag, Section, Skin, Station, Tips
+from bowbook.book.records import Bow, Change, Droop, Kite, Press, Rod, Round, Sag, Section, Skin, Station, Tips
 from bowbook.book.sail import Corner, Sail
 from bowbook.format.build_records import keys_of
 
@@ -29,6 +30,9 @@ def values_of(record: Struct) -> Values:
             return values | {"skin": "on" if record.skin_on else None, "shave": record.shaves}
         case Corner():
             return {"at": (record.out_m, record.down_m), "curve": record.curve_m or None}
+        case Change(sail=sail):
+            look = {} if sail is None else {"colours": sail.colours, "panels": sail.panels}
+            return {key: value for key, value in values.items() if key != "sail"} | look
         case Sail():
             return values | {"outline": record.corners, "decoration": None}
         case Station():
@@ -41,8 +45,15 @@ def values_of(record: Struct) -> Values:
             return values | {"colours": None, "note": None}
         case Kite():
             after = (record.origin, *record.ancestors) if record.origin else None
-            return values | {"example": record.example or None, "after": after, "photos": None}
+            changes = tuple(change for change in record.changes if _is_told(change))
+            return values | {"example": record.example or None, "after": after, "photos": None, "changes": changes}
     return values
+
+
+def _is_told(change: Change) -> bool:
+    """Whether more of a change goes into a file than its day: a drawing stays beside the file it was laid by."""
+    look = change.sail
+    return look is None or bool(look.colours or look.panels) or replace(change, sail=None) != Change(change.on)
 
 
 def rods_of(kite: Kite) -> list[str]:

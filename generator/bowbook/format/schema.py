@@ -54,6 +54,11 @@ _FLIGHT = Record(
     called="a flight, such as {on: 2026-05-10, best: 5-7 mph}",
 )
 
+_LOOK = {
+    "colours": Key(COLOURS, "One colour, or two for left and right as seen from the front.", ["#2a4b8d", "#e8e2d0"]),
+    "panels": Key(PANELS, "The sail's pieces, where it is made of more than two."),
+    "decoration": Key(Text(200), "A drawing (.svg) in the kite's own folder, laid over the whole sail.", "crane.svg"),
+}
 _CHANGE = Record(
     {
         "on": Key(Date(), "Day of the change.", "2027-03-20", "A change needs its day."),
@@ -61,6 +66,7 @@ _CHANGE = Record(
         "bow": Key(BOW, "The new bow."),
         "span": Key(LENGTH, "Tip to tip, strung anew.", "590 mm"),
         "mass": Key(MASS, "Whole kite, as it flies since.", "22 g"),
+        **_LOOK,
         "stage": Key(Choice(STAGES), "How far along it is since, or where it went.", "given"),
         "note": Key(NOTE, "What was done, or anything to remember.", "Re-covered after the hedge."),
     },
@@ -109,15 +115,7 @@ KITE: Final = Record(
                         "Right half, nose to tail: out from the centreline, down from the nose.",
                         [["0 mm", "0 mm"], ["300 mm", "190 mm"], ["0 mm", "520 mm"]],
                     ),
-                    "colours": Key(
-                        COLOURS,
-                        "One colour, or two for left and right as seen from the front.",
-                        ["#2a4b8d", "#e8e2d0"],
-                    ),
-                    "panels": Key(PANELS, "The sail's pieces, where it is made of more than two."),
-                    "decoration": Key(
-                        Text(200), "A drawing (.svg) in the kite's own folder, laid over the whole sail.", "crane.svg"
-                    ),
+                    **_LOOK,
                 },
                 called="skin, outline, colours",
             ),

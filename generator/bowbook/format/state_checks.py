@@ -54,7 +54,7 @@ def _changes(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -
             say(
                 path,
                 "this change says nothing of what was changed",
-                "Name skin, bow, span, mass or stage, or write a note.",
+                "Name skin, colours, bow, span, mass or stage, or write a note.",
             )
         if change.bow is not None:
             check_bow(change.bow, plain.get("bow", {}), f"{path}.bow", kite.spine.length_m, units, say)
@@ -66,7 +66,7 @@ def _changes(kite: Kite, values: Mapping[str, Any], units: HasUnits, say: Say) -
 
 
 def _names_nothing(change: Change) -> bool:
-    return all(v is None for v in (change.skin, change.bow, change.span_m, change.mass_kg, change.stage, change.note))
+    return change == Change(change.on)
 
 
 def _target(kite: Kite, say: Say) -> None:

@@ -22,12 +22,13 @@ from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
 from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings
+from bowbook.findings.states import sail_as_of
 from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none, files_of
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
 from bowbook.pages.figures_table import FigureGroup, figure_groups
-from bowbook.pages.kite_days import states_of
+from bowbook.pages.kite_days import StateDays, states_of
 from bowbook.pages.kite_drawings import round_drawings, winds_drawing, years_drawing
-from bowbook.pages.kite_row import KiteRow
+from bowbook.pages.kite_row import KiteRow, Picture, picture_of
 from bowbook.pages.kite_told import ShownState, shown_states
 from bowbook.pages.links import batch_address
 from bowbook.pages.markup import Data, SafeHtml, data_block
@@ -135,6 +136,7 @@ class Surroundings(Struct, frozen=True):
 
     rod: Rod | None
     skin: Skin | None
+    skins: Mapping[str, Skin]  # that it ever wore
     links: Links
     style: Style
 
@@ -158,6 +160,7 @@ def kite_page(
     hero = loose.pop(top) if top else None
     story = story_parts(record.story, record.file, address, around.links, photos)
     states = states_of(record, story, [(photo.file, photo.on) for photo in record.photos if photo.file in loose])
+    looks = [_look(found, record, state, number, around) for number, state in enumerate(states)]
     pictures = charts.even, charts.stiff, chart_or_none(winds_drawing(found, units), None, "", style)
     return KitePage(
         title=record.name,
@@ -175,7 +178,9 @@ def kite_page(
         shave=shaving_of(found, units),
         lead=flights_lead(record.flights),
         years=chart_or_none(years_drawing(record, states, units, found.wind.flyer), None, "", style),
-        states=shown_states(found, record, units, states, loose, charts.rounds, charts.verdicts, style, around.rod),
+        states=shown_states(
+            found, record, units, states, loose, charts.rounds, charts.verdicts, style, around.rod, looks
+        ),
         bench=charts.bench,
         bench_files=charts.bench_files,
         rereads=charts.rereads,
@@ -200,6 +205,16 @@ def _flying(found: Findings, skin: Skin | None) -> SafeHtml:
     """The kite as it flies; its ids are others than those of the kite drawn flat on the same page."""
     prefix = drawing_prefix(found.kite.key)
     return SafeHtml(in_flight_svg(found, found.wind.fold_rad, skin).replace(prefix, f"flying-{prefix}"))
+
+
+def _look(found: Findings, record: Kite, state: StateDays, number: int, around: Surroundings) -> Picture | None:
+    """The kite as it looked in one of its states, with ids of its own; None where that is as it looks now."""
+    sail = sail_as_of(record, state.change)
+    if state.cover in ("bare", "away") or sail == found.kite.sail or len(sail.outline) < 2:
+        return None
+    picture = picture_of(replace(found, kite=replace(found.kite, sail=sail)), around.skins.get(sail.skin or ""))
+    prefix = drawing_prefix(record.key)
+    return replace(picture, shapes=SafeHtml(picture.shapes.text.replace(prefix, f"then-{number}-{prefix}")))
 
 
 def _facts(record: Kite, chrome: Chrome, around: Surroundings) -> tuple[tuple[str, str], ...]:

@@ -15,6 +15,7 @@ from bowbook.findings.results import Findings
 from bowbook.pages.chart_figure import Chart, chart_or_none
 from bowbook.pages.kite_days import GONE, Day, StateDays
 from bowbook.pages.kite_drawings import flights_drawing, strongest
+from bowbook.pages.kite_row import Picture
 from bowbook.pages.markup import SafeHtml
 from bowbook.pages.story_html import ShownPhoto
 from bowbook.wording import days as words
@@ -52,6 +53,7 @@ class ShownState(Struct, frozen=True):
     name: str
     cover: str
     drawn: bool  # as the whole kite; else as its bare bones
+    look: Picture | None  # where it looked otherwise than now
     figures: tuple[tuple[str, str, str | None], ...]
     days: tuple[ShownDay, ...]
 
@@ -66,13 +68,14 @@ def shown_states(
     verdicts: Mapping[str, str],
     style: Style,
     rod: Rod | None,
+    looks: Sequence[Picture | None],
 ) -> tuple[ShownState, ...]:
     """Every state with its days; `rounds` are charts by the path of the round, `verdicts` what each showed."""
     most = strongest(record)
     first = next(iter(in_order(record.flights, lambda flight: flight.on)), None)
     shown, number = [], 0
     before: dict[str, str] = {}
-    for state in states:
+    for state, look in zip(states, looks, strict=True):
         days = []
         for day in state.days:
             number += 1
@@ -94,7 +97,7 @@ def shown_states(
                 )
             )
         figures = _figures(found, record, state, rod, units, before)
-        shown.append(ShownState(state.name, state.cover, state.cover != "bare", figures, tuple(days)))
+        shown.append(ShownState(state.name, state.cover, state.cover != "bare", look, figures, tuple(days)))
     return tuple(shown)
 
 

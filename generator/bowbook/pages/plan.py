@@ -145,6 +145,7 @@ class _Plan:
         whole = bind(finished, told.kite, kite.result, kite.winds, kite.learnt)
         records = self.records if kite.winds().wind.range is None else self.nobody
         rod, skin = self.book.rods.get(kite.facts.bow_rod or ""), self.book.skins.get(kite.facts.skin or "")
+        skins = {key: self.book.skins[key] for key in kite.facts.skins if key in self.book.skins}
         page = bind(
             kite_page,
             self.chrome,
@@ -154,7 +155,7 @@ class _Plan:
             charts,
             comfort,
             told.photos,
-            Given(Surroundings(rod, skin, told.links, self.style())),
+            Given(Surroundings(rod, skin, skins, told.links, self.style())),
         )
         sheet = bind(sheet_page, sheet_book(self.book, kite, told.kite, self.values.scatter, self.steps), Given(key))
         return [
