@@ -118,4 +118,4 @@ def _say_what_follows(of: Kite, book: Book, entry: dict[str, Any], moved: str | 
     elif "skin" in entry:
         tell(f"What the new skin adds has not been read yet: bowbook bench {of.key} --covered")
     if moved in AWAY:
-        tell(f"{of.name} stays in the catalogue and in what {book.settings.title} has learnt; no wind offers it now.")
+        tell(f"{of.name} stays in the catalogue and in what this book has learnt; no wind offers it now.")
