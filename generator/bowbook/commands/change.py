@@ -15,7 +15,7 @@ from bowbook.commands.common import book_option, kite_argument, kite_of, open_bo
 from bowbook.terminal.output import tell
 
 if TYPE_CHECKING:
-    from bowbook.book.records import Book, Kite
+    from bowbook.book.records import Kite
     from bowbook.format.edit import FileEdit
 
 
@@ -85,7 +85,7 @@ def command(
         return
     kept = write_all([replace(edits[0], changes=tuple(changes)), *edits[1:]], read.settings.units)
     tell(f"The change is written in {of.file}. The file as it was: {kept[0]}", fg="green")
-    _say_what_follows(of, read, entry, moved)
+    _say_what_follows(of, entry, moved)
 
 
 def _edits(root: Path, kite: Kite, day: str, entry: dict[str, Any], seen: bytes) -> list[FileEdit]:
@@ -107,7 +107,7 @@ def _edits(root: Path, kite: Kite, day: str, entry: dict[str, Any], seen: bytes)
     return [FileEdit(file, (*changes, *strip_bow.moved_on(kite, strip)), seen), stock]
 
 
-def _say_what_follows(of: Kite, book: Book, entry: dict[str, Any], moved: str | None) -> None:
+def _say_what_follows(of: Kite, entry: dict[str, Any], moved: str | None) -> None:
     """What the change means for the figures."""
     if "strip" in entry.get("bow", {}):
         tell(
