@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from bowbook.book.records import Round
 from bowbook.charts import (
     batch,
     bench,
@@ -20,7 +21,7 @@ from bowbook.charts import (
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import ChartTable
 from bowbook.findings.bench_results import Measured
-from bowbook.findings.results import BatchFindings, BookFindings, Drift, Findings, Spread
+from bowbook.findings.results import BatchFindings, BookFindings, Drift, Findings, RoundFindings, Spread
 
 
 def charts(book: BookFindings) -> dict[str, Drawing | None]:
@@ -52,8 +53,12 @@ def built_together(book: BookFindings) -> BatchFindings:
 
 def reread(kite: Findings) -> Findings:
     """A kite whose bow is said to have changed by itself over all the days on which it was read."""
-    days = sorted(one.on for one in kite.balance.rounds if one.on)
-    return replace(kite, drift=Drift(days[0], days[-1], Measured(-0.06, 0.01), 0.02)) if days else kite
+    judged = sorted((one for one in kite.balance.rounds if one.on), key=lambda one: one.on or "")
+    if not judged:
+        return kite
+    rounds = {f"bench.{n}": RoundFindings(Round(one.on), one, None, 0) for n, one in enumerate(judged)}
+    drift = Drift(judged[0].on, judged[-1].on, Measured(-0.06, 0.01), 0.02, rounds=tuple(rounds))
+    return replace(kite, drift=drift, rounds=rounds)
 
 
 def tabled(book: BookFindings) -> dict[str, ChartTable]:
