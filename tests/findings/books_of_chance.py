@@ -54,12 +54,12 @@ class Spec:
 
 
 def book_of_chance(seed: int) -> dict[str, Spec]:
-    """Twelve kites: three pressed whole by one hand, a factor or a spring, two covered, others of every kind."""
+    """Thirteen kites: three pressed whole by one hand, a factor or a spring, four covered, others of every kind."""
     rng = np.random.default_rng(seed)
     spring = bool(seed % 2)
     size = float(rng.uniform(0.15, 0.6)) if spring else float(rng.uniform(0.78, 0.95))
     book: dict[str, Spec] = {}
-    for n in range(12):
+    for n in range(13):
         length = float(round(rng.uniform(480, 800)))
         EI = math.exp(rng.uniform(math.log(0.012), math.log(0.045)))
         kind = {7: "sag", 8: "droop", 9: "sag", 10: "droop"}.get(n, "press")
@@ -74,12 +74,12 @@ def book_of_chance(seed: int) -> dict[str, Spec]:
             hold=hold,
             mass=float(round(rng.uniform(1.2, 3), 1)) if n < 3 or n == 3 else None,
         )
-        if n in (1, 4, 9, 10, 11):
+        if n in (1, 4, 9, 10, 11, 12):
             for side in SIDES:
                 thick, wide = rng.uniform(1.2, 1.8), rng.uniform(2.5, 4.5)
                 ends = [(0.0, wide, thick), (length / 2, wide * rng.uniform(0.7, 1), thick * rng.uniform(0.6, 1.0))]
                 k.taper[side] = [tuple(round(float(x), 2) for x in end) for end in ends]
-        if n in (3, 4, 5, 11):
+        if n in (3, 4, 5, 11, 12):
             k.free = float(round(length / 2 * rng.uniform(0.8, 0.98)))
         half = (k.free or length / 2) / 1000
         if n in (6, 11):
@@ -106,7 +106,7 @@ def book_of_chance(seed: int) -> dict[str, Spec]:
         if n < 3:
             whole = math.pi**2 * EI / (length / 1000) ** 2 / 0.985**2 * 1.034 / GF + k.mass / 2
             k.whole = tuple(float(round(whole * (1 + 0.01 * rng.normal()), 1)) for _ in range(2))
-        if n in (0, 1):
+        if n in (0, 1, 4, 12):
             k.covered = {side: tuple(v * 1.08 for v in k.halves[side]) for side in SIDES}
             k.covered = {side: tuple(float(round(v)) for v in values) for side, values in k.covered.items()}
         if n == 3:

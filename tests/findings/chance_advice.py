@@ -30,7 +30,11 @@ def cut_half(k: Spec, side: str, E: float, zone: tuple[float, float], off: float
 
 
 def shaved(figures: Figures, k: Spec, side: str, zone: tuple[float, float]):
-    """Off the thickness, or off the width of a flat half, m; what the scale says then, N; how the bow stands then."""
+    """Off the thickness, or off the width of a flat half, m; what the scale says then, N; how the bow stands then.
+
+    None where half of the least thickness in the zone is not enough, or where the half, pressed over a part of it,
+    reads less than the other already.
+    """
     other = SIDES[side == "left"]
     half = k.length / 2000
     E, E_other = figures.half(k, side).value, figures.half(k, other).value
@@ -39,16 +43,19 @@ def shaved(figures: Figures, k: Spec, side: str, zone: tuple[float, float]):
     place = zone[0] * half, zone[1] * half
     target = column(half_rod(k, other, E_other, start=half - free), spring) / K2
 
-    def to_target(most: float, narrower: bool) -> float:
+    def to_target(most: float, narrower: bool) -> float | None:
         def miss(x: float) -> float:
             cut = (0.0, x) if narrower else (x, 0.0)
             return column(cut_half(k, side, E, place, *cut, half - free), spring) / K2 / target - 1
 
-        return brentq(miss, 0.0, most, xtol=1e-12)
+        return brentq(miss, 0.0, most, xtol=1e-12) if miss(most) < 0 < miss(0.0) else None
 
-    stations = k.taper.get(side, [(0.0, 0.0, 1.5)])
-    taken = to_target(0.45 * min(t for *_, t in stations), False)
-    wide = to_target(0.45 * min(w for _, w, _ in stations), True) if side in k.taper else None
+    at, wides, thicks = zip(*k.taper.get(side, [(0.0, 0.0, 1.5)]), strict=True)
+    thin, narrow = (min(np.interp([1000 * s for s in place], at, sizes)) / 2 for sizes in (thicks, wides))
+    taken = to_target(thin, False)
+    if taken is None:
+        return None
+    wide = to_target(narrow, True) if side in k.taper else None
     press = None if k.dropped else figures.carried(k, free) + target * figures.bow_out(k, side, free)
     rods = {side: cut_half(k, side, E, place, taken, 0.0, 0.0), other: half_rod(k, other, E_other)}
     bent = bend([*turned(rods["left"]), *rods["right"]], k.span / 1000)

@@ -20,7 +20,7 @@ from helpers import small_book
 
 AGREE = 2e-5
 ZONES = {"whole half": (0.0, 1.0), "middle third": (1 / 3, 2 / 3)}
-SEEDS = (2, 3, 6, 9)
+SEEDS = (2, 3, 44, 51)
 pytestmark = pytest.mark.long
 
 
@@ -60,7 +60,7 @@ def test_what_the_book_knows_of_any_reading_agrees(worked) -> None:
     assert known["session"] == pytest.approx(figures.session, rel=AGREE)
 
 
-@pytest.mark.parametrize("n", range(12))
+@pytest.mark.parametrize("n", range(13))
 def test_the_bow_and_its_balance_agree(worked, n: int) -> None:
     """Readings, stiffness of halves and whole, hold, modulus; difference, bound, verdict and promise."""
     figures, data = worked
@@ -92,7 +92,7 @@ def test_the_bow_and_its_balance_agree(worked, n: int) -> None:
     assert balance["settles_by_12"] == (None if by_12 is None else pytest.approx(by_12, abs=0.05 + AGREE))
 
 
-@pytest.mark.parametrize("n", range(12))
+@pytest.mark.parametrize("n", range(13))
 def test_the_shape_and_the_shaving_agree(worked, n: int) -> None:
     """The strung bow and the strain of it; what comes off the stiffer half, and how the bow stands then."""
     figures, data = worked
@@ -112,7 +112,12 @@ def test_the_shape_and_the_shaving_agree(worked, n: int) -> None:
     options = {option["zone"]: option for option in shave["options"]}
     assert options.keys() == ZONES.keys()
     for zone, option in options.items():
-        taken, wide, press, asymmetry, apart = shaved(figures, k, shave["side"], ZONES[zone])
+        cut = shaved(figures, k, shave["side"], ZONES[zone])
+        assert option["feasible"] == (cut is not None)
+        if cut is None:
+            assert option["thickness_m"] is None
+            continue
+        taken, wide, press, asymmetry, apart = cut
         assert option["thickness_m"] == pytest.approx(taken, rel=AGREE)
         assert option["first_step_m"] == pytest.approx(0.6 * taken, rel=AGREE)
         assert option["width_m"] == (wide and pytest.approx(wide, rel=AGREE))
@@ -121,7 +126,7 @@ def test_the_shape_and_the_shaving_agree(worked, n: int) -> None:
         assert option["slopes_apart_rad"] == pytest.approx(apart, rel=AGREE, abs=1e-7)
 
 
-@pytest.mark.parametrize("n", range(12))
+@pytest.mark.parametrize("n", range(13))
 def test_the_skin_and_the_wind_agree(worked, n: int) -> None:
     """Sail, skin, flex wind by tension and by tips, whichever of them stands, the least wind, the flown one."""
     figures, data = worked
