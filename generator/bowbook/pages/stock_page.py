@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
@@ -35,7 +35,6 @@ class RodLine(Struct, frozen=True):
     warning: str | None
     note: str | None
     strip: ModulusStrip | None
-    source: str | None
     kites: tuple[NavItem, ...]
 
 
@@ -66,6 +65,7 @@ class StockPage(Struct, frozen=True):
     description: str
     lead: str
     rods: tuple[RodLine, ...]
+    sources: tuple[str, ...]  # of the handbook ranges, each material's once
     skins: tuple[SkinLine, ...]
     strips: tuple[LooseStrip, ...]
 
@@ -85,9 +85,16 @@ def stock_page(
         description=f"{chrome.title}: rods and skins in stock, measured against the handbook.",
         lead=lead,
         rods=tuple(_rod(found, names, chrome.units) for found in rods.values()),
+        sources=_sources(rods.values()),
         skins=tuple(_skin(found, names, chrome.units) for found in skins.values()),
         strips=tuple(_loose(strip, chrome.units) for strip in strips),
     )
+
+
+def _sources(rods: Iterable[RodFindings]) -> tuple[str, ...]:
+    """Where the ranges come from, of the materials that any bow is set against."""
+    shown = {rod.rod.material: rod.handbook_source for rod in rods if rod.handbook_source and rod.moduli}
+    return tuple(f"{numbers.capital(str(material))}: {source}." for material, source in shown.items())
 
 
 def _loose(strip: records.Strip, units: Units) -> LooseStrip:
@@ -118,7 +125,6 @@ def _rod(found: RodFindings, names: Mapping[str, str], units: Units) -> RodLine:
         warning=found.warning,
         note=found.rod.note,
         strip=_strip(found, units),
-        source=found.handbook_source,
         kites=_kites(found.kites, names),
     )
 
@@ -154,7 +160,7 @@ def _modulus(found: RodFindings, units: Units) -> str | None:
     bows = numbers.counted(len(found.moduli), "bow")
     if found.spread_Pa is None:
         return f"{numbers.capital(bows)} gave {mean}."
-    spread = numbers.plain(found.spread_Pa, "stress", units)
+    spread = numbers.plain(numbers.rough(found.spread_Pa), "stress", units)
     return f"{numbers.capital(bows)} gave {mean} on average, {spread} apart (one standard deviation)."
 
 

@@ -80,12 +80,12 @@ def surely(value_si: float, u: float | None, kind: str, units: Units) -> str:
 
 def share(fraction: float, units: Units, spread: float | None = None) -> str:
     """A fraction as percent, with its half width where there is one: "7 ± 2 %"."""
-    return _kept(book_units.show(_rough(fraction), "ratio", units, spread))
+    return _kept(book_units.show(rough(fraction), "ratio", units, spread))
 
 
 def shares(fraction: float, spread: float | None, units: Units) -> tuple[str, str | None]:
     """A fraction and its half width as two percentages rounded alike: "7 %" and "± 2 %"."""
-    said = book_units.parts(fraction if spread else _rough(fraction), "ratio", units, spread)
+    said = book_units.parts(fraction if spread else rough(fraction), "ratio", units, spread)
     unit = "\u00a0" + said.unit
     return said.value + unit, f"±\u00a0{said.plus}{unit}" if said.plus else None
 
@@ -104,8 +104,8 @@ def shaved(value_m: float, units: Units) -> str:
 def thin(value_m: float, units: Units) -> str:
     """A thickness to take off, to two figures: nobody shaves finer than that. In thou for makers in inches."""
     if book_units.unit_of("thin", units) == "in":
-        return _kept(f"{number(_rough(value_m / THOU_m))} thou")
-    return plain(_rough(value_m), "thin", units)
+        return _kept(f"{number(rough(value_m / THOU_m))} thou")
+    return plain(rough(value_m), "thin", units)
 
 
 def line(length_m: float, units: Units) -> str:
@@ -179,6 +179,6 @@ def _kept(text: str) -> str:
     return text.replace(" ", "\u00a0")
 
 
-def _rough(value: float) -> float:
+def rough(value: float) -> float:
     """The value to two figures, for what is not known or not needed better."""
     return float(f"{value:.2g}")
