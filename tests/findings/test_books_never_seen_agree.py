@@ -6,6 +6,7 @@ hands that hold like a factor and like a spring, a bow read on two days.
 
 import json
 import math
+from itertools import pairwise
 from pathlib import Path
 from statistics import mean, stdev
 
@@ -20,6 +21,7 @@ from helpers import small_book
 
 AGREE = 2e-5
 ZONES = {"whole half": (0.0, 1.0), "middle third": (1 / 3, 2 / 3)}
+BEAUFORT = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9)  # WMO-No. 8: where the forces 1 to 6 begin and end, m/s
 SEEDS = (2, 3, 44, 51)
 pytestmark = pytest.mark.long
 
@@ -140,6 +142,12 @@ def test_the_skin_and_the_wind_agree(worked, n: int) -> None:
     assert wind["least_m_s"] == pytest.approx(math.sqrt(2 * 0.020 * G0 / RHO / area), rel=AGREE)
     low, high = (edge * MPH for edge in k.best)
     assert wind["flown"]["MK"] == pytest.approx({"low": low, "high": high}, rel=AGREE)
+    assert wind["basis"] == "flown"
+    in_band = [min(high, top) - max(low, foot) > 0.1 * (high - low) for foot, top in pairwise(BEAUFORT)]
+    assert wind["bands"] == [band["name"] for band, so in zip(data["bands"], in_band, strict=True) if so]
+    (state,) = found["states"]
+    assert state["flown"]["MK"] == pytest.approx({"low": low, "high": high}, rel=AGREE)
+    assert state["flex_m_s"] == wind["flex_m_s"]
 
     (skin, how), total, computed = figures.skin(k), figures.total(k), figures.flex(k)
     assert found["skin"]["how"] == how
