@@ -19,14 +19,14 @@ from bowbook.book.records import Book, Settings
 from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fingerprint
 from bowbook.build.reading import ReadBook
 from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
-from bowbook.findings.compute import BookValues, without_notes
+from bowbook.findings.compute import BookValues
 from bowbook.findings.results import BookFindings
 from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import FeedEntry, SitemapPage, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, book_figures, kite_as_csv, kite_as_json, schema_text
 from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, shared_settings, sheet_pdf, to_share
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
-from bowbook.pages.plan import PageSpec, SitePlan, sheet_book
+from bowbook.pages.plan import PageSpec, SitePlan
 from bowbook.pages.take_home import ENDINGS, chart_file
 from bowbook.pages.theme import Theme
 
@@ -90,15 +90,9 @@ def _pages(context: BuildContext) -> Iterator[Target]:
 def _kite_files(context: BuildContext) -> Iterator[Target]:
     """What stands beside each kite's page: the printable sheet, the picture for previews, the file to build from."""
     book, style = context.read.book, Given(context.theme.style)
-    stock = without_notes(book)
     for key, kite in context.values.kites.items():
         folder, facts, record = f"kites/{key}", kite.facts, context.read.records[key]
-        sheet = bind(
-            drawn_sheet,
-            sheet_book(stock, kite, record, context.values.scatter, context.steps),
-            Given(key),
-            Given(book.settings.paper),
-        )
+        sheet = bind(drawn_sheet, context.plan.sheets[key], Given(book.settings.paper))
         yield Target("sheet", f"{folder}/sheet.pdf", sheet, sheet_pdf)
         skins = {name: skin for name, skin in book.skins.items() if name == facts.skin}
         look = Book("", Settings(title=book.settings.title, units=book.settings.units), skins=skins)

@@ -11,6 +11,7 @@ from bowbook.book.records import Book, Bow, Kite, Settings
 from bowbook.book.sail import Sail
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, Findings, WindFindings
+from bowbook.sheets.content import PrintedSheet
 
 
 class DrawnSheet(Struct, frozen=True):
@@ -30,11 +31,11 @@ class Card(Struct, frozen=True):
     said: str
 
 
-def drawn_sheet(book: BookFindings, key: str, paper: str) -> DrawnSheet:
+def drawn_sheet(sheet: PrintedSheet, paper: str) -> DrawnSheet:
     """A kite's sheet, drawn."""
-    from bowbook.sheets.sheet import sheet_pages
+    from bowbook.sheets.sheet import pages_of
 
-    return DrawnSheet(tuple(sheet_pages(book, key, paper)), book.kites[key].kite.name, book.book.settings.maker)
+    return DrawnSheet(tuple(pages_of(sheet, paper)), sheet.view.name, sheet.findings.book.settings.maker)
 
 
 def sheet_pdf(sheet: DrawnSheet) -> bytes:

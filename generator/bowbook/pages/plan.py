@@ -45,10 +45,11 @@ from bowbook.pages.links import batch_address, linked, pair_address
 from bowbook.pages.not_found import not_found
 from bowbook.pages.pair_page import pair_page
 from bowbook.pages.photo_view import PhotoView
-from bowbook.pages.sheet_page import for_sheet, on_sheet, sheet_page
+from bowbook.pages.sheet_page import for_sheet, on_sheet, printed_sheet, sheet_page
 from bowbook.pages.stock_page import stock_page
 from bowbook.pages.story_html import Links
 from bowbook.pages.take_home import BATCH, BOOK, FLYER, KITE, PAIR, ChartSource, ChartTaken, Group, chart_taken
+from bowbook.sheets.content import PrintedSheet
 
 
 class PageSpec(Struct, frozen=True):
@@ -70,16 +71,19 @@ class Told(Struct, frozen=True):
 
 
 class SitePlan(Struct, frozen=True):
-    """Every page of a site, home first, and every chart to take home by its files' address without the ending."""
+    """Every page of a site, home first, every chart to take home by its files' address without the ending, and what
+    shows on every kite's sheet by the kite's key.
+    """
 
     pages: tuple[PageSpec, ...]
     charts: Mapping[str, Value[TakenHome]]
+    sheets: Mapping[str, Value[PrintedSheet]]
 
 
 def plan(book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> SitePlan:
     """The plan of a site. Of `book`, settings, stock and free pages are looked at; `told` is by key."""
     made = _Plan(book, values, told, style, steps)
-    return SitePlan(made.pages(), made.charts())
+    return SitePlan(made.pages(), made.charts(), made.sheets)
 
 
 class _Plan:
@@ -104,6 +108,11 @@ class _Plan:
         steps_compared = [bind(compared, kite.findings, self.shown, bind(ratings_of, kite.record)) for kite in kites]
         self.compared_of = dict(zip(values.kites, steps.run_all(Compared, steps_compared), strict=True))
         self.compared = Gathered(self.compared_of.values())
+        printed = [
+            bind(printed_sheet, sheet_book(self.book, kite, told[key].kite, values.scatter, steps), Given(key))
+            for key, kite in values.kites.items()
+        ]
+        self.sheets = dict(zip(values.kites, steps.run_all(PrintedSheet, printed), strict=True))
 
     def pages(self) -> tuple[PageSpec, ...]:
         """Every page, home first."""
@@ -157,10 +166,9 @@ class _Plan:
             told.photos,
             Given(Surroundings(rod, skin, skins, told.links, self.style())),
         )
-        sheet = bind(sheet_page, sheet_book(self.book, kite, told.kite, self.values.scatter, self.steps), Given(key))
         return [
             self._page(address, "kite.html", page, 0.8),
-            self._page(f"kites/{key}/sheet.html", "sheet.html", sheet),
+            self._page(f"kites/{key}/sheet.html", "sheet.html", bind(sheet_page, self.sheets[key])),
         ]
 
     def _field(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:

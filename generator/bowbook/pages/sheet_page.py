@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import string
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,9 +12,7 @@ from bowbook.findings.compute import Winds, finished
 from bowbook.findings.results import BookFindings, KiteResult, LearntStrokes
 from bowbook.pages.markup import SafeHtml
 from bowbook.sheets import building_order
-
-if TYPE_CHECKING:
-    from bowbook.sheets.sheet import SpecView
+from bowbook.sheets.content import PrintedSheet, SpecView
 
 
 class SheetPage(Struct, frozen=True):
@@ -30,13 +27,19 @@ class SheetPage(Struct, frozen=True):
     folder: str
 
 
-def sheet_page(book: BookFindings, key: str) -> SheetPage:
-    """The page as its template takes it; `book` need only have this kite."""
+def printed_sheet(book: BookFindings, key: str) -> PrintedSheet:
+    """All that shows on a kite's sheet, on the page and on paper; `book` need only have this kite."""
+    from bowbook.sheets.sheet import printed
+
+    return printed(book, key)
+
+
+def sheet_page(sheet: PrintedSheet) -> SheetPage:
+    """The page as its template takes it."""
     from bowbook.sheets.bend import BEND_MM
     from bowbook.sheets.plan import as_svg
-    from bowbook.sheets.sheet import spec_view
 
-    spec = spec_view(book, key)
+    spec, key = sheet.view, sheet.view.key
     bow = next(section for section in spec.sections if section.key == "bow")
     return SheetPage(
         title=f"{spec.name}: sheet",

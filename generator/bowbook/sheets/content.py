@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from msgspec import Struct
+
+from bowbook.findings.results import BookFindings
 from bowbook.sheets.page import Item
 
 
@@ -57,3 +60,10 @@ class SpecView:
     plan_svg: str  # the dimensioned outline, or an empty frame to sketch in
     address: str | None = None  # of the kite's page
     qr_svg: str | None = None
+
+
+class PrintedSheet(Struct, frozen=True):
+    """A kite's sheet as far as anything shows on it: its words, and the one kite with its book as they are drawn."""
+
+    view: SpecView
+    findings: BookFindings

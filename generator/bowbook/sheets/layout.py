@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from msgspec import structs
+
 from bowbook.sheets import header_footer, typesetting
 from bowbook.sheets.content import SpecRow, SpecSection, SpecTable, SpecView
 from bowbook.sheets.page import MARGIN_MM, Item, Line, PaperPage, blank_page
@@ -104,8 +106,8 @@ def pitch(size_pt: float) -> float:
 
 def _moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Line):
-        return replace(item, points=tuple((x + dx, y + dy) for x, y in item.points))
-    return replace(item, x=item.x + dx, y=item.y + dy)
+        return structs.replace(item, points=tuple((x + dx, y + dy) for x, y in item.points))
+    return structs.replace(item, x=item.x + dx, y=item.y + dy)
 
 
 def _header(page: PaperPage, view: SpecView, qr: Sequence[str] | None) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from bowbook.sheets import typesetting
+from msgspec import Struct
 
 PAPERS: dict[str, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}  # ISO 216; 8.5 × 11 in
 MARGIN_MM = 10.0
@@ -17,8 +17,7 @@ Point = tuple[float, float]
 Anchor = Literal["left", "centre", "right"]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True, tag=True):
     """A stroked path through `points`, mm; dashes in mm; `fill` is a grey from 0 to 1 inside it."""
 
     points: tuple[Point, ...]
@@ -28,8 +27,7 @@ class Line:
     fill: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True, tag=True):
     """One line of text. `x`, `y` is where its baseline starts, is centred, or ends."""
 
     x: float
@@ -50,6 +48,8 @@ class Words:
 
     def width(self) -> float:
         """Set width, mm."""
+        from bowbook.sheets import typesetting  # only here: what a sheet says is read without shaping a letter
+
         return typesetting.width_mm(self.text, self.size_pt, self.bold)
 
 
@@ -82,6 +82,8 @@ class PaperPage:
         angle: float = 0.0,
     ) -> None:
         """Set one line of text, with signs that no font has made readable."""
+        from bowbook.sheets import typesetting
+
         if text := typesetting.readable(text):
             self.items.append(Words(x, y, text, size_pt, bold, anchor, angle))
 

@@ -6,11 +6,14 @@ from functools import lru_cache
 from typing import Any
 from urllib.parse import quote
 
+from msgspec.structs import replace
+
 from bowbook.book.records import Book, Kite
-from bowbook.findings.results import BookFindings
+from bowbook.findings.bench_results import Shape
+from bowbook.findings.results import BookFindings, Findings
 from bowbook.format.write_kite import kite_lines, stock_lines
 from bowbook.sheets import header_footer, layout, pattern, strip, wording
-from bowbook.sheets.content import SpecRow, SpecSection, SpecTable, SpecView
+from bowbook.sheets.content import PrintedSheet, SpecRow, SpecSection, SpecTable, SpecView
 from bowbook.sheets.outline import lay_flat
 from bowbook.sheets.page import PAPERS, Item, PaperPage
 from bowbook.sheets.plan import as_svg, draw_plan
@@ -21,6 +24,8 @@ __all__ = [
     "SpecSection",
     "SpecTable",
     "SpecView",
+    "pages_of",
+    "printed",
     "sheet_pages",
     "sheet_pdf",
     "spec_view",
@@ -76,11 +81,29 @@ def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> l
 
     Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither a4 nor letter.
     """
+    return pages_of(printed(findings, key), paper)
+
+
+def printed(findings: BookFindings, key: str) -> PrintedSheet:
+    """A kite's sheet in words, and what of its figures the drawings show: no ± and no verdict is drawn.
+
+    Raises KeyError for a key that is no kite of this book.
+    """
+    f = findings.kites[key]
+    drawn = Findings(f.kite, sail=f.sail, shape=Shape(curve=f.shape.curve), tow=f.tow)
+    return PrintedSheet(spec_view(findings, key), BookFindings(replace(findings.book, kites={}), {key: drawn}))
+
+
+def pages_of(sheet: PrintedSheet, paper: str | None = None) -> list[PaperPage]:
+    """The pages of a sheet, drawn but not yet a PDF; nothing shows on them that is not of the printed sheet.
+
+    Raises ValueError for a paper that is neither a4 nor letter.
+    """
+    view, findings, key = sheet.view, sheet.findings, sheet.view.key
     book, f = findings.book, findings.kites[key]
     paper = paper or book.settings.paper
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r}: a4 or letter")
-    view = spec_view(findings, key)
     flat = lay_flat(f, book.settings.seam_m)
     units = book.settings.units
 
