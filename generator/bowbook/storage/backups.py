@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -57,6 +56,8 @@ def write_new(path: Path, data: bytes, mode: int | None = None) -> None:
 
 
 def _written(path: Path, data: bytes, mode: int | None, name_it: Callable[[Path], object]) -> None:
+    import tempfile  # only here: it brings what a publish of nothing new has no use for
+
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=".bowbook.", suffix=".part")
     aside = Path(name)
     try:

@@ -6,7 +6,6 @@ import errno
 import hashlib
 import json
 import os
-import shutil
 import stat
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from functools import cache
@@ -198,6 +197,8 @@ def link(old: Path, new: Path) -> bool:
         if old.is_symlink():
             new.symlink_to(old.readlink())
         else:
+            import shutil  # only here: where nothing has changed, it would be a twentieth of the publish
+
             shutil.copy2(old, new, follow_symlinks=False)
         return False
 
@@ -207,6 +208,8 @@ def carry(old: Path, new: Path) -> None:
     if old.is_symlink() or not old.is_dir():
         link(old, new)
         return
+    import shutil
+
     new.mkdir()
     with os.scandir(old) as entries:
         for entry in entries:
@@ -234,6 +237,8 @@ def remove(path: Path) -> None:
     if path.is_symlink() or not path.is_dir():
         path.unlink(missing_ok=True)
     else:
+        import shutil
+
         shutil.rmtree(path)
 
 
