@@ -208,6 +208,12 @@ def test_a_range_of_another_bow_is_not_the_kite_s_own(tmp_path: Path, told: Told
     assert "JW likes it in 5–7 mph. With its strong bow MK likes it in 8–10 mph." in page
     assert "by one flight with a best wind" in page
 
+    told(tern=front + both + "  - {on: 2026-06-02, flyer: JW, best: 9-12 mph, bow: strong}\n")
+    publish(tmp_path)
+    page = " ".join((tmp_path / "output" / "kites" / "tern" / "index.html").read_text(encoding="utf-8").split())
+    page = page.replace("\N{NO-BREAK SPACE}", " ")
+    assert "With its strong bow JW likes it in 9–12 mph and MK in 8–10 mph." in page
+
 
 def test_a_range_of_an_older_state_says_that_it_is(tmp_path: Path, told: Told) -> None:
     """The newest state that can tell gives a flyer's range; what was done to the kite since stands beside it."""

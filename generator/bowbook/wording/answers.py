@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from bowbook.book.days import in_words
 from bowbook.book.records import Units
-from bowbook.findings.results import LEAST_TIPS_N, Findings, FlyerFindings
+from bowbook.findings.results import LEAST_TIPS_N, Findings, FlyerFindings, Range
 from bowbook.wording import numbers
 from bowbook.wording.balance import Tone, is_it_even, short_even
 from bowbook.wording.flyer import RECORDS_NEEDED, behind, doubt, log_next, records_missing, zone
@@ -178,10 +178,17 @@ def _as_it_was(kite: Findings, flyer: str) -> str:
 
 def _with_other_bows(kite: Findings, units: Units) -> str:
     """What flyers like it in with the bows that the kite's own figures are not of; a sentence each, with a blank."""
-    liked = {(state.bow, name): r for state in kite.states if not state.shown_bow for name, r in state.flown.items()}
-    return "".join(
-        f" With its {bow} bow {name} likes it in {numbers.winds(span, units)}." for (bow, name), span in liked.items()
-    )
+    liked: dict[str | None, dict[str, Range]] = {}
+    for state in kite.states:
+        if not state.shown_bow and state.flown:
+            liked[state.bow] = {**liked.get(state.bow, {}), **state.flown}
+    said = ""
+    for bow, flown in liked.items():
+        first, *others = _own_flyer_first(list(flown), kite.wind.flyer)
+        parts = [f"{first} likes it in {numbers.winds(flown[first], units)}"]
+        parts += [f"{other} in {numbers.winds(flown[other], units)}" for other in others]
+        said += f" With its {bow} bow {numbers.listed(parts)}."
+    return said
 
 
 def _before_any_range(kite: Findings, units: Units, flyers: Flyers, own: str | None) -> tuple[str, str | None, Tone]:
