@@ -197,7 +197,7 @@ def link(old: Path, new: Path) -> bool:
         if old.is_symlink():
             new.symlink_to(old.readlink())
         else:
-            import shutil  # only here: where nothing has changed, it would be a twentieth of the publish
+            import shutil  # only here: it brings three archive formats that nobody asks for
 
             shutil.copy2(old, new, follow_symlinks=False)
         return False
