@@ -71,20 +71,30 @@ class FolderSwap:
             what = f"A folder of yours is in the way: {self._room} is where bowbook works."
             raise StorageError(str(self._room), what, "Move it, or publish to another folder with --to.")
         if not self._journal.exists():
-            files.remove(self._room)
+            self._remove_room()
         self._room.mkdir(mode=0o700, parents=True, exist_ok=True)
         (self._room / _MARK).touch()
 
     def _is_ours(self) -> bool:
-        """Whether the folder to work in was made here."""
-        return not self._room.is_symlink() and (self._room / _MARK).is_file()
+        """Whether the folder to work in was made here: it is marked, or as empty as one that a failing disk left."""
+        if self._room.is_symlink() or not self._room.is_dir():
+            return False
+        return (self._room / _MARK).is_file() or not any(self._room.iterdir())
+
+    def _remove_room(self) -> None:
+        """Remove the folder to work in, its mark last, so that what a failing disk leaves of it is known again."""
+        if self._room.is_dir():
+            for entry in self._room.iterdir():
+                if entry.name != _MARK:
+                    files.remove(entry)
+        files.remove(self._room)
 
     def close(self) -> None:
         """Let the next publish in; beside an output outside the book nothing is left."""
         try:
             with contextlib.suppress(OSError):
                 if not self.inside and self._lock.held and self._is_ours() and not self._journal.exists():
-                    files.remove(self._room)
+                    self._remove_room()
         finally:  # Ctrl-C too may come while things are cleared away
             self._lock.give()
 
