@@ -65,6 +65,14 @@ class ReadKite(Struct, frozen=True):
     problems: tuple[Problem, ...]
 
 
+class _WrongKiteError(Exception):
+    """A kite with a problem, raised so that no step keeps it: a disk that refused a file now may read it next time."""
+
+    def __init__(self, read: ReadKite) -> None:
+        super().__init__()
+        self.read = read
+
+
 class Outline(Struct, frozen=True):
     """What a publish has to know of each kite at once, without its record.
 
@@ -129,10 +137,17 @@ def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> R
         folder = folders.get(key, ())
         drawings = Given(tuple(file for file in folder if ".svg " in file.lower()))
         reading = bind(_Reader(root).read_file, source, Given(name), units, Given(frame.settings.places), drawings)
-        read = steps.run(ReadKite, reading)
+        read: Value[ReadKite]
+        try:
+            read = steps.run(ReadKite, reading)
+        except _WrongKiteError as wrong:
+            read = Given(wrong.read)
         outline = steps.run(Outline, bind(outline_of, read, Given(name)))()
         check = bind(_Checked(root, frame, name).problems, read, stock, Given(folder))
-        problems = steps.run(tuple[Problem, ...], check)()
+        try:
+            problems = steps.run(tuple[Problem, ...], check)()
+        except _WrongKiteError as wrong:
+            problems = wrong.read.problems
         entries[key] = KiteEntry(outline.hidden, problems, bind(record, read))
         if not problems and not outline.hidden:
             outlines[key], records[key] = outline, bind(record, read)
@@ -158,7 +173,10 @@ class _Reader:
         """One kite's file with its sail's drawing; where its flights were only where the book says so."""
         read = read_decorated(data, name, units, self._root)
         kite = read.kite if places or read.kite is None else without_places(read.kite)
-        return ReadKite(kite, read.hidden, read.problems)
+        found = ReadKite(kite, read.hidden, read.problems)
+        if found.problems:
+            raise _WrongKiteError(found)
+        return found
 
 
 def outline_of(read: ReadKite, name: str) -> Outline:
@@ -195,11 +213,13 @@ class _Checked:
     ) -> tuple[Problem, ...]:
         """Every problem of a kite. Where its values stand is read again only if there is one."""
         found = kite_problems(read.kite, read.problems, {}, self._root, self._frame)
-        if not found or read.kite is None:
-            return found
-        data = read_bytes(self._root, self._name, [])
-        places = {} if data is None else read_kite(data, self._name, self._frame.settings.units).places
-        return kite_problems(read.kite, read.problems, places, self._root, self._frame)
+        if found and read.kite is not None:
+            data = read_bytes(self._root, self._name, [])
+            places = {} if data is None else read_kite(data, self._name, self._frame.settings.units).places
+            found = kite_problems(read.kite, read.problems, places, self._root, self._frame)
+        if found:
+            raise _WrongKiteError(ReadKite(None, read.hidden, found))
+        return found
 
 
 def _folders(contents: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
