@@ -157,7 +157,10 @@ def test_a_loose_strip_is_asked_about_like_a_bow(
 
 
 def test_check_asks_and_passes_and_the_page_says_so_too(tmp_path: Path) -> None:
-    """File, line, what stands there and what may be meant, on standard error; exit 0, for a maker may be right."""
+    """File, line, what stands there, a mark under it and what may be meant, on standard error.
+
+    It exits with 0, for a maker may be right.
+    """
     bench = "  - left: 214, 2130, 215\n    right: 198, 199\n"
     text = KITE.format(name="Knot", mass="21", length="640", bow="", bench=bench, covered="")
     root = small_book(tmp_path, {"knot": text}, BOOK, RODS, SKINS)
@@ -167,7 +170,8 @@ def test_check_asks_and_passes_and_the_page_says_so_too(tmp_path: Path) -> None:
     assert done.stdout == "1 kite, nothing wrong; 1 value looks like a slip.\n"
     assert done.stderr == (
         "content/kites/knot.md:7: 2130 g is 10 times the readings beside it\n"
-        "  - left: 214, 2130, 215\n"
+        "    - left: 214, 2130, 215\n"
+        "            ^^^^^^^^^^^^^^\n"
         "  If the decimal point slipped, write 213 g. If it is right, leave it.\n\n"
     )
     warnings = compute_findings(read_book(root)).kites["knot"].warnings

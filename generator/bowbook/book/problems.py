@@ -47,11 +47,10 @@ class Problem(Struct, frozen=True):
         return {"file": p.file, "line": p.line, "column": p.column, "what": self.message, "instead": self.hint}
 
 
-def render(problem: Problem, colour: bool = False, ink: str = "31") -> str:
+def render(problem: Problem, colour: bool = False) -> str:
     """The problem as a terminal shows it: the place, what is wrong, the line with a mark under the spot, what to write.
 
-    Control characters from the maker's file are written out, so that a file cannot command the terminal. `ink` is the
-    colour's number for terminals: red for what is wrong, yellow for what is only odd.
+    Control characters from the maker's file are written out, so that a file cannot command the terminal.
 
     >>> print(render(Problem(Location("content/kites/tern.md", 4, 7, 13), "no unit", "Write 24 in.", "span: 24 inn")))
     content/kites/tern.md:4:7: no unit
@@ -62,17 +61,20 @@ def render(problem: Problem, colour: bool = False, ink: str = "31") -> str:
     place = problem.location
     where = safe(place.file) + "".join(f":{n}" for n in (place.line, place.column) if n)
     lines = [f"{where}: {safe(problem.message)}"]
-    mark = ""
-    if problem.source.strip():
-        shown, mark = _marked(problem.source, place)
-        lines += ["  " + shown, "  " + mark]
+    shown = line_and_mark(problem)
+    lines += ["  " + line for line in shown]
     if problem.hint:
         lines.append("  " + safe(problem.hint))
     if colour:
-        lines[0] = f"\x1b[1m{where}:\x1b[0m \x1b[{ink}m{safe(problem.message)}\x1b[0m"
-        if mark:
-            lines[2] = f"\x1b[{ink}m{lines[2]}\x1b[0m"
+        lines[0] = f"\x1b[1m{where}:\x1b[0m \x1b[31m{safe(problem.message)}\x1b[0m"
+        if shown:
+            lines[2] = f"\x1b[31m{lines[2]}\x1b[0m"
     return "\n".join(lines)
+
+
+def line_and_mark(problem: Problem) -> tuple[str, ...]:
+    """The line of a problem as it is shown, and the mark under the spot; nothing where its line is not known."""
+    return _marked(problem.source, problem.location) if problem.source.strip() else ()
 
 
 _WIDEST = 96  # of a source line as shown: longer ones are cut around the spot

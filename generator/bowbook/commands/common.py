@@ -87,12 +87,17 @@ def print_problems(problems: Iterable[Problem]) -> None:
 
 
 def print_questions(odd: Iterable[Problem]) -> None:
-    """Print what only looks like a slip on standard error, wrapped like prose, in yellow on a terminal."""
+    """Print what only looks like a slip on standard error, wrapped like prose, in yellow on a terminal.
+
+    Its line has a mark under the spot, as that of a problem has.
+    """
+    from bowbook.book.problems import line_and_mark
+
     for problem in odd:
         place = f"{problem.location.file}:{problem.location.line}"
         tell(f"{place}: {problem.message}", fg="yellow", err=True)
-        if problem.source.strip():
-            tell(problem.source.strip(), "  ", err=True)
+        for line, ink in zip(line_and_mark(problem), (None, "yellow"), strict=False):
+            say(f"  {line}", fg=ink, err=True)
         tell(problem.hint, "  ", err=True)
         say(err=True)
 
