@@ -15,12 +15,12 @@ from bowbook.book.records import Band, Units
 from bowbook.charts.profile import profile_of
 from bowbook.findings.results import Findings
 from bowbook.pages.flock import flock_of
-from bowbook.pages.hang_ways import Hangable, Paper
-from bowbook.pages.hanging import Place, hang
+from bowbook.pages.hang_ways import Hangable, Paper, Place
+from bowbook.pages.hanging import hang
 from bowbook.pages.kite_row import KiteRow, by_wind, row_of
-from bowbook.pages.sky import Hung, layout_of, sky_of
+from bowbook.pages.sky import Hung, Sky, layout_of, sky_kites, sky_of
 from bowbook.pages.text_width import columns, cut
-from bowbook.pages.wind_axis import LEAST, MOST, axis_of
+from bowbook.pages.wind_axis import LEAST, MOST, WindAxis, axis_of
 from factories import kite, liked, outlined
 
 BANDS = (Band("light-air", "light air", 0.3, 1.6), Band("light-breeze", "light breeze", 1.6, 3.4))
@@ -70,8 +70,13 @@ def _both_ends(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
 def laid_out(lines: list[KiteRow]) -> dict[str, Place] | None:
     """Where a book's kites hang; None where they are too many or too close for names."""
     axis = axis_of([(x.low, x.high) for x in lines if x.low and x.high], BANDS, (), Units())
-    layout = layout_of(lines, axis, (), None)
-    return layout.places[-1] if layout else None
+    return layout_of(sky_kites(lines, axis, (), None)).places.get(0)
+
+
+def drawn_sky(lines: list[KiteRow], axis: WindAxis) -> Sky | None:
+    """The sky of a book without flyers."""
+    hung = sky_kites(lines, axis, (), None)
+    return sky_of(lines, hung, layout_of(hung))
 
 
 @pytest.mark.parametrize("kites", [1, 2, 5, 12, 25, 40, 60])
@@ -120,7 +125,7 @@ def test_kites_hang_over_the_wind_they_like(winds: list[tuple[float, float, floa
     ]
     lines = listed(kites)
     axis = axis_of([(x.low, x.high) for x in lines if x.low and x.high], BANDS, (), Units())
-    sky = sky_of(lines, axis, (), None)
+    sky = drawn_sky(lines, axis)
     assert sky is not None
     for hung in sky.kites:
         assert hung.line.low is not None

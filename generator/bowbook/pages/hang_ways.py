@@ -72,6 +72,13 @@ class Way(Struct, frozen=True):
         return ((kind, box) for kind, box in zip(KINDS, self.boxes, strict=True) if box not in (ABSENT, HIDDEN))
 
 
+class Place(Struct, frozen=True):
+    """How and how high one kite hangs: its way, and px of its line of winds below the top of the sky."""
+
+    way: Way
+    y: float
+
+
 def ways_of(item: Hangable, paper: Paper) -> tuple[Way, ...]:
     """Every way this kite can hang with its name inside the sky."""
     span, half = item.right - item.left, item.half

@@ -12,9 +12,8 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from msgspec import Struct
 
-from bowbook.pages.hang_ways import KINDS, Hangable, Paper, Way, ways_of
+from bowbook.pages.hang_ways import KINDS, Hangable, Paper, Place, Way, ways_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -36,36 +35,30 @@ RULES = (
 )
 
 
-class Place(Struct, frozen=True):
-    """How and how high one kite hangs: its way, and px of its line of winds below the top of the sky."""
-
-    way: Way
-    y: float
-
-
 class _Ways(NamedTuple):
-    """All ways of one kite as arrays: the kind of each box, boxes (way, box, 4), what each way costs, its middle."""
+    """All ways of one kite as arrays: the kind of each box, boxes (way, box, 4), costs (way, height), middles."""
 
     item: Hangable
     ways: tuple[Way, ...]
     kinds: NDArray[np.intp]
     boxes: NDArray[np.float64]
-    base: NDArray[np.float64]
+    base: NDArray[np.float64]  # what each way costs at each height before anything else hangs
     middle: NDArray[np.float64]
 
 
 def hang(items: Sequence[Hangable], paper: Paper) -> tuple[dict[str, Place], int]:
     """A place for every kite by its key, and how many of them still meet another: 0 where all is well."""
-    all_ways = {item.key: _as_arrays(item, paper) for item in items}
+    heights = np.arange(0.0, paper.height, STEP)
+    all_ways = {item.key: _as_arrays(item, paper, heights) for item in items}
     if not all(known.ways for known in all_ways.values()):
         return {}, len(items)
-    sky = _Sky(all_ways, paper)
+    sky = _Sky(all_ways, heights)
     crowd = {one.key: sum(one.right > o.left and o.right > one.left for o in items) for one in items}
     order = sorted(items, key=lambda i: (-crowd[i.key], i.left - i.right, i.key))
     for item in order:
         sky.rehang(item.key)
     for _ in range(PASSES):
-        turns = [key for key in sorted(sky.cost, key=lambda key: (-sky.cost[key], key)) if sky.is_stale(key)]
+        turns = [key for key in sorted(sky.cost, key=lambda key: (-sky.cost[key], key)) if key in sky.stale]
         moved = [sky.rehang(key) for key in turns]
         if not any(moved):
             break
@@ -98,9 +91,8 @@ def _part(sky: _Sky) -> None:
 class _Sky:
     """What hangs where: (number of the way, height) by key, and what each place costs."""
 
-    def __init__(self, ways: dict[str, _Ways], paper: Paper) -> None:
-        self.ways, self.paper = ways, paper
-        self.heights = np.arange(0.0, paper.height, STEP)
+    def __init__(self, ways: dict[str, _Ways], heights: NDArray[np.float64]) -> None:
+        self.ways, self.heights = ways, heights
         self.placed: dict[str, tuple[int, float]] = {}
         self.cost: dict[str, float] = {}
         reach = {key: (own.boxes[:, :, 0].min() - NEAR, own.boxes[:, :, 2].max() + NEAR) for key, own in ways.items()}
@@ -108,11 +100,8 @@ class _Sky:
             key: [k for k, (left, right) in reach.items() if k != key and left < own[1] and own[0] < right]
             for key, own in reach.items()
         }
-        self.stale = set(ways)
-
-    def is_stale(self, key: str) -> bool:
-        """Whether anything near a kite has moved since it was hung."""
-        return key in self.stale
+        self.stale = set(ways)  # near which something has moved since they were hung
+        self.unsettled = set(ways)  # near which something has moved since their cost was taken
 
     def rehang(self, key: str) -> bool:
         """Takes a kite down and hangs it where that is cheapest; gives whether it moved."""
@@ -122,16 +111,20 @@ class _Sky:
         self.placed[key] = (way, float(self.heights[step]))
         self.cost[key] = float(cost[way, step])
         self.stale.discard(key)
+        self.unsettled.discard(key)
         if before == self.placed[key]:
             return False
         self.stale.update(self.beside[key])
+        self.unsettled.update(self.beside[key])
         return True
 
     def settle(self) -> float:
         """What all places cost now, together."""
-        for key, (way, y) in self.placed.items():
+        for key in self.unsettled:
+            way, y = self.placed[key]
             self.cost[key] = float(self._costs(key, slice(way, way + 1))[0, round(y / STEP)])
-        return sum(self.cost.values())
+        self.unsettled.clear()
+        return sum(self.cost[key] for key in self.placed)
 
     def meeting(self) -> list[str]:
         """The kites that meet another, the worst first."""
@@ -152,15 +145,17 @@ class _Sky:
 
     def try_again(self, group: list[str]) -> bool:
         """Hangs a group anew in this order, and keeps that where it costs less; gives whether it did."""
-        total, before = self.settle(), dict(self.placed)
+        total, before, costs = self.settle(), dict(self.placed), dict(self.cost)
         for key in group:
             del self.placed[key]
-        for key in (*group, *group):
+        for key in group:
             self.rehang(key)
+        for key in group:
+            if key in self.stale:
+                self.rehang(key)
         if self.settle() < total - 1e-6:
             return True
-        self.placed = before
-        self.settle()
+        self.placed, self.cost = before, costs
         return False
 
     def _middle(self, key: str) -> float:
@@ -170,13 +165,7 @@ class _Sky:
         """The cost of every height, for each of these ways of a kite, given what else hangs."""
         own, heights = self.ways[key], self.heights
         boxes, steps = own.boxes[which], len(heights)
-        cost = np.broadcast_to(own.base[which][:, None], (len(boxes), steps)).copy()
-        item, paper = own.item, self.paper
-        top, foot = boxes[:, :, 1].min(1)[:, None] + heights, boxes[:, :, 3].max(1)[:, None] + heights
-        cost += 3 * HARD * ((top < paper.top).astype(float) + (foot > paper.height - paper.foot))
-        cost += 1.3 * (
-            np.exp(-(top - paper.top).clip(0) / 26) + np.exp(-(paper.height - paper.foot - foot).clip(0) / 26)
-        )
+        cost, item = own.base[which].copy(), own.item
         others = [k for k in self.beside[key] if k in self.placed]
         if not others:
             return cost
@@ -233,10 +222,21 @@ _NAMES = tuple(dict.fromkeys(KINDS))
 _COST, _ACROSS, _APART = _matrix(2), _matrix(3), _matrix(4)
 
 
-def _as_arrays(item: Hangable, paper: Paper) -> _Ways:
+def _as_arrays(item: Hangable, paper: Paper, heights: NDArray[np.float64]) -> _Ways:
     ways = ways_of(item, paper)
     boxes = np.array([way.boxes for way in ways], dtype=float).reshape(len(ways), len(KINDS), 4)
     there = np.isfinite(boxes).all((0, 2)) if ways else np.ones(len(KINDS), dtype=bool)
     kinds = np.array([_NAMES.index(kind) for kind in KINDS])[there]
-    base = np.array([way.cost for way in ways])
+    base = _alone(boxes[:, there], np.array([way.cost for way in ways]), heights, paper)
     return _Ways(item, ways, kinds, boxes[:, there], base, np.array([way.x for way in ways]))
+
+
+def _alone(
+    boxes: NDArray[np.float64], ways: NDArray[np.float64], heights: NDArray[np.float64], paper: Paper
+) -> NDArray[np.float64]:
+    """What every height costs in an empty sky, for each way: a kite stays off the sky's edges."""
+    top, foot = boxes[:, :, 1].min(1)[:, None] + heights, boxes[:, :, 3].max(1)[:, None] + heights
+    outside = (top < paper.top).astype(float) + (foot > paper.height - paper.foot)
+    near = np.exp(-(top - paper.top).clip(0) / 26) + np.exp(-(paper.height - paper.foot - foot).clip(0) / 26)
+    cost: NDArray[np.float64] = ways[:, None] + 3 * HARD * outside + 1.3 * near
+    return cost

@@ -14,7 +14,7 @@ from bowbook.pages.chrome import Chrome
 from bowbook.pages.flock import Flock, flock_of
 from bowbook.pages.kite_row import KiteRow, in_order
 from bowbook.pages.sifts import Sift, sifts_of
-from bowbook.pages.sky import NAMED, Sky, sky_of
+from bowbook.pages.sky import NAMED, Layout, Sky, SkyKites, sky_kites, sky_of
 from bowbook.pages.wind_axis import WindAxis, axis_of
 from bowbook.wording import collection, numbers
 
@@ -55,8 +55,23 @@ class Home(Struct, frozen=True):
     ruler: tuple[tuple[str, str], ...]
 
 
-def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], rows: tuple[KiteRow, ...]) -> Home:
-    """The page as its template takes it; `rows` are of every kite, in any order."""
+class Shelf(Struct, frozen=True):
+    """Every kite in the order of lists, as the page's flyer likes it; the first `hanging` of them have winds."""
+
+    lines: tuple[KiteRow, ...]
+    hanging: int
+    whose: str | None
+    axis: WindAxis | None
+    covered: tuple[Range, ...]
+
+    @property
+    def hung(self) -> tuple[KiteRow, ...]:
+        """The kites with winds."""
+        return self.lines[: self.hanging]
+
+
+def shelf_of(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], rows: tuple[KiteRow, ...]) -> Shelf:
+    """The shelf of all kites; `rows` are in any order."""
     lines = in_order(rows)
     hung = [line for line in lines if line.low is not None]
     whose = chrome.flyer if chrome.flyer in flyers else next((line.whose for line in hung if line.whose), None)
@@ -65,20 +80,38 @@ def home_page(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], 
         hung = lines[: len(hung)]
     covered = collection.coverage(_shown(line, chrome.units) for line in hung if line.lit)
     axis = axis_of(_ranges(hung), bands, covered, chrome.units) if hung else None
-    numbered = [_placed(line, n, axis) for n, line in enumerate(lines)]
-    hung, grounded = numbered[: len(hung)], tuple(numbered[len(hung) :])
-    sky = sky_of(hung, axis, flyers, whose) if axis and len(hung) <= NAMED else None
+    placed = tuple(_placed(line, n, axis) for n, line in enumerate(lines))
+    return Shelf(placed, len(hung), whose, axis, tuple(covered))
+
+
+def hung_kites(shelf: Shelf, flyers: tuple[str, ...]) -> SkyKites:
+    """What of the shelf decides where its kites hang."""
+    return sky_kites(shelf.hung, shelf.axis, flyers, shelf.whose)
+
+
+def home_page(
+    chrome: Chrome,
+    bands: tuple[Band, ...],
+    flyers: tuple[str, ...],
+    shelf: Shelf,
+    hung_as: SkyKites,
+    layout: Layout,
+) -> Home:
+    """The page as its template takes it."""
+    lines, hung, whose, axis = list(shelf.lines), list(shelf.hung), shelf.whose, shelf.axis
+    grounded = shelf.lines[shelf.hanging :]
+    sky = sky_of(hung, hung_as, layout)
     many = len(hung) > NAMED
     return Home(
         title=chrome.title,
         description=chrome.about or f"{collection.lead(len(lines), len(hung))} Build pages of hand-made kites.",
         lead=collection.lead(len(lines), len(hung)),
         opening=collection.opening(len(lines), len(hung)) if whose else None,
-        gaps=collection.gaps(covered, chrome.units),
+        gaps=collection.gaps(shelf.covered, chrome.units),
         axis=axis,
         sky=sky,
         flock=flock_of(hung, axis) if axis and sky is None else None,
-        groups=_groups(numbered, bands, many),
+        groups=_groups(lines, bands, many),
         grounded=grounded,
         kites=len(lines),
         folded=many,

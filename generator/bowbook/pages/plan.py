@@ -37,7 +37,7 @@ from bowbook.pages.days_page import KiteDays, days_of_kite, days_page
 from bowbook.pages.field_page import FlightCounts, field_page, flown_of
 from bowbook.pages.flyers_page import flyer_part, flyers_page
 from bowbook.pages.free_page import free_page
-from bowbook.pages.home_page import home_page
+from bowbook.pages.home_page import home_page, hung_kites, shelf_of
 from bowbook.pages.how_page import how_page
 from bowbook.pages.kite_page import BowCharts, Surroundings, bow_charts, comfort_part, kite_page
 from bowbook.pages.kite_row import KiteRow, row_of
@@ -46,6 +46,7 @@ from bowbook.pages.not_found import not_found
 from bowbook.pages.pair_page import pair_page
 from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.sheet_page import for_sheet, on_sheet, printed_sheet, sheet_page
+from bowbook.pages.sky import Layout, SkyKites, layout_of
 from bowbook.pages.stock_page import stock_page
 from bowbook.pages.story_html import Links
 from bowbook.pages.take_home import BATCH, BOOK, FLYER, KITE, PAIR, ChartSource, ChartTaken, Group, chart_taken
@@ -117,7 +118,7 @@ class _Plan:
     def pages(self) -> tuple[PageSpec, ...]:
         """Every page, home first."""
         bands, rows = self.book.settings.bands, Gathered(self.rows.values())
-        home = bind(home_page, self.chrome, Given(bands), Given(tuple(self.flyers)), rows)
+        home = self._home(rows)
         how = bind(how_book, Given(self.book.settings), self.values.counted)
         strips = Given(tuple(self.book.strips.values()))
         stock = bind(stock_page, self.chrome, Given(self.names), self.values.rods, self.values.skins, strips)
@@ -139,6 +140,14 @@ class _Plan:
             *self._free_pages(),
             self._page("404.html", "404.html", bind(not_found), 0.0),
         )
+
+    def _home(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
+        """The wind shelf."""
+        given = self.chrome, Given(self.book.settings.bands), Given(tuple(self.flyers))
+        shelf = bind(shelf_of, *given, rows)
+        hung = self.steps.run(SkyKites, bind(hung_kites, shelf, given[2]))
+        layout = self.steps.later(Layout, bind(layout_of, hung))
+        return bind(home_page, *given, shelf, hung, layout)
 
     def _page(self, address: str, template: str, model: Value[object], priority: float = 0.5) -> PageSpec:
         return PageSpec(address, template, self.chrome, model, priority)

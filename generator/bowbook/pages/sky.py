@@ -9,20 +9,16 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import astuple
 
+from bowbook.charts.profile import SailProfile
 from bowbook.charts.svg import number
-from bowbook.pages.hang_ways import Hangable, Paper
+from bowbook.pages.hang_ways import Hangable, Paper, Place
 from bowbook.pages.kite_row import FlyerRange, KiteRow
 from bowbook.pages.text_width import cut, text_width
 from bowbook.pages.wind_axis import WIDTH, WindAxis, percent
-
-if TYPE_CHECKING:
-    from bowbook.pages.hanging import Place
 
 HEIGHT, TALL = 496.0, 640.0  # px of a sky in the first screen, and of one that needs more
 NAME, SMALL = 16.0, 12.5  # px of names and winds
@@ -71,18 +67,43 @@ class Sky(Struct, frozen=True):
     kites: tuple[Hung, ...]
 
 
-class _Likes(Struct, frozen=True):
-    """What one flyer's view says of a kite: its winds, whether that flyer has not flown it, and the words."""
+class FlyerView(Struct, frozen=True):
+    """What one flyer's view says of a kite: the px of its winds along the shelf, whether that flyer has not flown it,
+    and the words."""
 
-    low: float
-    high: float
+    left: float
+    right: float
     guess: bool
     words: str
     said: str
 
 
+class SkyKite(Struct, frozen=True):
+    """What of a kite decides where it hangs: its name, its sail in mm, and each flyer's view of it."""
+
+    key: str
+    name: str
+    width: float
+    height: float
+    profile: SailProfile
+    views: tuple[FlyerView, ...]
+
+    @property
+    def side(self) -> float:
+        """The larger side of its sail, mm."""
+        return max(self.width, self.height)
+
+
+class SkyKites(Struct, frozen=True):
+    """Every kite that hangs, and the number of the flyer whose view comes first."""
+
+    kites: tuple[SkyKite, ...]
+    first: int = 0
+
+
 class Layout(Struct, frozen=True):
-    """How a book's kites hang: on what, at which size, and for each flyer's number where, by key."""
+    """How a book's kites hang: on what, at which size, and for each flyer's number where, by key; no places where
+    there is no room for all their names."""
 
     paper: Paper
     tall: bool
@@ -90,33 +111,54 @@ class Layout(Struct, frozen=True):
     places: dict[int, dict[str, Place]]
 
 
-def sky_of(lines: Sequence[KiteRow], axis: WindAxis, flyers: Sequence[str], first: str | None) -> Sky | None:
-    """The sky of a collection that can be named kite by kite; None where there is no room for all its names."""
-    layout = layout_of(lines, axis, flyers, first)
-    if layout is None:
-        return None
-    front = next(iter(layout.places.values()))
-    kites = [_kite(line, axis, flyers, layout) for line in _ordered(lines, front)]
-    return Sky(layout.tall, layout.paper.small is None, tuple(kites))
+def sky_kites(lines: Sequence[KiteRow], axis: WindAxis | None, flyers: Sequence[str], first: str | None) -> SkyKites:
+    """What of a collection decides where it hangs; empty where it is too large to be named kite by kite."""
+    if axis is None or len(lines) > NAMED:
+        return SkyKites(())
+    views = range(max(len(flyers), 1))
+    kites = [
+        SkyKite(
+            line.key,
+            cut(line.name, LONGEST),
+            line.picture.width,
+            line.picture.height,
+            line.picture.profile,
+            tuple(_view(line, view, flyers, axis) for view in views),
+        )
+        for line in lines
+    ]
+    return SkyKites(tuple(kites), flyers.index(first) if first in flyers else 0)
 
 
-def layout_of(lines: Sequence[KiteRow], axis: WindAxis, flyers: Sequence[str], first: str | None) -> Layout | None:
+def layout_of(sky: SkyKites) -> Layout:
     """Where the kites hang, the first flyer's view first: at the largest size at which no view has any two meet."""
-    views = sorted(range(len(flyers)), key=lambda n: flyers[n] != first) or [-1]
-    largest = max(max(line.picture.width, line.picture.height) for line in lines)
-    for tall, close, px in _sizes(len(lines)):
+    from bowbook.pages.hanging import hang
+
+    if not sky.kites:
+        return NOWHERE
+    views = sorted(range(len(sky.kites[0].views)), key=lambda view: view != sky.first)
+    largest = max(kite.side for kite in sky.kites)
+    for tall, close, px in _sizes(len(sky.kites)):
         paper, size = _paper(tall, close), (px, largest)
         places: dict[int, dict[str, Place]] = {}
         for view in views:
-            found, meeting = _hung(
-                tuple(_hangable(line, axis, _likes(line, view, flyers, axis), size, paper) for line in lines), paper
-            )
+            found, meeting = hang([_hangable(kite, view, size, paper) for kite in sky.kites], paper)
             if meeting:
                 break
             places[view] = found
         else:
             return Layout(paper, tall, size, places)
-    return None
+    return NOWHERE
+
+
+def sky_of(lines: Sequence[KiteRow], sky: SkyKites, layout: Layout) -> Sky | None:
+    """The sky of a collection that can be named kite by kite; None where there is no room for all its names."""
+    if not layout.places:
+        return None
+    front = next(iter(layout.places.values()))
+    known = {kite.key: kite for kite in sky.kites}
+    kites = [_hung(line, known[line.key], layout) for line in _ordered(lines, front)]
+    return Sky(layout.tall, layout.paper.small is None, tuple(kites))
 
 
 def _sizes(kites: int) -> list[tuple[bool, bool, float]]:
@@ -131,17 +173,12 @@ def _paper(tall: bool, close: bool) -> Paper:
     return Paper(WIDTH, height, 30.0, 14.0, CLOSE_NAME if close else NAME, None if close else SMALL)
 
 
-@lru_cache(maxsize=24)
-def _hung(items: tuple[Hangable, ...], paper: Paper) -> tuple[dict[str, Place], int]:
-    """Where these kites hang: worked out once for as long as none of them changes its winds, its sail or its name."""
-    from bowbook.pages.hanging import hang
-
-    return hang(items, paper)
+NOWHERE = Layout(_paper(tall=False, close=True), tall=False, size=(0.0, 1.0), places={})
 
 
-def _likes(line: KiteRow, view: int, flyers: Sequence[str], axis: WindAxis) -> _Likes:
+def _view(line: KiteRow, view: int, flyers: Sequence[str], axis: WindAxis) -> FlyerView:
     """What a flyer's view says of a kite; where nothing is known of theirs, another's winds, with that name."""
-    own = next((r for r in line.ranges if r.flyer == view), None)
+    own = next((r for r in line.ranges if r.flyer == view), None) if flyers else None
     shown = own or next((r for r in line.ranges if str(r.flyer) == line.own_flyer), None)
     stage = "" if line.lit else f" · {line.stage}"
     if shown is None:
@@ -154,30 +191,29 @@ def _likes(line: KiteRow, view: int, flyers: Sequence[str], axis: WindAxis) -> _
     guess = not (own and own.flown)
     how = f", {flyers[shown.flyer]}'s wind" if not own else ", predicted, not flown yet" if guess else ""
     said = f"{line.name}, {shown.text}{how}{f', {line.stage}' if stage else ''}"
-    return _Likes(shown.low, shown.high, guess, f"{winds}{whose}{stage}", said)
+    left = axis.place(shown.low)
+    return FlyerView(left, max(axis.place(shown.high), left + 3), guess, f"{winds}{whose}{stage}", said)
 
 
-def _scale(line: KiteRow, size: tuple[float, float]) -> float:
+def _scale(kite: SkyKite, size: tuple[float, float]) -> float:
     """px per mm: large sails are drawn larger than small ones, but by the root of what they are.
 
     `size`: px of the largest sail's larger side, and its mm.
     """
-    side = max(line.picture.width, line.picture.height)
-    return size[0] * max(SMALLEST, math.sqrt(side / size[1])) / side
+    return size[0] * max(SMALLEST, math.sqrt(kite.side / size[1])) / kite.side
 
 
-def _hangable(line: KiteRow, axis: WindAxis, likes: _Likes, size: tuple[float, float], paper: Paper) -> Hangable:
-    scale, picture = _scale(line, size), line.picture
-    left = axis.place(likes.low)
+def _hangable(kite: SkyKite, view: int, size: tuple[float, float], paper: Paper) -> Hangable:
+    scale, seen, profile = _scale(kite, size), kite.views[view], kite.profile
     return Hangable(
-        key=line.key,
-        left=left,
-        right=max(axis.place(likes.high), left + 3),
-        halves=tuple(half * scale for half in picture.profile.halves),
-        up=picture.profile.tips * scale,
-        down=(picture.height - picture.profile.tips) * scale,
-        name=text_width(cut(line.name, LONGEST), paper.name) * BOLD,
-        winds=text_width(likes.words, paper.small or paper.name),
+        key=kite.key,
+        left=seen.left,
+        right=seen.right,
+        halves=tuple(half * scale for half in profile.halves),
+        up=profile.tips * scale,
+        down=(kite.height - profile.tips) * scale,
+        name=text_width(kite.name, paper.name) * BOLD,
+        winds=text_width(seen.words, paper.small or paper.name),
     )
 
 
@@ -212,16 +248,13 @@ def _behind(one: Place, other: Place) -> bool:
     )
 
 
-def _kite(line: KiteRow, axis: WindAxis, flyers: Sequence[str], layout: Layout) -> Hung:
-    scale = _scale(line, layout.size)
-    spots = {
-        view: _spot(_likes(line, view, flyers, axis), places[line.key], axis, layout.paper)
-        for view, places in layout.places.items()
-    }
+def _hung(line: KiteRow, kite: SkyKite, layout: Layout) -> Hung:
+    scale = _scale(kite, layout.size)
+    spots = {view: _spot(kite.views[view], places[kite.key], layout.paper) for view, places in layout.places.items()}
     return Hung(
         line=line,
-        name=cut(line.name, LONGEST),
-        place=f"translate(0 {number(-line.picture.profile.tips * scale)}) scale({scale:.4g})",
+        name=kite.name,
+        place=f"translate(0 {number(-kite.profile.tips * scale)}) scale({scale:.4g})",
         spot=next(iter(spots.values())),
         views=json.dumps([astuple(spots[view]) for view in sorted(spots)], ensure_ascii=False, separators=(",", ":"))
         if len(spots) > 1
@@ -229,18 +262,18 @@ def _kite(line: KiteRow, axis: WindAxis, flyers: Sequence[str], layout: Layout) 
     )
 
 
-def _spot(likes: _Likes, place: Place, axis: WindAxis, paper: Paper) -> SkySpot:
-    way, left = place.way, axis.place(likes.low)
+def _spot(seen: FlyerView, place: Place, paper: Paper) -> SkySpot:
+    way = place.way
     return SkySpot(
-        left=percent(left),
-        right=percent(max(axis.place(likes.high), left + 3)),
+        left=percent(seen.left),
+        right=percent(seen.right),
         x=percent(way.x),
         y=number(100 * place.y / paper.height),
         anchor={"right": "s", "left": "e"}.get(way.side, "m"),
         text_x=number(way.anchor - way.x, 1),
         name_y=number(way.name_y, 1),
-        winds=likes.words,
+        winds=seen.words,
         winds_y=number(way.winds_y, 1),
-        guess=likes.guess,
-        said=likes.said,
+        guess=seen.guess,
+        said=seen.said,
     )
