@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 from drawn_photo import draw_photo
 
-from bowbook.build import inputs
 from bowbook.build.publish import publish
 from bowbook.pages import photos
 from bowbook.storage.files import digest_of
@@ -261,20 +260,6 @@ def test_the_names_of_files_may_be_no_text(book: Path) -> None:
     assert not report.problems
     assert (book / "output" / os.fsdecode(b"mine\xff")).read_bytes() == b"x"
     assert not publish(book).wrote
-
-
-def test_a_scan_trusts_only_what_cannot_have_changed(tmp_path: Path) -> None:
-    """A file looked at just after it was written is read again the next time; an older one is not."""
-    (tmp_path / "content").mkdir()
-    (tmp_path / "content" / "x").write_text("x")
-    first = inputs.scan(tmp_path, {})["content/x"]
-    assert not first.still((tmp_path / "content" / "x").stat())
-    later = inputs.FileStamp(
-        *(getattr(first, name) for name in ("inode", "size", "changed_ns", "status_ns")),
-        first.seen_ns + inputs.SURE_AFTER_NS * 2,
-        first.digest,
-    )
-    assert later.still((tmp_path / "content" / "x").stat())
 
 
 def test_photos_of_a_removed_kite_go_with_it(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:

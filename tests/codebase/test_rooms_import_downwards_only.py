@@ -18,7 +18,7 @@ ALLOWED = {
     "findings": {"format", "book", "mechanics"},
     "wording": {"findings", "format", "book"},
     "charts": {"wording", "findings", "book"},
-    "pages": {"build", "sheets", "charts", "wording", "findings", "format", "book", "storage"},
+    "pages": {"sheets", "charts", "wording", "findings", "format", "book", "storage"},
     "sheets": {"charts", "wording", "findings", "format", "book"},
     "storage": {"book"},
     "build": {"pages", "sheets", "charts", "wording", "findings", "format", "book", "storage"},

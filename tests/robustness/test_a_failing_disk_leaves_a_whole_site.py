@@ -18,9 +18,9 @@ from failing import Cut, Disk, failing
 from msgspec.structs import replace
 
 from bowbook.build import targets
-from bowbook.build.cache import file_for
 from bowbook.build.publish import PublishReport, publish
 from bowbook.storage import exchange
+from bowbook.storage.result_file import file_for
 from helpers import bytes_under, small_book
 from sample_book import BOOK, RODS, SKINS, kite
 

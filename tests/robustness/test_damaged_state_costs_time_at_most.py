@@ -16,11 +16,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from bowbook.build.cache import VARIABLE, file_for
 from bowbook.build.publish import publish
 from bowbook.cli import main
 from bowbook.format.read_book import read_book
 from bowbook.storage.files import remove
+from bowbook.storage.result_file import VARIABLE, file_for
 from helpers import BOWBOOK, bytes_under, small_book
 from sample_book import BOOK, RODS, SKINS, kite
 

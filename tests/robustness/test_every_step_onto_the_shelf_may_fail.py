@@ -8,7 +8,8 @@ import pytest
 from failing import Disk, failing
 
 from bowbook.storage import exchange, files
-from bowbook.storage.folder_swap import FolderSwap, StorageError
+from bowbook.storage.folder_swap import FolderSwap
+from bowbook.storage.os_errors import StorageError
 
 OLD = {"index.html": "old", "same.html": "same", "kites/a/index.html": "a"}
 NEW = {"index.html": "new", "same.html": "same", "kites/b/index.html": "b"}

@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from bowbook.storage import exchange, files
-from bowbook.storage.folder_swap import FolderSwap, StorageError
+from bowbook.storage.folder_swap import FolderSwap
+from bowbook.storage.os_errors import StorageError
 
 
 def silent(what: str, done: int = 0, total: int = 0) -> None:

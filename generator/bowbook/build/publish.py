@@ -14,12 +14,15 @@ import msgspec
 
 from bowbook.book.problems import Location, Problem
 from bowbook.build import inputs
-from bowbook.build.cache import Cache, CacheDamagedError, file_for
+from bowbook.build.cache import Cache
 from bowbook.build.published import MadeFrom, Outcome, Published
 from bowbook.build.report import PreviewClient, Progress, PublishReport, silent
 from bowbook.storage import exchange, files
 from bowbook.storage.files import Held, OutputState
-from bowbook.storage.folder_swap import FolderSwap, StorageError, explained
+from bowbook.storage.folder_swap import FolderSwap
+from bowbook.storage.os_errors import StorageError, explained
+from bowbook.storage.result_file import DamagedError, file_for
+from bowbook.storage.stamps import FileChangedError, FileStamp
 
 if TYPE_CHECKING:  # the work's own imports wait until there is work: where nothing changed they would be most of it
     from bowbook.book.values import Value
@@ -55,7 +58,7 @@ class PublishRun:
     cache: Cache
     client: PreviewClient | None = None
     last: Published = field(default_factory=Published)
-    inputs: Mapping[str, inputs.FileStamp] = field(default_factory=dict)
+    inputs: Mapping[str, FileStamp] = field(default_factory=dict)
     version: str = ""  # of the program with its own themes
     present: OutputState = field(default_factory=OutputState)
     book: ReadBook | None = None
@@ -120,13 +123,10 @@ def _tried(
         cache = Cache(file, home)
         try:
             return _in_steps(PublishRun(book, site, workers, tell, swap, cache, client))
-        except CacheDamagedError:
+        except DamagedError:
             cache.forget()
             file = file if left > 1 else None  # it comes back damaged: do without
-        except Exception as error:
-            # Asked by name: where nothing has changed, the module of this error is not even loaded.
-            if type(error).__name__ != "InputChangedError":
-                raise
+        except FileChangedError as error:
             if not left:
                 raise ProblemsError(_restless(book)) from error
         finally:
@@ -386,7 +386,7 @@ def _write(run: PublishRun, **notes: object) -> None:
         run.tell("what this publish made could not be kept; the next one starts anew")
 
 
-def _named(stamps: Mapping[str, inputs.FileStamp]) -> dict[bytes, inputs.FileStamp]:
+def _named(stamps: Mapping[str, FileStamp]) -> dict[bytes, FileStamp]:
     return {os.fsencode(name): stamp for name, stamp in stamps.items()}
 
 

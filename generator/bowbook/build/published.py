@@ -6,8 +6,8 @@ from msgspec import Struct
 
 from bowbook.book.problems import Problem
 from bowbook.build.cache import Row
-from bowbook.build.inputs import FileStamp
 from bowbook.storage.files import Held
+from bowbook.storage.stamps import FileStamp
 
 
 class Published(Struct, frozen=True):

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
-from functools import cached_property
 from pathlib import Path
 
 from msgspec import Struct
@@ -12,65 +10,25 @@ from msgspec.structs import replace
 
 from bowbook.book.problems import Location, Problem, location_of
 from bowbook.book.records import Book, Kite, Units
-from bowbook.book.values import Given, Steps, Value, bind, fingerprint
+from bowbook.book.values import Given, Value, bind
+from bowbook.build.cache import Cache
 from bowbook.findings.compute import KiteFacts, facts_of
 from bowbook.format.folder import key_of, read_bytes
+from bowbook.format.kite_file import KiteFile
 from bowbook.format.read_book import (
     KITES,
     BookFrame,
     KiteEntry,
     assemble,
     kite_problems,
+    places_again,
     read_decorated,
     read_frame,
-    read_kite,
-    without_places,
 )
 from bowbook.pages.links import linked, sound
 from bowbook.pages.photo_view import NamedPhoto
 from bowbook.pages.photos import named_photos
-
-
-class InputChangedError(Exception):
-    """A file does not hold any more what it held when the book's files were looked at: everything is looked at anew."""
-
-
-class FileBytes:
-    """What a file holds, known by the digest that was taken when the book's files were looked at."""
-
-    def __init__(self, path: Path, digest: str) -> None:
-        self._path, self._digest = path, digest
-
-    @cached_property
-    def fingerprint(self) -> bytes:
-        """Of its bytes."""
-        return fingerprint(self._digest.encode())
-
-    def __call__(self) -> bytes:
-        """Its bytes. Raises InputChangedError."""
-        try:
-            data = self._path.read_bytes()
-        except OSError as error:
-            raise InputChangedError from error
-        if hashlib.sha256(data).hexdigest() != self._digest:
-            raise InputChangedError
-        return data
-
-
-class ReadKite(Struct, frozen=True):
-    """One kite's file as it was read: its record, None where it has a problem."""
-
-    kite: Kite | None
-    hidden: bool
-    problems: tuple[Problem, ...]
-
-
-class _WrongKiteError(Exception):
-    """A kite with a problem, raised so that no step keeps it: a disk that refused a file now may read it next time."""
-
-    def __init__(self, read: ReadKite) -> None:
-        super().__init__()
-        self.read = read
+from bowbook.storage.stamps import FileBytes, FileChangedError
 
 
 class Outline(Struct, frozen=True):
@@ -118,68 +76,71 @@ class ReadBook(Struct, frozen=True):
         return location_of(f"photos.{number}.file", self.book.places[key], kite.file)
 
 
-def read_for_publish(root: Path, contents: Mapping[str, str], steps: Steps) -> ReadBook:
-    """The book in this folder; `contents` has the digest of each of its files, by name."""
+def read_for_publish(root: Path, contents: Mapping[str, str], cache: Cache) -> ReadBook:
+    """The book in this folder; `contents` has the digest of each of its files, by name. Raises FileChangedError."""
     frame = read_frame(root)
     folders = _folders(contents)
-    units = Given(frame.settings.units)
+    units, flown_at = Given(frame.settings.units), Given(frame.settings.places)
     stock = Given((sorted(frame.rod_keys), sorted(frame.skin_keys)))
+    book = _BookFolder(root, frame)
     unread: list[Problem] = []
     entries: dict[str, KiteEntry] = {}
     outlines, records, untold = {}, {}, {}
     for name in frame.kites:
         if len(contents.get(name, "")) != 64:  # no digest: it could not be read, or is no plain file
             if read_bytes(root, name, unread) is not None:
-                raise InputChangedError
+                raise FileChangedError
             continue
         key = key_of(name)
         source = FileBytes(root / name, contents[name])
         folder = folders.get(key, ())
         drawings = Given(tuple(file for file in folder if ".svg " in file.lower()))
-        reading = bind(_Reader(root).read_file, source, Given(name), units, Given(frame.settings.places), drawings)
-        read: Value[ReadKite]
-        try:
-            read = steps.run(ReadKite, reading)
-        except _WrongKiteError as wrong:
-            read = Given(wrong.read)
-        outline = steps.run(Outline, bind(outline_of, read, Given(name)))()
-        check = bind(_Checked(root, frame, name).problems, read, stock, Given(folder))
-        try:
-            problems = steps.run(tuple[Problem, ...], check)()
-        except _WrongKiteError as wrong:
-            problems = wrong.read.problems
+        # A disk that refused a file now may read it the next time, so what has a problem is not kept.
+        reading = bind(book.read, source, Given(name), units, flown_at, drawings)
+        read = cache.run(KiteFile, reading, lambda file: not file.problems)
+        outline = cache.run(Outline, bind(outline_of, read, Given(name)))()
+        checking = bind(book.check, read, stock, Given(folder))
+        problems = cache.run(tuple[Problem, ...], checking, lambda found: not found)()
         entries[key] = KiteEntry(outline.hidden, problems, bind(record, read))
         if not problems and not outline.hidden:
             outlines[key], records[key] = outline, bind(record, read)
-            untold[key] = steps.run(Kite, bind(without_words, read))
-    book = assemble(root, frame, entries, unread)
-    return ReadBook(book, {key: outlines[key] for key in book.kites}, contents, records, untold)
+            untold[key] = cache.run(Kite, bind(without_words, read))
+    whole = assemble(root, frame, entries, unread)
+    return ReadBook(whole, {key: outlines[key] for key in whole.kites}, contents, records, untold)
 
 
-class _Reader:
-    """Reads kite files of the book in one folder."""
+class _BookFolder:
+    """The steps that look into the book's folder, which is no input of theirs: the digests of its files are."""
 
-    def __init__(self, root: Path) -> None:
-        self._root = root
+    def __init__(self, root: Path, frame: BookFrame) -> None:
+        self._root, self._frame = root, frame
 
-    def read_file(
+    def read(
         self,
         data: bytes,
         name: str,
         units: Units,
-        places: bool,
+        flown_at: bool,
         drawings: tuple[str, ...],  # noqa: ARG002 as the kite's folder has them: another drawing is another sail
-    ) -> ReadKite:
-        """One kite's file with its sail's drawing; where its flights were only where the book says so."""
-        read = read_decorated(data, name, units, self._root)
-        kite = read.kite if places or read.kite is None else without_places(read.kite)
-        found = ReadKite(kite, read.hidden, read.problems)
-        if found.problems:
-            raise _WrongKiteError(found)
+    ) -> KiteFile:
+        """One kite's file with its sail's drawing; where its values stand is left out, and read again if need be."""
+        return replace(read_decorated(data, name, units, flown_at, self._root), places={})
+
+    def check(
+        self,
+        read: KiteFile,
+        stock: tuple[list[str], list[str]],  # noqa: ARG002 as the frame has it: other stock asks for other checks
+        folder: tuple[str, ...],  # noqa: ARG002 as the disk has it
+    ) -> tuple[Problem, ...]:
+        """Every problem of a kite, those too that need more than its own file."""
+        found = kite_problems(read.kite, read.problems, {}, self._root, self._frame)
+        if found and read.kite is not None:
+            places = places_again(self._root, read.kite.file, self._frame.settings.units)
+            found = kite_problems(read.kite, read.problems, places, self._root, self._frame)
         return found
 
 
-def outline_of(read: ReadKite, name: str) -> Outline:
+def outline_of(read: KiteFile, name: str) -> Outline:
     """What has to be known of a kite at once."""
     kite = read.kite
     if kite is None:
@@ -188,38 +149,15 @@ def outline_of(read: ReadKite, name: str) -> Outline:
     return Outline(facts_of(kite), read.hidden, named_photos(kite), linked(*story), sound(*story))
 
 
-def record(read: ReadKite) -> Kite:
+def record(read: KiteFile) -> Kite:
     """The record of a kite that was found without problem."""
     assert read.kite is not None
     return read.kite
 
 
-def without_words(read: ReadKite) -> Kite:
+def without_words(read: KiteFile) -> Kite:
     """The record without its story and its photos, as lists and data take it."""
     return replace(record(read), story="", story_line=0, photos=())
-
-
-class _Checked:
-    """The checks of one kite that need more than its own file."""
-
-    def __init__(self, root: Path, frame: BookFrame, name: str) -> None:
-        self._root, self._frame, self._name = root, frame, name
-
-    def problems(
-        self,
-        read: ReadKite,
-        stock: tuple[list[str], list[str]],  # noqa: ARG002 as the frame has it: other stock asks for other checks
-        folder: tuple[str, ...],  # noqa: ARG002 as the disk has it
-    ) -> tuple[Problem, ...]:
-        """Every problem of a kite. Where its values stand is read again only if there is one."""
-        found = kite_problems(read.kite, read.problems, {}, self._root, self._frame)
-        if found and read.kite is not None:
-            data = read_bytes(self._root, self._name, [])
-            places = {} if data is None else read_kite(data, self._name, self._frame.settings.units).places
-            found = kite_problems(read.kite, read.problems, places, self._root, self._frame)
-        if found:
-            raise _WrongKiteError(ReadKite(None, read.hidden, found))
-        return found
 
 
 def _folders(contents: Mapping[str, str]) -> dict[str, tuple[str, ...]]:

@@ -88,10 +88,10 @@ def read_book(root: Path | str, also: Callable[[Kite], bool] = lambda _: False) 
     entries = {}
     for name in frame.kites:
         if (data := read_bytes(base, name, problems)) is not None:
-            read = read_decorated(data, name, frame.settings.units, base)
+            read = read_decorated(data, name, frame.settings.units, frame.settings.places, base)
             found = kite_problems(read.kite, read.problems, read.places, base, frame)
             hidden = read.hidden and not (read.kite is not None and also(read.kite))
-            entries[key_of(name)] = KiteEntry(hidden, found, partial(_whole, read, frame.settings))
+            entries[key_of(name)] = KiteEntry(hidden, found, partial(_record, read))
     return assemble(base, frame, entries, problems)
 
 
@@ -125,12 +125,17 @@ def read_frame(base: Path) -> BookFrame:
     )
 
 
-def read_decorated(data: bytes, name: str, units: HasUnits, base: Path) -> KiteFile:
-    """One kite's file as `read_kite` reads it, with the drawing that its sail names in the book at `base`."""
+def read_decorated(data: bytes, name: str, units: HasUnits, flown_at: bool, base: Path) -> KiteFile:
+    """One kite's file as `read_kite` reads it, with the drawing that its sail names in the book at `base`.
+
+    Where its flights were stays in it only if the book shows where its kites were `flown_at`.
+    """
     read = read_kite(data, name, units)
     if read.kite is None:
         return read
     kite, wrong = with_decoration(read.kite, read.places, base)
+    if not flown_at and any(flight.place is not None for flight in kite.flights):
+        kite = replace(kite, flights=tuple(replace(flight, place=None) for flight in kite.flights))
     return replace(read, kite=kite, problems=(*read.problems, *wrong))
 
 
@@ -176,16 +181,9 @@ def _places(base: Path, kites: Sequence[str], frame: BookFrame) -> dict[str, Cal
     return found
 
 
-def _whole(read: KiteFile, settings: Settings) -> Kite:
+def _record(read: KiteFile) -> Kite:
     assert read.kite is not None
-    return read.kite if settings.places else without_places(read.kite)
-
-
-def without_places(kite: Kite) -> Kite:
-    """The kite as a book shows it that keeps the places of its flights to itself."""
-    if all(flight.place is None for flight in kite.flights):
-        return kite
-    return replace(kite, flights=tuple(replace(flight, place=None) for flight in kite.flights))
+    return read.kite
 
 
 def places_again(base: Path, file: str, units: HasUnits) -> Places:

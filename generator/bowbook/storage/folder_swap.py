@@ -25,8 +25,6 @@ from bowbook.storage.noted import is_noted, note_written
 from bowbook.storage.os_errors import StorageError, explained
 from bowbook.storage.regular import NotPlainError, TooLargeError, read_plain
 
-__all__ = ["FolderSwap", "StorageError", "explained"]
-
 STATE = ".bowbook"
 _MARK = "made-by-bowbook"
 _JOURNAL_BYTES = 4096
