@@ -48,3 +48,19 @@ def test_the_table_sorts_by_any_column_by_keyboard(demo: Path, demo_url: str, lo
     assert head.get_attribute("aria-sort") == "descending"
     assert masses()[: len(known)] != sorted(masses()[: len(known)]) or len(set(known)) == 1
     assert masses()[len(known) :] == ["–"] * (len(kites) - len(known))
+
+
+def test_two_kites_are_chosen_by_keyboard_and_by_address(demo_url: str, look: Look) -> None:
+    """A letter in the list finds a kite; both stand side by side with all their figures, and the address keeps them."""
+    page = look(demo_url + "compare.html").page
+    for slot, name in enumerate(("Longhand", "Nib")):
+        page.locator(".choose select").nth(slot).focus()
+        page.keyboard.type(name)
+        page.keyboard.press("Enter")
+    heads = page.locator(".choose thead th")
+    assert [head.inner_text() for head in heads.all()] == ["Longhand", "Nib"]
+    rows = page.locator(".choose tbody tr").count()
+    assert rows == page.locator(".beside-source thead th").count() - 1
+    again = look(page.url).page
+    assert [head.inner_text() for head in again.locator(".choose thead th").all()] == ["Longhand", "Nib"]
+    assert again.locator(".choose select").nth(1).input_value() == "nib"

@@ -45,7 +45,7 @@
   const head = table.createTHead().insertRow();
   const labels = [...source.querySelectorAll("thead th")].map((cell) => cell.textContent.trim());
   const keyOf = (row) => decodeURIComponent(row.querySelector("a").getAttribute("href").split("/").at(-2));
-  const kites = new Map([...source.querySelectorAll("tbody tr")].map((row) => [keyOf(row), row]));
+  let kites = new Map();
 
   const cell = (kind, from, scope) => {
     const made = document.createElement(kind);
@@ -70,12 +70,20 @@
   const fromHash = () => {
     const match = /(?:^#|&)kites=([^&]*)/.exec(location.hash);
     if (!match) return;
+    fill();
     const keys = match[1].split(",").map(decodeURIComponent);
     slots.forEach((slot, i) => { slot.value = kites.has(keys[i]) ? keys[i] : ""; });
     show();
   };
-  const byName = [...kites].map(([key, row]) => [row.cells[0].textContent, key]).sort((a, b) => a[0].localeCompare(b[0]));
-  slots.forEach((slot) => slot.append(...byName.map(([name, key]) => new Option(name, key))));
+  // The names are filled in when a hand or an address asks for them: thousands of choices would hold up the page.
+  const fill = () => {
+    if (kites.size) return;
+    kites = new Map([...source.tBodies[0].rows].map((row) => [keyOf(row), row]));
+    const order = new Intl.Collator(document.documentElement.lang, { numeric: true });
+    const byName = [...kites].map(([key, row]) => [row.cells[0].textContent, key]).sort((a, b) => order.compare(a[0], b[0]));
+    slots.forEach((slot) => slot.append(...byName.map(([name, key]) => new Option(name, key))));
+  };
+  ["pointerover", "pointerdown", "focusin"].forEach((touch) => choose.addEventListener(touch, fill));
   choose.hidden = false;
   choose.querySelector("form").addEventListener("submit", (event) => event.preventDefault());
   slots.forEach((slot) => {

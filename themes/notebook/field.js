@@ -1,5 +1,6 @@
 // Which kite now: the wind by number or by eye, the flyer, and the kites that suit it, best first.
 // A plain script, so that it also runs where the page was opened as a file; the session is a module of its own.
+// It runs before the plain table under it is read, which is then never laid out.
 (() => {
   "use strict";
   const source = document.getElementById("field-data");
@@ -154,8 +155,9 @@
   }));
   document.querySelectorAll("#field-app form, #dock form").forEach((form) => form.addEventListener("submit", (event) => event.preventDefault()));
 
-  for (const id of ["not-offered", "demonstration"]) if (find(id)) find("gone").append(find(id));
-  find("by-wind").hidden = true;
+  document.addEventListener("DOMContentLoaded", () => {
+    for (const id of ["not-offered", "demonstration"]) if (find(id)) find("gone").append(find(id));
+  });
   find("field-app").hidden = false;
   find("dock").hidden = false;
   show();
