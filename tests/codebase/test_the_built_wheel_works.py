@@ -28,7 +28,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def run_installed(installed: Path, code: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     """Runs code against the installed copy, which stands before the source on the path."""
-    env = {**os.environ, "PYTHONPATH": str(installed), "PYTHONUTF8": "1"}
+    env = {**os.environ, "PYTHONPATH": str(installed), "PYTHONUTF8": "1", "PYTHONDONTWRITEBYTECODE": ""}
     return subprocess.run([sys.executable, "-c", code], cwd=cwd, env=env, capture_output=True, text=True, check=False)
 
 
@@ -42,7 +42,10 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_the_wheel_holds_everything_the_program_reads(wheel: Path) -> None:
-    """Every file beside the modules in the source, and every file of the themes, is in the wheel; no test is."""
+    """Every file beside the modules in the source, and every file of the themes, is in the wheel.
+
+    No test is, and no compiled code, which may lie beside any of them.
+    """
     with zipfile.ZipFile(wheel) as packed:
         names = set(packed.namelist())
     source = ROOT / "generator"
@@ -50,11 +53,11 @@ def test_the_wheel_holds_everything_the_program_reads(wheel: Path) -> None:
     themes = {f"bowbook/{p.relative_to(ROOT).as_posix()}" for p in (ROOT / "themes").rglob("*") if p.is_file()}
     wanted = {name for name in ours | themes if "__pycache__" not in name and not name.endswith(".keep")}
     assert wanted <= names
-    assert [name for name in names if name.startswith(("tests", "content", "conftest"))] == []
+    assert [name for name in names if name.startswith(("tests", "content", "conftest")) or "pycache" in name] == []
 
 
 def test_the_installed_program_publishes_a_book(installed: Path, tmp_path: Path) -> None:
-    """Away from the source, the installed copy publishes a book with the theme it brought along."""
+    """Away from the source, the installed copy publishes a book with the theme it brought along, and keeps its code."""
     lively_book(tmp_path)
     where = run_installed(installed, "import bowbook; print(bowbook.__file__)", tmp_path)
     assert Path(where.stdout.strip()).is_relative_to(installed)
@@ -62,6 +65,7 @@ def test_the_installed_program_publishes_a_book(installed: Path, tmp_path: Path)
     assert done.returncode == 0, done.stdout + done.stderr
     assert (tmp_path / "output" / "index.html").is_file()
     assert list((tmp_path / "output" / "assets").glob("*.css"))
+    assert list((installed / "bowbook" / "themes" / "notebook" / "templates" / "__pycache__").glob("base.*.pyc"))
 
 
 def test_the_installed_program_begins_a_book(installed: Path, tmp_path: Path) -> None:

@@ -62,11 +62,18 @@ def program_version(found: Mapping[str, FileStamp]) -> str:
 def _sources(root: Path) -> Iterator[tuple[str, str]]:
     package = Path(bowbook.__file__).parent
     yield from files_under(root / "content", "content")
-    yield from files_under(root / "themes", "themes")
+    yield from _theme_files(root / "themes", "themes")
     yield from files_under(package, "program", ".py")
     for themes in (package / "themes", package.parent.parent / "themes"):
         if themes != root / "themes":
-            yield from files_under(themes, "shipped")
+            yield from _theme_files(themes, "shipped")
+
+
+def _theme_files(folder: Path, room: str) -> Iterator[tuple[str, str]]:
+    """The files of all themes in a folder; code that was compiled from their templates is none of them."""
+    for name, path in files_under(folder, room):
+        if "/__pycache__/" not in name:
+            yield name, path
 
 
 def _libraries() -> list[str]:

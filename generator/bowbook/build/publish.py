@@ -172,7 +172,7 @@ def read(run: PublishRun) -> None:
     book = run.book.book
     problems = [*book.problems, *link_problems(book, run.book.links)]
     try:
-        run.theme = theme_again(book.settings.theme, run.root, run.themes)
+        run.theme = theme_again(book.settings.theme, run.root, run.version, run.themes)
     except ThemeProblem as problem:
         problems += problem.problems
     if problems:  # what they speak of need not be fit to be computed

@@ -41,7 +41,6 @@ if TYPE_CHECKING:
 __all__ = ["Theme", "ThemeProblem", "UntrustedThemeError", "load_theme", "theme_again"]
 
 DEFAULT = "notebook"
-SHIPPED = 2  # places of themes that come with the program
 LOOK = "assets/look.css"
 """All style sheets that every page needs, as one."""
 
@@ -103,33 +102,36 @@ class UntrustedThemeError(ThemeProblem):
         self.name, self.digest = folder.name, digest
 
 
-def load_theme(name: str | None, root: Path | str) -> Theme:
+def load_theme(name: str | None, root: Path | str, version: str = "") -> Theme:
     """The theme called `name`: from the book at `root` first, else one that comes with the program.
 
-    None is the program's own look, whatever the book brings. Raises ThemeProblem where there is no such theme, one of
-    its files cannot be used or it names a style sheet that is not there; UntrustedThemeError, which is one, where
-    the book's own was not agreed to.
+    None is the program's own look, whatever the book brings. `version` stands for the program as it is: where it is
+    given, the compiled templates of the program's own themes are kept for the next time. Raises ThemeProblem where
+    there is no such theme, one of its files cannot be used or it names a style sheet that is not there;
+    UntrustedThemeError, which is one, where the book's own was not agreed to.
     """
     places = theme_places(Path(root))
     folders = _lineage(name or DEFAULT, places if name else places[1:])
     own = tuple(folder for folder in folders if folder.own)
     if own and not is_noted("trusted-themes", digest_of(own)):
         raise UntrustedThemeError(own[0], digest_of(own))
-    return Theme(name or DEFAULT, folders, _environment(folders), _chart_style(folders), _sheets(folders))
+    environment = _environment(folders, version)
+    return Theme(name or DEFAULT, folders, environment, _chart_style(folders), _sheets(folders))
 
 
 @lru_cache(maxsize=1)
-def theme_again(name: str | None, root: Path, files: str) -> Theme:  # noqa: ARG001 it tells a changed theme from the same
+def theme_again(name: str | None, root: Path, version: str, files: str) -> Theme:  # noqa: ARG001 it tells a changed theme
     """The same, with the templates compiled by then, while `files`, which stands for all themes' files, is the same."""
-    return load_theme(name, root)
+    return load_theme(name, root, version)
 
 
 def theme_places(root: Path) -> tuple[Path | None, ...]:
-    """Where themes are looked for: the book's own folder (None where it has none), the source, the program."""
+    """Where themes are looked for: the book's own folder, None where it has none, and the program's."""
     program = Path(bowbook.__file__).parent
-    shipped = (program.parent.parent / "themes", program / "themes")
+    installed, source = program / "themes", program.parent.parent / "themes"
+    shipped = installed if installed.is_dir() else source
     own = root / "themes"
-    return (own if own.is_dir() and own.resolve() not in shipped else None, *shipped)
+    return (own if own.is_dir() and own.resolve() != shipped.resolve() else None, shipped)
 
 
 def _lineage(name: str, places: tuple[Path | None, ...]) -> tuple[ThemeFolder, ...]:
@@ -153,7 +155,7 @@ def _called(name: str, places: tuple[Path | None, ...]) -> Iterator[tuple[Path, 
         return
     for number, place in enumerate(places):
         if place is not None and (place / name).is_dir():
-            own = number == 0 and len(places) > SHIPPED
+            own = number < len(places) - 1  # the last place is the program's
             if not own or (place / name).resolve().parent == place.resolve():
                 yield (place / name).resolve(), own
 
@@ -192,13 +194,18 @@ def _chart_style(folders: tuple[ThemeFolder, ...]) -> Style:
         raise folder.problem(FILE, f"this chart style cannot be used: {error}", instead) from error
 
 
-def _environment(folders: tuple[ThemeFolder, ...]) -> Environment:
-    """A sandbox over the folders' templates."""
+def _environment(folders: tuple[ThemeFolder, ...], version: str) -> Environment:
+    """A sandbox over the folders' templates; the code of the program's own is kept, where its `version` is known."""
     import jinja2
 
+    from bowbook.pages.template_code import KeptCodeLoader
     from bowbook.pages.theme_sandbox import sandbox
 
-    loaders = [jinja2.FunctionLoader(partial(_template, folder)) for folder in folders]
+    def loader(folder: ThemeFolder) -> jinja2.FunctionLoader:
+        find = partial(_template, folder)
+        return KeptCodeLoader(find, version) if version and not folder.own else jinja2.FunctionLoader(find)
+
+    loaders = [loader(folder) for folder in folders]
     older = {folder.name: loader for folder, loader in zip(folders[1:], loaders[1:], strict=True)}
     environment = sandbox(jinja2.ChoiceLoader([*loaders, jinja2.PrefixLoader(older)]))
     environment.filters["quiet"] = quiet
