@@ -6,7 +6,7 @@ import os
 
 # Starting up and reading a book make many objects that stay. Looking through them for garbage after every few hundred
 # more takes some hundredths of a short command's time; and so does looking through them once more at the end.
-gc.set_threshold(50_000)
+gc.set_threshold(200_000)
 atexit.register(gc.freeze)
 
 # The bench solves thousands of small systems. Linear algebra spread over threads is no faster on these on a quiet

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -46,8 +45,7 @@ class ProblemsError(Exception):
         self.problems = problems
 
 
-@dataclass(slots=True)
-class PublishRun:
+class PublishRun(msgspec.Struct):
     """One publish on its way: what each step leaves for the next. `report` is set when there is no more to do."""
 
     root: Path
@@ -57,19 +55,19 @@ class PublishRun:
     swap: FolderSwap
     cache: Cache
     client: PreviewClient | None = None
-    last: Published = field(default_factory=Published)
-    inputs: Mapping[str, FileStamp] = field(default_factory=dict)
+    last: Published = msgspec.field(default_factory=Published)
+    inputs: Mapping[str, FileStamp] = msgspec.field(default_factory=dict)
     version: str = ""  # of the program with its own themes
-    present: OutputState = field(default_factory=OutputState)
+    present: OutputState = msgspec.field(default_factory=OutputState)
     book: ReadBook | None = None
     values: BookValues | None = None
     theme: Theme | None = None
     doubts: tuple[Problem, ...] = ()  # readings that no figure could be computed from
-    photos: Mapping[str, tuple[Value[PhotoSizes], ...]] = field(default_factory=dict)
-    targets: list[Target] = field(default_factory=list)
-    made_from: dict[str, MadeFrom] = field(default_factory=dict)
-    digests: dict[str, str] = field(default_factory=dict)
-    made: list[str] = field(default_factory=list)
+    photos: Mapping[str, tuple[Value[PhotoSizes], ...]] = msgspec.field(default_factory=dict)
+    targets: list[Target] = msgspec.field(default_factory=list)
+    made_from: dict[str, MadeFrom] = msgspec.field(default_factory=dict)
+    digests: dict[str, str] = msgspec.field(default_factory=dict)
+    made: list[str] = msgspec.field(default_factory=list)
     latest: tuple[Value[object], object] | None = None  # the model that was last worked out
     report: PublishReport | None = None
 

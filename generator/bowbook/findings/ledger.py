@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from bowbook.book.records import Kite
 from bowbook.findings.results import KiteProblem
 
 
-@dataclass(slots=True)
-class Ledger:
+class Ledger(Struct):
     """Collects sentences in the order they are found; each is written where its reason is discovered."""
 
     kite: Kite

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from math import exp, fsum, log, sqrt
+
+from msgspec import Struct
 
 from bowbook.book.days import SEASONS, days_of
 from bowbook.book.records import Flight, Settings
@@ -16,8 +17,7 @@ from bowbook.mechanics.student import t_quantile
 FEWEST = 3  # kites of a season before anything is said of it
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonFlight:
+class SeasonFlight(Struct, frozen=True):
     """One flight as seasons need it: its kite, that kite's flex wind where known, the flight."""
 
     kite: str
@@ -25,8 +25,7 @@ class SeasonFlight:
     flight: Flight
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonZone:
+class SeasonZone(Struct, frozen=True):
     """One flyer's season: kites and flights, and where their best winds stood to the flex winds.
 
     `middle` and its 95 % interval are ratios of the middle of the best wind to the flex wind; None under three kites.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from bowbook.book.records import Flight, Settings
 from bowbook.mechanics import air, taps
@@ -11,8 +12,7 @@ from bowbook.mechanics import air, taps
 SCATTER = taps.SCATTER  # how far the wind of a tap may be from the one noted, as a standard deviation of its logarithm
 
 
-@dataclass(frozen=True, slots=True)
-class Taught:
+class Taught(Struct, frozen=True):
     """The 95 % interval of the lower and the upper edge, m/s at the book's height; None where nothing bounds it."""
 
     low: tuple[float | None, float | None]

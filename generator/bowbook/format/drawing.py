@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat
+
+from msgspec import Struct, field
 
 from bowbook.book.sail import SailDrawing
 from bowbook.storage.regular import TooLargeError, read_plain
@@ -60,8 +61,7 @@ class DrawingError(ValueError):
         self.message, self.hint, self.line = message, hint, line
 
 
-@dataclass(slots=True)
-class _Element:
+class _Element(Struct):
     name: str
     attributes: dict[str, str]
     children: list[_Element] = field(default_factory=list)

@@ -19,7 +19,8 @@ from bowbook.wording.numbers import stopped
 LONGEST = 200  # entries: a feed is for what is new, and whoever reads it fetches all of it each time
 _ATOM = "http://www.w3.org/2005/Atom"
 _SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
-_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # XML 1.0, production 2
+# Compiled when a feed is made: that takes longer than a story's edit should wait. XML 1.0, production 2.
+_NOT_XML = "[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 
 
 class SitemapPage(Struct, frozen=True):
@@ -45,7 +46,7 @@ def as_atom(settings: Settings, kites: Iterable[tuple[FeedEntry, ...]]) -> str:
     feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
     every = [entry for entries in kites for entry in entries]
     entries = sorted(every, key=lambda entry: (entry.date, entry.key), reverse=True)[:LONGEST]
-    feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": _NOT_XML.sub("", settings.language)})
+    feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": re.sub(_NOT_XML, "", settings.language)})
     _add(feed, "id", f"urn:uuid:{feed_id}")
     _add(feed, "title", settings.title)
     if settings.about:
@@ -124,8 +125,8 @@ def _moment(day: str) -> str:
 
 def _add(parent: ET.Element, tag: str, text: str = "", **attributes: str) -> ET.Element:
     """A child element; characters XML cannot hold are left out."""
-    child = ET.SubElement(parent, tag, {name: _NOT_XML.sub("", value) for name, value in attributes.items()})
-    child.text = _NOT_XML.sub("", text) or None
+    child = ET.SubElement(parent, tag, {name: re.sub(_NOT_XML, "", value) for name, value in attributes.items()})
+    child.text = re.sub(_NOT_XML, "", text) or None
     return child
 
 

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from msgspec import Struct
 
 from bowbook.findings.results import BookFindings
 from bowbook.sheets.page import Item
 
 
-@dataclass(frozen=True, slots=True)
-class SpecRow:
+class SpecRow(Struct, frozen=True):
     """One figure: its label and its words. `text` is None where it is still to be filled in by hand.
 
     A blank is shown as an empty line with `unit` after it; `note` (how sure, where from) reads quieter than the text.
@@ -23,16 +20,14 @@ class SpecRow:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SpecTable:
+class SpecTable(Struct, frozen=True):
     """A small table: column heads, then rows of as many words; an empty cell is "" and shown empty."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SpecSection:
+class SpecSection(Struct, frozen=True):
     """One part of the sheet. `key` is a stable slug: sail, bow, press, shave, mass, bridle, wind, order."""
 
     key: str
@@ -44,8 +39,7 @@ class SpecSection:
     drawing_mm: float = 0.0  # its height
 
 
-@dataclass(frozen=True, slots=True)
-class SpecView:
+class SpecView(Struct, frozen=True):
     """A whole sheet in words. `plan_svg` and `qr_svg` are inline SVG; `qr_svg` is None without an address."""
 
     key: str

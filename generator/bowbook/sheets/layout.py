@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from msgspec import structs
 
@@ -42,7 +42,7 @@ def page_one(
     page = blank_page(paper)
     sections = tuple(_kept_short(s) for s in view.sections)
     if pattern_note:
-        sections = tuple(replace(s, notes=(*s.notes, pattern_note)) if s.key == "sail" else s for s in sections)
+        sections = tuple(structs.replace(s, notes=(*s.notes, pattern_note)) if s.key == "sail" else s for s in sections)
     small = _small_print(view.type_back, (page.width - 2 * MARGIN_MM - _GUTTER_MM) / 2, _SMALL_PT)
     type_back_fits = len(small) <= 2 * _SMALL_LINES
     fit = next(f for f in _tries(view, sections, small if type_back_fits else [], qr is not None, paper) if f)
@@ -90,13 +90,13 @@ def _kept_short(section: SpecSection) -> SpecSection:
         return text if len(text) <= _LONGEST else text[: _LONGEST - 1].rstrip() + "…"
 
     rows = [
-        replace(r, label=short(r.label), text=None if r.text is None else short(r.text), note=short(r.note))
+        structs.replace(r, label=short(r.label), text=None if r.text is None else short(r.text), note=short(r.note))
         for r in section.rows
     ]
     if len(rows) > _MOST_ROWS:
         more = len(rows) - _MOST_ROWS + 1
         rows = [*rows[: _MOST_ROWS - 1], SpecRow("…", f"and {more} more, on the kite's page")]
-    return replace(section, rows=tuple(rows))
+    return structs.replace(section, rows=tuple(rows))
 
 
 def pitch(size_pt: float) -> float:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 PAPERS: dict[str, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}  # ISO 216; 8.5 × 11 in
 MARGIN_MM = 10.0
@@ -56,8 +55,7 @@ class Words(Struct, frozen=True, tag=True):
 Item = Line | Words
 
 
-@dataclass(slots=True)
-class PaperPage:
+class PaperPage(Struct):
     """One page, being drawn."""
 
     width: float

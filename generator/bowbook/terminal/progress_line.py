@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import time
 from types import TracebackType
 from typing import TextIO
@@ -43,6 +42,8 @@ class ProgressLine:
             return
         self._last = now
         share = f" {done} of {total}" if total else ""
+        import shutil  # only here: most publishes show no line
+
         line = f"{what}{share}"[: max(shutil.get_terminal_size().columns - 1, 10)]
         self._stream.write(f"\r\x1b[K{line}")
         self._stream.flush()
