@@ -1,7 +1,7 @@
 """Prints what publishing takes after each everyday edit, as ratios to floors measured in the same run.
 
     python tests/speed/run.py                          # 60 and 1,000 kites
-    python tests/speed/run.py --kites 60 --rounds 5
+    python tests/speed/run.py --kites 60 --rounds 5 --only edits --edits "a photo" "a word of a story"
     python tests/speed/run.py --program ../old/generator   # another checkout's program, by the same script
     python tests/speed/run.py --kites 1000 10000 --only cold growth
     python tests/speed/run.py --kites 20 --only inside     # a bent bow, a column load and a chart, within one process
@@ -22,8 +22,9 @@ import shutil
 import statistics
 import sys
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
@@ -50,9 +51,9 @@ class Program:
     reports: bool = False  # whether `publish --json` says how many files were made
 
     def env(self, book: Path) -> dict[str, str]:
-        """The environment of its processes: this checkout's code, and a cache that belongs to the book."""
-        cache = {"XDG_CACHE_HOME": str(book.with_name(f"{book.name}-cache"))}
-        return {**os.environ, **cache, "PYTHONPATH": str(self.folder), "PYTHONUTF8": "1", "PYTHONHASHSEED": "0"}
+        """The environment of its processes: its code, kept compiled, and a cache that is the book's."""
+        own = {"XDG_CACHE_HOME": str(book.with_name(f"{book.name}-cache")), "PYTHONPATH": str(self.folder)}
+        return {**os.environ, **own, "PYTHONUTF8": "1", "PYTHONHASHSEED": "0", "PYTHONDONTWRITEBYTECODE": ""}
 
     def run(self, words: Iterable[str], book: Path, into: Timed) -> str:
         """What `bowbook WORDS` prints; what it took goes into `into`."""
@@ -149,8 +150,8 @@ def cold(measured: Measured, rounds: int) -> Iterable[Row]:
     yield from (one, two)
 
 
-def edits(measured: Measured, rounds: int) -> Iterable[Row]:
-    """Nothing changed, then every everyday edit in turns."""
+def edits(measured: Measured, rounds: int, named: Sequence[str]) -> Iterable[Row]:
+    """Nothing changed, then every everyday edit that is named, each in turns."""
     if not measured.site:
         measured.forget()
         measured.round(Row("first"))
@@ -158,7 +159,7 @@ def edits(measured: Measured, rounds: int) -> Iterable[Row]:
     for _ in range(3 * rounds):
         measured.round(nothing)
     yield nothing
-    for edit in EDITS:
+    for edit in (edit for edit in EDITS if edit.name in named):
         row = Row(edit.name, 1.5)
         for turn in range(1, rounds + 1):
             edit.apply(measured.book, turn)
@@ -188,6 +189,8 @@ def main() -> None:
     words.add_argument(
         "--only", nargs="+", choices=PARTS, default=[part for part in PARTS if part not in ("growth", "inside")]
     )
+    names = [edit.name for edit in EDITS]
+    words.add_argument("--edits", nargs="+", choices=names, default=names, metavar="NAME", help=", ".join(names))
     asked = words.parse_args()
     compileall.compile_dir(asked.program, quiet=2)  # as it is where it was installed
     load = os.getloadavg()[0]
@@ -196,7 +199,11 @@ def main() -> None:
         program = Program(asked.program.resolve())
         books = [Measured(program, write_book(Path(made) / f"book-{n}", n)) for n in sorted(asked.kites)]
         program.reports = "--json" in program.run(["publish", "--help"], books[0].book, Timed())
-        parts: dict[str, Callable[[Measured, int], Iterable[Row]]] = {"start": start, "cold": cold, "edits": edits}
+        parts: dict[str, Callable[[Measured, int], Iterable[Row]]] = {
+            "start": start,
+            "cold": cold,
+            "edits": partial(edits, named=asked.edits),
+        }
         for measured, kites in zip(books, sorted(asked.kites), strict=True):
             print(f"\n{kites} kites\n{HEADER}")
             for name, part in parts.items():
