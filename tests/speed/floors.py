@@ -16,8 +16,9 @@ import json
 import os
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 
 def stat_all(folder: Path) -> None:
@@ -48,6 +49,16 @@ def parse(files: Sequence[Path]) -> list[str]:
         yaml.compose(front or story, Loader=yaml.CSafeLoader)
         stories.append(story)
     return stories
+
+
+def font_file() -> Path:
+    """The font that comes with matplotlib."""
+    from importlib.util import find_spec
+
+    home = find_spec("matplotlib")
+    assert home is not None
+    assert home.origin is not None
+    return Path(home.origin).parent / "mpl-data" / "fonts" / "ttf" / "DejaVuSans.ttf"
 
 
 def solve(kites: int) -> None:
@@ -83,74 +94,88 @@ def pages(site: Path, addresses: Sequence[str], out: Path) -> None:
         room_for(out / address).write_text(template.render(pieces=pieces), encoding="utf-8")
 
 
-def charts(number: int) -> None:
-    """So many charts by matplotlib as lean as it goes: one figure, its lines, points and texts given new data."""
+class Plot:
+    """One figure of matplotlib as lean as it goes, its lines and texts kept and given new data for each chart.
+
+    A text is handed to the renderer as it is: laying it out would take longer than writing it.
+    """
+
+    def __init__(self, dpi: int = 72) -> None:
+        from matplotlib.figure import Figure
+        from matplotlib.text import Text
+
+        class Words(Text):
+            def draw(self, renderer: Any) -> None:
+                if self.get_visible():
+                    x, y = self.get_transform().transform(self.get_position())
+                    renderer.draw_text(renderer.new_gc(), x, y, self.get_text(), self.get_fontproperties(), 0)
+
+        self.words = Words
+        self.figure = Figure(figsize=(6, 3.5), dpi=dpi)
+        self.axes = self.figure.add_axes((0, 0, 1, 1), xlim=(0, 1), ylim=(0, 1))
+        self.axes.set_axis_off()
+        self.lines: list[Any] = []
+        self.texts: list[Any] = []
+
+    def show(self, turn: int, texts: int, marks: int) -> None:
+        """So many texts and so many lines: one of sixty points in five, the others of two."""
+        while len(self.lines) < marks:
+            self.lines.append(self.axes.plot([], [])[0])
+        while len(self.texts) < texts:
+            self.texts.append(self.axes.add_artist(self.words(0, 0, "")))
+        for number, line in enumerate(self.lines):
+            points = 2 if number % 5 else 60
+            line.set_data(
+                [i / points for i in range(points)], [(number + turn + i % 3) % 90 / 90 for i in range(points)]
+            )
+            line.set_visible(number < marks)
+        for number, text in enumerate(self.texts):
+            text.set(position=(number % 7 / 7, number // 7 % 9 / 9), text=f"{turn % 90 + number} g")
+            text.set_visible(number < texts)
+
+
+def charts(counted: Sequence[Sequence[int]]) -> None:
+    """As many charts by matplotlib, each with as many texts and other marks."""
     import matplotlib
-    import numpy as np
     from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.collections import LineCollection
-    from matplotlib.figure import Figure
 
     with matplotlib.rc_context({"svg.fonttype": "none", "svg.hashsalt": "x", "path.simplify": False}):
-        figure = Figure(figsize=(6, 3.5))
-        canvas = FigureCanvasSVG(figure)
-        axes = figure.add_axes((0.1, 0.1, 0.85, 0.85), xlim=(0, 1), ylim=(0, 3))
-        axes.set_axis_off()
-        axes.add_collection(LineCollection([[(0, i / 2), (1, i / 2)] for i in range(6)], linewidths=0.5))
-        (points,) = axes.plot([], [], "o")
-        lines = [axes.plot([], [])[0] for _ in range(2)]
-        texts = [axes.text(i / 12, i / 6, "") for i in range(12)]
-        x = np.linspace(0, 1, 60)
-        for turn in range(number):
-            points.set_data(x[::6], 1 + np.sin(x[::6] + turn))
-            for i, line in enumerate(lines):
-                line.set_data(x, 1 + i / 2 + np.sin(x + turn))
-            for i, text in enumerate(texts):
-                text.set_text(f"{turn % 90 + i} g")
+        plot = Plot()
+        canvas = FigureCanvasSVG(plot.figure)
+        for turn, (texts, marks) in enumerate(counted):
+            plot.show(turn, texts, marks)
             canvas.print_svg(io.BytesIO(), metadata={"Date": None})
 
 
-def pictures(site: Path, addresses: Sequence[str], out: Path) -> None:
-    """As many charts in dots, as large, by matplotlib's Agg with new data each and written by Pillow in few."""
-    import numpy as np
+def pictures(site: Path, counted: Mapping[str, Sequence[int]], out: Path) -> None:
+    """As many charts in dots, as large, with as many marks by matplotlib's Agg and texts by Pillow, in few colours."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.collections import LineCollection
-    from matplotlib.figure import Figure
-    from PIL import Image
+    from PIL import Image, ImageDraw, ImageFont
 
-    figure = Figure(dpi=100)
-    canvas = FigureCanvasAgg(figure)
-    axes = figure.add_axes((0.1, 0.1, 0.85, 0.85), xlim=(0, 1), ylim=(0, 3))
-    axes.set_axis_off()
-    axes.add_collection(LineCollection([[(0, i / 2), (1, i / 2)] for i in range(6)], linewidths=0.5))
-    lines = [axes.plot([], [])[0] for _ in range(3)]
-    texts = [axes.text(i / 12, i / 6, "") for i in range(12)]
-    x = np.linspace(0, 1, 60)
-    for turn, address in enumerate(addresses):
+    plot = Plot(dpi=100)
+    canvas = FigureCanvasAgg(plot.figure)
+    face = ImageFont.truetype(font_file(), 22)
+    for turn, (address, (texts, marks)) in enumerate(counted.items()):
         with Image.open(site / address) as made:
             size = made.size
-        figure.set_size_inches(size[0] / 100, size[1] / 100)
-        for i, line in enumerate(lines):
-            line.set_data(x, 1 + i / 2 + np.sin(x + turn))
-        for i, text in enumerate(texts):
-            text.set_text(f"{turn % 90 + i} g")
+        plot.figure.set_size_inches(size[0] / 100, size[1] / 100)
+        plot.show(turn, 0, marks)
         canvas.draw()
         dots = Image.frombuffer("RGBA", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
-        dots.convert("RGB").quantize(64, Image.Quantize.FASTOCTREE).save(room_for(out / address))
+        picture = dots.convert("RGB")
+        pen = ImageDraw.Draw(picture)
+        for number in range(texts):
+            pen.text((number * 37 % size[0], number * 53 % size[1]), f"{turn % 90 + number} g", (0, 0, 0), face)
+        picture.quantize(64, Image.Quantize.FASTOCTREE).save(room_for(out / address))
 
 
 def sheets(counted: Sequence[Sequence[tuple[list[str], int]]], addresses: Sequence[str], out: Path) -> None:
     """As many PDF pages with as many lines and words as the site's sheets have, drawn straight by reportlab."""
-    from importlib.util import find_spec
-
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
-    home = find_spec("matplotlib")
-    assert home is not None
-    assert home.origin is not None
-    pdfmetrics.registerFont(TTFont("face", Path(home.origin).parent / "mpl-data" / "fonts" / "ttf" / "DejaVuSans.ttf"))
+    pdfmetrics.registerFont(TTFont("face", font_file()))
     for leaves, address in zip(itertools.cycle(counted), addresses, strict=False):
         canvas = Canvas(str(room_for(out / address)), pagesize=(595, 842), invariant=True, pageCompression=1)
         for words, lines in leaves:

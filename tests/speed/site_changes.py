@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 import json
 import re
 import shutil
@@ -30,9 +31,18 @@ def charts_of(page: Path) -> set[bytes]:
     return set(DRAWING.findall(page.read_bytes()))
 
 
-def new_charts(page: Path, before: Path) -> int:
-    """How many charts of a page were not in the page as it was."""
-    return len(charts_of(page) - (charts_of(before) if before.exists() else set()))
+def new_charts(page: Path, before: Path) -> list[tuple[int, int]]:
+    """The charts of a page that were not in the page as it was, each as its number of texts and of other marks."""
+    new = charts_of(page) - (charts_of(before) if before.exists() else set())
+    return sorted(texts_and_marks(drawing) for drawing in new)
+
+
+def texts_and_marks(drawing: bytes) -> tuple[int, int]:
+    """How many texts (and kites, each an element like a text) and how many lines are on a chart.
+
+    All its points together count as one line: matplotlib draws them in one go.
+    """
+    return drawing.count(b"<text") + drawing.count(b"<use"), drawing.count(b"<path") + (b"<circle" in drawing)
 
 
 def in_words_and_lines(sheet: Path) -> list[tuple[list[str], int]]:
@@ -59,16 +69,19 @@ def write_plan(plan: Path, book: Path, kept: Path, sources: Iterable[str], chang
     charts = {at: new_charts(site / at, kept / at) for at in pages}
     sheets = [at for at in changed if at.endswith(".pdf")]
     cards = [at for at in changed if at.endswith("card.png")]
-    drawn = [at for at in changed if CHART_FILE.fullmatch(at) and at.endswith(".png")]
+    on_files = {
+        at: texts_and_marks((site / at).with_suffix(".svg").read_bytes()) for at in changed if CHART_FILE.fullmatch(at)
+    }
+    drawn = {at: marks for at, marks in on_files.items() if at.endswith(".png")}
     photos = [at for at in changed if re.search(r"-\d+\.(webp|jpg)$", at)]
     todo = {
         "book": str(book),
         "site": str(site),
         "out": str(out),
         "sources": [at for at in sources if at.endswith((".md", ".yaml"))],
-        "kites": sum(1 for at, number in charts.items() if number and KITE_PAGE.fullmatch(at)),
+        "kites": sum(1 for at, new in charts.items() if new and KITE_PAGE.fullmatch(at)),
         "pages": pages,
-        "charts": sum(charts.values()) + sum(1 for at in changed if CHART_FILE.fullmatch(at) and at.endswith(".svg")),
+        "charts": [*itertools.chain(*charts.values()), *(on_files[at] for at in on_files if at.endswith(".svg"))],
         "sheets": sheets,
         "counted": [in_words_and_lines(site / at) for at in sheets[:6]],
         "cards": cards,
