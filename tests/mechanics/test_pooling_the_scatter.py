@@ -71,12 +71,12 @@ def test_a_large_book_finds_what_fingers_really_do() -> None:
 
 @given(st.integers(3, 200_000))
 def test_degrees_in_use_never_claim_more_and_hardly_claim_less(degrees: int) -> None:
-    """Every quantile asked for (scipy's) is as large as with all degrees, and larger by 0.2 % at most."""
+    """Every quantile asked for (scipy's) is as large as with all degrees, and larger by 1 % at most."""
     used = degrees_in_use(degrees)
 
     assert used == degrees if degrees < 100 else degrees_in_use(used) == used <= degrees
     for p in (0.975, 0.9875, 0.99375, 0.995):
-        assert 1 <= stdtrit(used, p) / stdtrit(degrees, p) <= 1.002
+        assert 1 <= stdtrit(used, p) / stdtrit(degrees, p) <= 1.01
 
 
 def test_outside_the_repeated_readings_scatter_does_not_shrink_and_grows_in_proportion() -> None:

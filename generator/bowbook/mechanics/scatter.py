@@ -162,19 +162,19 @@ def significant(value: float, digits: int) -> float:
 
 
 def degrees_in_use(degrees: int) -> int:
-    """Degrees of freedom as figures use them: below 100 as counted, from there on down to two significant digits.
+    """Degrees of freedom as figures use them: below 100 as counted, from there on down to one significant digit.
 
-    Fewer degrees than there are make every quantile of Student's t a little larger, by 0.2 % at most, so that no
-    figure claims more than its readings say; one more reading then moves them only now and then.
+    Fewer degrees than there are make every quantile of Student's t a little larger, by 1 % at most, so that no figure
+    claims more than its readings say; one more reading then hardly ever moves them.
 
     Source: JCGM 100:2008, G.4.1, which truncates degrees to the next smaller that a table has.
 
     >>> degrees_in_use(99), degrees_in_use(559), degrees_in_use(8123)
-    (99, 550, 8100)
+    (99, 500, 8000)
     """
     if degrees < 100:
         return degrees
-    step: int = 10 ** (len(str(degrees)) - 2)
+    step: int = 10 ** (len(str(degrees)) - 1)
     return degrees - degrees % step
 
 
