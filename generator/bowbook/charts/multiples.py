@@ -49,7 +49,7 @@ def marks_chart(book: BookFindings, flyer: str, along: str = "flex", root: str =
     told = f"{'. '.join(found)}. Marks of one to five by {flyer}, kite by kite; bands are 95 % of the line."
 
     def draw(board: Board, sheet: Sheet) -> float:
-        columns = min(COLUMNS[sheet.shape], max(len(marks), 3 if sheet.shape == "broad" else 1))
+        columns = min(COLUMNS[sheet.shape], len(marks))
         apart = (sheet.width + GAP) / columns
         tall, top, plots = 0.62 * apart, 0.0, []
         for first in range(0, len(marks), columns):
@@ -68,7 +68,8 @@ def marks_chart(book: BookFindings, flyer: str, along: str = "flex", root: str =
         return top
 
     title = f"How {flyer}’s kites fly against {GOES_WITH[along]}"
-    return Drawing(NAMES[along], flyer, title, told, draw, ("broad", "wide", "narrow"))
+    shapes = ("broad", "wide", "narrow") if len(marks) > COLUMNS["narrow"] else ("wide", "narrow")
+    return Drawing(NAMES[along], flyer, title, told, draw, shapes)
 
 
 def _panel(board: Board, marks: Marks, across: Axis, per_si: float, box: tuple[float, float, float, float]) -> Plot:
