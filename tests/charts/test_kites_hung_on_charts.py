@@ -7,6 +7,7 @@ where it stands: 9.5.4. Colour names: CSS Color 4.
 from __future__ import annotations
 
 import io
+from xml.etree import ElementTree
 
 import pytest
 from msgspec.structs import replace
@@ -72,6 +73,26 @@ def test_every_kite_with_an_outline_hangs_on_the_flyers_chart() -> None:
         io.BytesIO(takeaway.png_file(takeaway.taken_home(chart, "", default_style()), default_style()))
     ).convert("RGB")
     assert (0xB2, 0x3A, 0x48) in {colour for _, colour in picture.getcolors(1_000_000) or ()}
+
+
+def test_a_hollow_kite_taken_home_has_spars_that_paper_shows() -> None:
+    """A black sail has pale spars where it hangs in its colours, dark ones where it is hollow."""
+    black = {
+        key: replace(one, kite=replace(one.kite, sail=replace(one.kite.sail, colours=("#10141a", "#10141a"))))
+        for key, one in BOOK.kites.items()
+    }
+    chart = comfort.flyer_chart(replace(BOOK, kites=black), "MK")
+    assert chart is not None
+    look = default_style()
+    root = ElementTree.fromstring(takeaway.svg_file(takeaway.taken_home(chart, "", look), look))
+    shapes = {f"#{group.get('id')}": group for group in root.iter(f"{SVG}g") if group.get("id")}
+    seen = set()
+    for use in root.iter(f"{SVG}use"):
+        hollow = use.get("class") == "k-hollow"
+        spars = {p.get("class") for p in shapes[use.get("href") or ""] if "k-spar" in p.get("class", "")}
+        assert spars == ({"k-spar"} if hollow else {"k-spar k-pale"})
+        seen.add(hollow)
+    assert seen == {True, False}
 
 
 def test_the_phone_has_a_row_for_each_kite_softest_first() -> None:

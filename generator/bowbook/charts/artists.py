@@ -22,14 +22,14 @@ from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, IdentityTransform, Transform, TransformedPath
 
-from bowbook.charts.board import BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
+from bowbook.charts.board import HOLLOW, BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
 from bowbook.charts.sails import PlacedSail
 from bowbook.charts.svg import number
 
 if TYPE_CHECKING:
     from PIL import Image
 
-HOLLOW, FAINT = "k-hollow", 0.16  # the ink of a kite that is only predicted, and how its cloth shows
+FAINT = 0.16  # how the cloth of a hollow kite shows
 
 A = TypeVar("A", bound=Artist)
 

@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sails import DrawnSail, PlacedSail
 
+HOLLOW = "k-hollow"
 Point = tuple[float, float]
 Points = Sequence[Point]
 Urls = Sequence[str | None] | None
@@ -58,7 +59,7 @@ class TextMark(Struct, frozen=True, array_like=True, tag="words"):
 
 
 class SailsMark(Struct, frozen=True, array_like=True, tag="sails"):
-    """Kites in their own colours; hollow ones have the ink "k-hollow"."""
+    """Kites in their own colours, or in the ink `HOLLOW` those that are only predicted."""
 
     hung: Sequence[PlacedSail]
     inks: str

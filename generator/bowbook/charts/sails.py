@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.book.records import Skin
 from bowbook.charts.silhouette import shapes, silhouette
 from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings
+
+_PALE = re.compile(r'class="k-spar k-\w+"')
 
 
 class DrawnSail(Struct, frozen=True):
@@ -19,6 +23,10 @@ class DrawnSail(Struct, frozen=True):
     shapes: str
     width: float
     height: float
+
+    def bare(self) -> DrawnSail:
+        """The same under an id of its own, its spars in the dark pen: hollow, it has no dark cloth under them."""
+        return replace(self, id=f"{self.id}-bare", shapes=_PALE.sub('class="k-spar"', self.shapes))
 
 
 def sail_of(findings: Findings, skin: Skin | None) -> DrawnSail | None:

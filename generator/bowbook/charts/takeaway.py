@@ -7,8 +7,9 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from bowbook.charts.board import Board, Scene
+from bowbook.charts.board import HOLLOW, Board, SailsMark, Scene
 from bowbook.charts.fonts import BOLD, ITALIC, SANS, SERIF, file_for
 from bowbook.charts.pictures import font, png
 from bowbook.charts.sails import definitions
@@ -51,7 +52,18 @@ def taken_home(drawing: Drawing, source: str, look: Style) -> TakenHome:
     down = EDGE + 24 * len(title)
     size = sheet.width + 2 * EDGE, down + height + 16 * len(foot) + 12 + EDGE
     easel.titles = {}
-    return TakenHome(drawing.title, drawing.description, easel.scene(*size, EDGE, down))
+    return TakenHome(drawing.title, drawing.description, _on_paper(easel.scene(*size, EDGE, down)))
+
+
+def _on_paper(scene: Scene) -> Scene:
+    """The scene with hollow kites in pens that paper shows: a page's style sheet sets theirs, a file has none."""
+    marks = (
+        replace(mark, hung=[replace(one, sail=one.sail.bare()) for one in mark.hung])
+        if isinstance(mark, SailsMark) and mark.inks == HOLLOW
+        else mark
+        for mark in scene.marks
+    )
+    return replace(scene, marks=tuple(marks))
 
 
 def svg_file(chart: TakenHome, look: Style) -> bytes:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from bowbook.charts.board import HOLLOW
 from bowbook.charts.svg import number
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ def _marks(element: Element, inks: str, url: str | None) -> Iterator[_Mark]:
         elif tag == "path" and inks:
             yield _Mark(inks, _data(child.get("d", "")), "", url)
         elif tag == "use":
-            named = ' class="k-hollow"' if inks == "k-hollow" else ""
+            named = f' class="{inks}"' if inks == HOLLOW else ""
             place = f'href="{child.get("href")}" transform="{child.get("transform")}"'
             yield _Mark(inks, "", f"<use{named} {place}/>", url)
         elif tag == "circle":

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from bowbook.charts import points, scale, words, zone_marks, zone_rows
+from bowbook.charts.board import HOLLOW
 from bowbook.charts.labels import Room
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded, weight
@@ -85,7 +86,7 @@ def draw(board: Board, zone: ZoneData, sheet: Sheet, root: str) -> float:
 
 def _hang(plot: Plot, zone: ZoneData, size: float, root: str) -> None:
     """The kites on their bars, those not flown yet hollow."""
-    for flown, inks in ((True, "k-sail"), (False, "k-hollow")):
+    for flown, inks in ((True, "k-sail"), (False, HOLLOW)):
         hung = [
             PlacedSail(
                 kite.sail,

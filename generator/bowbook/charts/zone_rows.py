@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bowbook.charts import scale, words
+from bowbook.charts.board import HOLLOW
 from bowbook.charts.labels import shortened, wide
 from bowbook.charts.plot import Axis
 from bowbook.charts.sails import PlacedSail
@@ -67,7 +68,7 @@ def _row(board: Board, middle: float, kite: LikedKite, zone: ZoneData, root: str
         kite.name, kite.flex, kite.low, kite.high, kite.flown, zone.book.book.settings.units
     )
     if kite.sail:
-        board.hang([PlacedSail(kite.sail, SAIL / 2, middle, SAIL, url)], "k-sail" if kite.flown else "k-hollow")
+        board.hang([PlacedSail(kite.sail, SAIL / 2, middle, SAIL, url)], "k-sail" if kite.flown else HOLLOW)
     name = kite.name
     while wide(name, 12) > FLEX - NAME - 28 and len(name) > 4:
         name = shortened(name, len(name) - 1)
