@@ -13,7 +13,8 @@ from jsonschema import Draft202012Validator
 from bowbook.book.records import Units
 from bowbook.findings.compute import compute_findings
 from bowbook.findings.strips import matching_strips
-from bowbook.format.read_book import read_book, read_kite
+from bowbook.format.kite_file import read_kite
+from bowbook.format.read_book import read_book
 from bowbook.format.write_kite import kite_text
 from helpers import CONTENT, bytes_under
 

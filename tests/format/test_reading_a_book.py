@@ -10,7 +10,8 @@ import pytest
 
 from bowbook.book.problems import Location, location_of
 from bowbook.book.records import Band, Droop, Kite, Press, Sag, Section, Station, Units, Wind, Zone
-from bowbook.format.read_book import read_book, read_kite
+from bowbook.format.kite_file import read_kite
+from bowbook.format.read_book import read_book
 
 GF = 0.00980665
 MPH = 0.44704

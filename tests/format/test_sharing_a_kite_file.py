@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Change, Kite, Round, Units
-from bowbook.format.read_book import read_book, read_kite
+from bowbook.format.kite_file import read_kite
+from bowbook.format.read_book import read_book
 from bowbook.format.share import kite_to_share, stock_to_add
 from bowbook.format.share_story import story_to_share
 from bowbook.format.write_kite import kite_lines, kite_text

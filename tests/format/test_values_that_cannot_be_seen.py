@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bowbook.format.read_book import read_book, read_kite
+from bowbook.format.kite_file import read_kite
+from bowbook.format.read_book import read_book
 from bowbook.pages.data_files import _cell, _csv_row
 from bowbook.pages.story import Setting, to_html
 from helpers import small_book

@@ -12,7 +12,8 @@ import pytest
 
 from bowbook.book.records import Press
 from bowbook.format.edit import EditError, drop, edit_file, item, value
-from bowbook.format.read_book import read_book, read_kite
+from bowbook.format.kite_file import read_kite
+from bowbook.format.read_book import read_book
 from bowbook.format.yaml_text import quoted
 
 ROUND = {"on": "2026-05-01", "left": "214, 213 g", "shave": {"side": "left", "strokes": 20}}

@@ -12,8 +12,8 @@ from bowbook.book.problems import Problem, render
 from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity
 from bowbook.book.records import Book, Units
 from bowbook.book.written_winds import parse_wind
-from bowbook.format.kite_file import KiteFile
-from bowbook.format.read_book import read_book, read_kite, read_page
+from bowbook.format.kite_file import KiteFile, read_kite, read_page
+from bowbook.format.read_book import read_book
 
 
 def reads_kite(data: bytes) -> KiteFile:

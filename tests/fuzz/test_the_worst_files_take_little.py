@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import worst
 
-from bowbook.format.read_book import read_kite
+from bowbook.format.kite_file import read_kite
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="limits on memory are kept by Linux alone")
 

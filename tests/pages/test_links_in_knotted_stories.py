@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from bowbook.format.read_book import read_kite
+from bowbook.format.kite_file import read_kite
 from bowbook.pages.links import spots
 
 LONGEST = 60_000

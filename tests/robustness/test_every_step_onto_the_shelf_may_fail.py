@@ -28,7 +28,7 @@ def shelve(root: Path, pages: dict[str, str]) -> None:
             if address not in kept:
                 shelf.write(address, text.encode())
         shelf.write(files.MANIFEST, files.manifest_text(digests))
-        shelf.swap(present)
+        shelf.swap()
 
 
 def standing(root: Path) -> dict[str, str]:

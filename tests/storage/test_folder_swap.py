@@ -34,7 +34,7 @@ def shelve(root: Path, pages: dict[str, str], output: Path | None = None) -> Fol
     output = output or root / "output"
     with FolderSwap(root, output, exchange.state_folder(root)) as shelf:
         shelf.open(silent)
-        present = shelf.look({})
+        shelf.look({})
         shelf.begin({}, pages)
         digests = {}
         for address, text in pages.items():
@@ -42,7 +42,7 @@ def shelve(root: Path, pages: dict[str, str], output: Path | None = None) -> Fol
             digests[address] = files.digest_of(text.encode())
         (shelf.aside / "data").mkdir(exist_ok=True)
         shelf.write(files.MANIFEST, files.manifest_text(digests))
-        shelf.swap(present)
+        shelf.swap()
     return shelf
 
 
@@ -220,7 +220,7 @@ def test_files_that_stay_are_the_very_same_files(root: Path) -> None:
         present = shelf.look({})
         shelf.begin({"same.html": present.files["same.html"]}, ["same.html", "index.html"])
         shelf.write("index.html", b"two")
-        shelf.swap(present)
+        shelf.swap()
     assert (root / "output" / "same.html").stat().st_ino == before
     assert (root / "output" / "index.html").read_text() == "two"
 

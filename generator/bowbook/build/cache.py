@@ -11,7 +11,7 @@ import os
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 import msgspec
 
@@ -28,8 +28,11 @@ Row = tuple[bytes, bytes, bytes]
 """A step's fingerprint, its result's, and the result's bytes."""
 
 
-Share = Callable[[Sequence[Callable[[], bytes]]], list[bytes]]
-"""How many tasks alike are done: what each gives, in their order."""
+class ShareOut(Protocol):
+    """Does many tasks alike, perhaps in several processes."""
+
+    def __call__(self, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
+        """What each task gives, in their order; those numbered in `first` are done before any process is started."""
 
 
 class Cache:
@@ -39,7 +42,7 @@ class Cache:
         """`book` says whose results these are; without a file nothing is kept."""
         self._file = ResultFile(file, book)
         self._process = os.getpid()
-        self._share: Share = one_by_one
+        self._share: ShareOut = one_by_one
         self.failed = False  # to write
         self._results: dict[bytes, bytes] | None = None  # fingerprints, by the step's; None until they are read
         self._used: set[bytes] = set()
@@ -50,8 +53,8 @@ class Cache:
         self._handed: list[Row] = []
         self._recent: dict[bytes, Any] = {}
 
-    def of_version(self, version: str, share: Share) -> None:
-        """Keep only what this version of the program made. `share` is how many steps alike are run."""
+    def of_version(self, version: str, share: ShareOut) -> None:
+        """Keep only what this version of the program made. `share` is how many tasks alike are done."""
         self._share = share
         if self.note(str, "version") != version:
             self._file.empty(version=version)
@@ -67,15 +70,13 @@ class Cache:
             made = step()
             if not worth(made):
                 return Given(made)
-            found = self._keep(step.fingerprint, encoded(made))
+            found = self._keep(step, made)
         return Result(self, gives, found)
 
     def run_all(self, gives: type[T], steps: Sequence[Bound[T]]) -> list[Value[T]]:
         """The results of many steps alike: those that have to be made are shared out."""
-        missing = list({step.fingerprint: step for step in steps if self.known(step) is None}.values())
-        made = self._share([partial(_encoded, step) for step in missing])
-        for step, data in zip(missing, made, strict=True):
-            self._keep(step.fingerprint, data)
+        missing = {step.fingerprint: step for step in steps if self.known(step) is None}
+        self.share([partial(self._make, step) for step in missing.values()], "kites", (0,))
         return [Result(self, gives, self._known()[step.fingerprint]) for step in steps]
 
     def later(self, gives: type[T], step: Bound[T]) -> Value[T]:
@@ -98,12 +99,16 @@ class Cache:
             self._results = self._file.fingerprints()
         return self._results
 
-    def _keep(self, step: bytes, data: bytes) -> bytes:
-        result = fingerprint(data)
-        self.take_in([(step, result, data)])
+    def _make(self, step: Bound[Any]) -> bytes:
+        return self._keep(step, step())
+
+    def _keep(self, step: Bound[Any], made: object) -> bytes:
+        data = encoded(made)
+        row = step.fingerprint, fingerprint(data), data
+        self._take_in([row])
         if os.getpid() != self._process:
-            self._handed.append((step, result, data))
-        return result
+            self._handed.append(row)
+        return row[1]
 
     def load(self, gives: type[T], result: bytes) -> T:
         """A result by its fingerprint. Raises DamagedError."""
@@ -124,16 +129,24 @@ class Cache:
         return found
 
     # between processes ------------------------------------------------------------------------------------------------
-    def hand_over(self) -> list[Row]:
-        """What this process made since it was last asked: what a worker has to give to the one that started it."""
-        made, self._handed = self._handed, []
-        for step, result, _ in made:  # a worker makes too much to hold it all
+    def share(self, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
+        """What each task gives, in their order; the results of steps that they ran are kept, in whatever process."""
+        found = []
+        for given, rows in self._share([partial(self._with_rows, task) for task in tasks], what, first):
+            self._take_in(rows)
+            found.append(given)
+        return found
+
+    def _with_rows(self, task: Callable[[], T]) -> tuple[T, list[Row]]:
+        """What a task gives; if this is a worker, with the results that the process that started it has to keep."""
+        given = task()
+        rows, self._handed = self._handed, []
+        for step, result, _ in rows:  # a worker makes too much to hold it all
             self._known().pop(step, None)
             self._fresh.pop(result, None)
-        return made
+        return given, rows
 
-    def take_in(self, rows: Iterable[Row]) -> None:
-        """Keep results, made here or by a worker."""
+    def _take_in(self, rows: Iterable[Row]) -> None:
         results = self._known()
         for step, result, data in rows:
             self._used.add(step)
@@ -198,10 +211,6 @@ class _Later(Generic[T]):
         return self._cache.run(self._gives, self._step)()
 
 
-def one_by_one(tasks: Sequence[Callable[[], bytes]]) -> list[bytes]:
+def one_by_one(tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:  # noqa: ARG001
     """What each task gives, one after another."""
     return [task() for task in tasks]
-
-
-def _encoded(step: Bound[Any]) -> bytes:
-    return encoded(step())

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 
 from bowbook.book.problems import Problem
 from bowbook.book.values import Bound, Value, bind, fingerprint
-from bowbook.build.cache import Cache, Row
+from bowbook.build.cache import Cache
 from bowbook.build.reading import ReadBook
 from bowbook.pages.photos import NoPhotoError, PhotoFile, PhotoSizes, sizes_of
-
-Made = tuple[list[Row], tuple[str, ...]]
-"""What making one photo gave: results to keep, or what is wrong with it and what to do."""
 
 
 class PhotoBytes:
@@ -29,24 +25,19 @@ class PhotoBytes:
 
 
 def made_photos(
-    book: ReadBook,
-    root: Path,
-    contents: Mapping[str, str],
-    cache: Cache,
-    share: Callable[[Sequence[Callable[[], Made]]], list[Made]],
+    book: ReadBook, root: Path, cache: Cache
 ) -> tuple[dict[str, tuple[Value[PhotoSizes], ...]], tuple[Problem, ...]]:
     """Every kite's photos by the kite's key, those made that are not kept; or what is wrong with them."""
     steps: dict[tuple[str, int], Bound[PhotoSizes]] = {}
     for key, outline in book.outlines.items():
         for number, photo in enumerate(outline.photos):
             name = f"{outline.folder}/{photo.file}"
-            steps[key, number] = bind(sizes_of, PhotoBytes(PhotoFile(str(root / name), contents.get(name, ""))))
-    missing = list({step.fingerprint: (at, step) for at, step in steps.items() if cache.known(step) is None}.values())
+            steps[key, number] = bind(sizes_of, PhotoBytes(PhotoFile(str(root / name), book.contents.get(name, ""))))
+    missing = {step.fingerprint: (at, step) for at, step in steps.items() if cache.known(step) is None}.values()
     problems = []
-    for (at, _), (rows, wrong) in zip(
-        missing, share([partial(_made, cache, step) for _, step in missing]), strict=True
+    for (at, _), wrong in zip(
+        missing, cache.share([partial(_wrong, cache, step) for _, step in missing], "photos"), strict=True
     ):
-        cache.take_in(rows)
         if wrong:
             file = book.outlines[at[0]].photos[at[1]].file
             problems.append(Problem(book.photo_place(*at), f"{file[:60]} {wrong[0]}", wrong[1]))
@@ -57,9 +48,10 @@ def made_photos(
     return photos, tuple(problems)
 
 
-def _made(cache: Cache, step: Bound[PhotoSizes]) -> Made:
+def _wrong(cache: Cache, step: Bound[PhotoSizes]) -> tuple[str, ...]:
+    """Make a photo's sizes; if it is none, what is wrong and what to do."""
     try:
         cache.run(PhotoSizes, step)
     except NoPhotoError as error:
-        return [], error.args
-    return cache.hand_over(), ()
+        return error.args
+    return ()

@@ -17,7 +17,7 @@ from bowbook.build.cache import Cache
 from bowbook.build.published import MadeFrom, Outcome, Published
 from bowbook.build.report import PreviewClient, Progress, PublishReport, silent
 from bowbook.storage import exchange, files
-from bowbook.storage.files import Held, OutputState
+from bowbook.storage.files import Held
 from bowbook.storage.folder_swap import FolderSwap
 from bowbook.storage.os_errors import StorageError, explained
 from bowbook.storage.result_file import DamagedError, file_for
@@ -58,7 +58,6 @@ class PublishRun(msgspec.Struct):
     last: Published = msgspec.field(default_factory=Published)
     inputs: Mapping[str, FileStamp] = msgspec.field(default_factory=dict)
     version: str = ""  # of the program with its own themes
-    present: OutputState = msgspec.field(default_factory=OutputState)
     book: ReadBook | None = None
     values: BookValues | None = None
     theme: Theme | None = None
@@ -148,13 +147,13 @@ def look(run: PublishRun) -> None:
     known = {os.fsdecode(name): stamp for name, stamp in run.last.inputs.items()}
     run.inputs = inputs.scan(run.root, known)
     run.version = inputs.program_version(run.inputs)
-    run.present = run.swap.look(run.last.files)
+    present = run.swap.look(run.last.files)
     same_inputs = inputs.contents(run.inputs) == inputs.contents(known)
     same = run.last.version == run.version and same_inputs
-    if run.last.files and same and run.present.files == run.last.files:
+    if run.last.files and same and present.files == run.last.files:
         if run.inputs != known:
             _write(run, **{run.note: msgspec.structs.replace(run.last, inputs=_named(run.inputs))})
-        run.report = PublishReport(run.output, run.last.pages, kept=len(run.present.files), foreign=run.present.foreign)
+        run.report = PublishReport(run.output, run.last.pages, kept=len(present.files), foreign=present.foreign)
 
 
 def read(run: PublishRun) -> None:
@@ -165,7 +164,7 @@ def read(run: PublishRun) -> None:
     from bowbook.pages.theme import ThemeProblem, theme_again
 
     run.tell("reading the book")
-    run.cache.of_version(run.version, partial(_share, run, what="kites", first=(0,)))
+    run.cache.of_version(run.version, partial(_share, run))
     run.book = read_for_publish(run.root, inputs.contents(run.inputs), run.cache)
     book = run.book.book
     problems = [*book.problems, *link_problems(book, run.book.links)]
@@ -186,9 +185,7 @@ def prepare_photos(run: PublishRun) -> None:
     from bowbook.build.photo_steps import made_photos
 
     assert run.book is not None
-    run.photos, problems = made_photos(
-        run.book, run.root, inputs.contents(run.inputs), run.cache, partial(_share, run, what="photos")
-    )
+    run.photos, problems = made_photos(run.book, run.root, run.cache)
     if problems:
         raise ProblemsError(problems)
 
@@ -243,9 +240,8 @@ def make(run: PublishRun) -> None:
     kinds = {target.kind: index for index, (target, _) in reversed(list(enumerate(to_make)))}
     tasks = [partial(_made, run, target, was, ready.get(target.address)) for target, was in to_make]
     problems: list[Problem] = []
-    for (target, _), outcome in zip(to_make, _share(run, tasks, "files", list(kinds.values())), strict=True):
+    for (target, _), outcome in zip(to_make, run.cache.share(tasks, "files", list(kinds.values())), strict=True):
         problems += outcome.problems
-        run.cache.take_in(outcome.rows)
         run.digests[target.address] = outcome.digest
         run.made_from[target.address] = outcome.made_from
         run.cache.hold(outcome.made_from.steps)
@@ -258,18 +254,18 @@ def make(run: PublishRun) -> None:
 def finish(run: PublishRun) -> None:
     """Add the files that speak of all the others: what a browser keeps for the field, and the site's own list."""
     assert run.theme is not None
-    run.digests["sw.js"] = _put(run, "sw.js", run.theme.service_worker(sorted(run.digests.items())))
-    run.digests[files.MANIFEST] = _put(run, files.MANIFEST, files.manifest_text(run.digests))
+    run.digests["sw.js"] = run.swap.put("sw.js", run.theme.service_worker(sorted(run.digests.items())))
+    run.digests[files.MANIFEST] = run.swap.put(files.MANIFEST, files.manifest_text(run.digests))
 
 
 def put_in_place(run: PublishRun) -> None:
     """Let the new site take the old one's place, unless they are the same."""
-    present = run.present.files
+    present = run.swap.present.files
     removed = sorted(present.keys() - run.digests.keys())
     changed = sorted(at for at, digest in run.digests.items() if at not in present or present[at].digest != digest)
     if changed or removed:
         run.tell("putting the site in place")
-        run.swap.swap(run.present)
+        run.swap.swap()
     new = set(changed)
     standing = {
         address: files.held(run.output / address, digest) if address in new else present[address]
@@ -286,7 +282,7 @@ def put_in_place(run: PublishRun) -> None:
         changed=tuple(changed),
         removed=tuple(removed),
         kept=len(standing) - len(changed),
-        foreign=tuple(address for address in run.present.foreign if address not in run.digests),
+        foreign=tuple(address for address in run.swap.present.foreign if address not in run.digests),
         set_aside=tuple(run.swap.set_aside.values()),
         wrote=bool(changed or removed),
         doubts=run.doubts,
@@ -313,7 +309,7 @@ def _shown_first(
         }
     except ThemeProblem:  # it will be found again, and told with all others
         return {}
-    new = {at: data for at, (_, data) in made.items() if data is not None and not _stands(run, at, data)}
+    new = {at: data for at, (_, data) in made.items() if data is not None and not run.swap.stands(at, data)}
     if new:
         run.client.show(new)
     return made
@@ -321,7 +317,7 @@ def _shown_first(
 
 def _standing(run: PublishRun, address: str) -> Held | None:
     """The file that stands at an address, if it is the one the last publish left there."""
-    there, was = run.present.files.get(address), run.last.files.get(address)
+    there, was = run.swap.present.files.get(address), run.last.files.get(address)
     return there if there is not None and was is not None and there.digest == was.digest else None
 
 
@@ -346,26 +342,11 @@ def _made(
     try:
         made_from, data = ready or _worked_out(run, target, was)
     except ThemeProblem as problem:
-        return Outcome("", True, MadeFrom(b"", b""), run.cache.hand_over(), tuple(problem.problems))
+        return Outcome("", True, MadeFrom(b"", b""), tuple(problem.problems))
     if data is None:
         run.swap.keep(target.address)
-        return Outcome(run.present.files[target.address].digest, False, made_from, run.cache.hand_over())
-    return Outcome(_put(run, target.address, data), True, made_from, run.cache.hand_over())
-
-
-def _put(run: PublishRun, address: str, data: bytes) -> str:
-    """Put one file into the new site: the very same one if it stands already, so that it stays untouched."""
-    if _stands(run, address, data):
-        run.swap.keep(address)
-    else:
-        run.swap.write(address, data)
-    return files.digest_of(data)
-
-
-def _stands(run: PublishRun, address: str, data: bytes) -> bool:
-    """Whether the file that stands at an address has these bytes."""
-    there = run.present.files.get(address)
-    return there is not None and there.digest == files.digest_of(data)
+        return Outcome(run.swap.present.files[target.address].digest, False, made_from)
+    return Outcome(run.swap.put(target.address, data), True, made_from)
 
 
 def _share(run: PublishRun, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:

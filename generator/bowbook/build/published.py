@@ -5,7 +5,6 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.problems import Problem
-from bowbook.build.cache import Row
 from bowbook.storage.files import Held
 from bowbook.storage.stamps import FileStamp
 
@@ -28,10 +27,9 @@ class MadeFrom(Struct, frozen=True):
 
 
 class Outcome(Struct, frozen=True):
-    """What came of one target: the digest of its file, whether it was made, what is to be known of it, results."""
+    """What came of one target: the digest of its file, whether it was made, what is to be known of it."""
 
     digest: str
     made: bool
     made_from: MadeFrom
-    rows: list[Row]
     problems: tuple[Problem, ...] = ()

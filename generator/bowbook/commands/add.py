@@ -97,7 +97,7 @@ def _texts(
 
 def _refuse_unsound(texts: dict[str, str], read: Book) -> None:
     """End the command where a new file would not read well."""
-    from bowbook.format.read_book import read_kite
+    from bowbook.format.kite_file import read_kite
 
     for key, text in texts.items():
         written = read_kite(text.encode("utf-8", "replace"), f"content/kites/{key}.md", read.settings.units)
@@ -121,7 +121,7 @@ def _source(book: Book, named: str) -> Kite:
     """The kite to build after: one of the book's, or one read from a file, whose problems end the command."""
     path = Path(named).expanduser()
     if named not in book.kites and os.path.lexists(path):
-        from bowbook.format.read_book import read_kite
+        from bowbook.format.kite_file import read_kite
 
         try:
             data = read_plain(path, LARGEST_BYTES)

@@ -28,18 +28,6 @@ from bowbook.format.validate import Walk, is_empty, pairs, walk
 from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
 
-__all__ = [
-    "BookFrame",
-    "KiteEntry",
-    "KiteFile",
-    "assemble",
-    "read_book",
-    "read_decorated",
-    "read_frame",
-    "read_kite",
-    "read_page",
-]
-
 StockCheck = Callable[[str, Mapping[str, Any], HasUnits, Say], None]
 KITES = "content/kites"
 PAGES = "content/pages"
@@ -125,16 +113,16 @@ def read_frame(base: Path) -> BookFrame:
     )
 
 
-def read_decorated(data: bytes, name: str, units: HasUnits, flown_at: bool, base: Path) -> KiteFile:
+def read_decorated(data: bytes, name: str, units: HasUnits, show_places: bool, base: Path) -> KiteFile:
     """One kite's file as `read_kite` reads it, with the drawing that its sail names in the book at `base`.
 
-    Where its flights were stays in it only if the book shows where its kites were `flown_at`.
+    Where its flights were stays in it only with `show_places`.
     """
     read = read_kite(data, name, units)
     if read.kite is None:
         return read
     kite, wrong = with_decoration(read.kite, read.places, base)
-    if not flown_at and any(flight.place is not None for flight in kite.flights):
+    if not show_places and any(flight.place is not None for flight in kite.flights):
         kite = replace(kite, flights=tuple(replace(flight, place=None) for flight in kite.flights))
     return replace(read, kite=kite, problems=(*read.problems, *wrong))
 

@@ -41,6 +41,7 @@ class FolderSwap:
         self._old = self._room / "old"
         self._journal = self._room / "journal"
         self._lock = Lock(state / "lock" if self.inside else output.parent)
+        self.present = OutputState()  # what stands in the output, once it was looked at
         self.set_aside: dict[str, str] = {}
         self._shared: set[str] = set()  # files that are one in the old site and the new
 
@@ -105,7 +106,14 @@ class FolderSwap:
     def look(self, known: Mapping[str, Held]) -> OutputState:
         """What stands in the output now."""
         with explained(self.output):
-            return files.look(self.output, known, self._is_own) if self.output.is_dir() else OutputState()
+            there = self.output.is_dir()
+            self.present = files.look(self.output, known, self._is_own) if there else OutputState()
+            return self.present
+
+    def stands(self, address: str, data: bytes) -> bool:
+        """Whether the present file at an address has these bytes."""
+        there = self.present.files.get(address)
+        return there is not None and there.digest == files.digest_of(data)
 
     def begin(self, keep: Mapping[str, Held], planned: Iterable[str]) -> Path:
         """The folder aside, holding the files to keep and room for the planned ones."""
@@ -119,6 +127,14 @@ class FolderSwap:
                 self.aside.mkdir()
                 self._shared = files.match(self.aside, self.output, keep, planned)
             return self.aside
+
+    def put(self, address: str, data: bytes) -> str:
+        """Have these bytes in the new site, in the very file that has them already if there is one: their digest."""
+        if self.stands(address, data):
+            self.keep(address)
+        else:
+            self.write(address, data)
+        return files.digest_of(data)
 
     def keep(self, address: str) -> None:
         """Let the present file stand in the new site too."""
@@ -138,10 +154,10 @@ class FolderSwap:
         """Whether a list of files of this digest was made here."""
         return is_noted("written-files", digest)
 
-    def swap(self, present: OutputState) -> None:
+    def swap(self) -> None:
         """Put the new site in place of the old, at once, and bring along what is not bowbook's."""
         with explained(self.output):
-            for address in present.foreign:
+            for address in self.present.foreign:
                 self._carry(address)
             exchange.flush_all(self.aside)
             if self.output.exists():
@@ -152,7 +168,7 @@ class FolderSwap:
         with contextlib.suppress(OSError):
             files.flush(self.output.parent)
             files.flush(self._room)
-            self._clear(present.files)
+            self._clear(self.present.files)
 
     def _carry(self, address: str) -> None:
         """Bring one thing that is not bowbook's into the new site, or set it aside where a page needs its place."""

@@ -1,0 +1,85 @@
+"""The steps that read and check one kite's file, each known by all that it reads of the book's folder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from msgspec.structs import replace
+
+from bowbook.book.problems import Problem
+from bowbook.book.records import Kite, Units
+from bowbook.book.values import Bound, Given, Value, bind
+from bowbook.format.folder import key_of
+from bowbook.format.kite_file import KiteFile
+from bowbook.format.read_book import KITES, BookFrame, kite_problems, places_again, read_decorated
+from bowbook.storage.stamps import FileBytes
+
+
+class KiteSteps:
+    """The steps for the kites of the book in one folder; `contents` has the digest of each of its files, by name."""
+
+    def __init__(self, root: Path, frame: BookFrame, contents: Mapping[str, str]) -> None:
+        self._root, self._frame, self._contents = root, frame, contents
+        self._folders = _folders(contents)
+        self._units, self._show_places = Given(frame.settings.units), Given(frame.settings.places)
+        self._stock = Given((sorted(frame.rod_keys), sorted(frame.skin_keys)))
+
+    def reading(self, name: str) -> Bound[KiteFile]:
+        """How the kite's file of this name is read; where its values stand is left out."""
+        source = FileBytes(self._root / name, self._contents[name])
+        drawings = Given(tuple(file for file in self._folder(name) if ".svg " in file.lower()))
+        return bind(self._read, source, Given(name), self._units, self._show_places, drawings)
+
+    def checking(self, name: str, read: Value[KiteFile]) -> Bound[tuple[Problem, ...]]:
+        """How every problem of the kite that was `read` is found, those too that need more than its own file."""
+        return bind(self._check, read, self._stock, Given(self._folder(name)))
+
+    def _folder(self, name: str) -> tuple[str, ...]:
+        return self._folders.get(key_of(name), ())
+
+    def _read(
+        self,
+        data: bytes,
+        name: str,
+        units: Units,
+        show_places: bool,
+        drawings: tuple[str, ...],  # noqa: ARG002 as the kite's folder has them: another drawing is another sail
+    ) -> KiteFile:
+        return replace(read_decorated(data, name, units, show_places, self._root), places={})
+
+    def _check(
+        self,
+        read: KiteFile,
+        stock: tuple[list[str], list[str]],  # noqa: ARG002 as the frame has it: other stock asks for other checks
+        folder: tuple[str, ...],  # noqa: ARG002 as the disk has it
+    ) -> tuple[Problem, ...]:
+        found = kite_problems(read.kite, read.problems, {}, self._root, self._frame)
+        if found and read.kite is not None:
+            places = places_again(self._root, read.kite.file, self._frame.settings.units)
+            found = kite_problems(read.kite, read.problems, places, self._root, self._frame)
+        return found
+
+
+def record(read: KiteFile) -> Kite:
+    """The record of a kite that was found without problem."""
+    assert read.kite is not None
+    return read.kite
+
+
+def without_words(read: KiteFile) -> Kite:
+    """The record without its story and its photos, as lists and data take it."""
+    return replace(record(read), story="", story_line=0, photos=())
+
+
+def _folders(contents: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+    """Of each kite's own folder, by the kite's key, the names and digests of its files."""
+    found: dict[str, list[str]] = {}
+    for name, digest in contents.items():
+        if name.startswith(f"{KITES}/"):
+            first, _, rest = name[len(KITES) + 1 :].partition("/")
+            if rest:
+                found.setdefault(key_of(f"{first}.md"), []).append(
+                    f"{rest} {digest}".encode("utf-8", "backslashreplace").decode()
+                )
+    return {key: tuple(sorted(names)) for key, names in found.items()}
