@@ -306,7 +306,7 @@ def test_pressing_again_after_the_cut_shows_what_was_promised(hold: object) -> N
         for option in found.shave.options or ():
             if option.feasible and option.thickness_m is not None:
                 checked += 1
-                zone = (option.start_m or 0.0, option.end_m or 0.0)
+                zone = {"whole half": (0.0, half), "middle third": (half / 3, 2 * half / 3)}[option.zone]
                 read = ratio * strip.load(scale, hold, spring, option.thickness_m, zone)
                 assert option.press_after_N == pytest.approx(low, rel=0.005)
                 assert read == pytest.approx(low, rel=0.005)

@@ -118,12 +118,9 @@ class ShaveOption(Struct, frozen=True):
     press_after_N: float | None
     asymmetry: float | None  # of the strung bow after that cut: deepest point off the middle over half the span
     first_step_m: float | None = None  # 60 % of the thickness: take this, then measure again
-    rate_N: Measured | None = None  # fall of the reading per stroke, from logged strokes
-    strokes: int | None = None  # the next count, for the first step, from that rate
+    strokes: int | None = None  # the next count, for the first step, as logged strokes teach
     reason: str | None = None  # why not feasible
     dimension: Literal["thickness", "diameter"] = "thickness"  # what thickness_m is taken off of
-    start_m: float = 0.0  # the zone along the half, from the centre mark
-    end_m: float = 0.0
     slopes_apart_rad: float | None = None  # left tip steeper than the right by so much, after that cut
     width_m: float | None = None  # off the width in place of the thickness, of a flat rod
 

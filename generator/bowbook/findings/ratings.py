@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 MARKED = ("pull", "speed", "turn", "control", "track")
 """The marks of a flight."""
 
-ALONG = ("flex", "loading", "share")
-"""What the marks may go with: the flex wind in m/s, the loading in kg/m², the skin's part of the stiffness."""
-
 
 class Marks(Struct, frozen=True):
     """One mark of one flyer's kites against one figure: (kite, figure in SI, mean mark), and the line through them."""
@@ -47,7 +44,7 @@ def _means(flights: Iterable[Flight]) -> dict[str, float]:
 
 
 def marks_against(along: str, kites: Mapping[str, Findings], flyer: str) -> tuple[Marks, ...]:
-    """Each mark that the flyer gave to three kites or more, against one of `ALONG`."""
+    """Each mark that the flyer gave to three kites or more, `along` the "flex" wind, the "loading" or the "share"."""
     from bowbook.mechanics.trend import trend
 
     found = []

@@ -125,22 +125,20 @@ class _Knife:
         place = _bounds(zone, half_m)
         dimension = _dimension(_section(self.book, self.kite, self.side, sum(place) / 2 / half_m))
         if zone.unit == "m" and self.kite.bow.length_m is None:
-            return _refused(
-                zone, "where this stretch lies is not known: the bow's length is not written", dimension, place
-            )
+            return _refused(zone, "where this stretch lies is not known: the bow's length is not written", dimension)
         target = self.load(self.soft.profile)
         taken, wider, after = None, None, None
         stations = self.stations
         if stations is not None:
             depth = self._cut(stations, place, target, width=False)
             if depth.taken_m is None:
-                return _refused(zone, depth.reason, dimension, place)
+                return _refused(zone, depth.reason, dimension)
             taken, after = depth.taken_m, self._after(stations, place, depth.taken_m, width=False)
             wider = self._cut(stations, place, target, width=True).taken_m if stations[1][0][0] == "flat" else None
         else:
             found = shaving.zone_factor(self.stiff.profile, *place, target * self._as_between_hinges())
             if found.factor is None:
-                return _refused(zone, found.reason, dimension, place)
+                return _refused(zone, found.reason, dimension)
             after = self.stiff.profile.with_zone(*place, found.factor)
         lean = self._lean(after)
         return ShaveOption(
@@ -151,8 +149,6 @@ class _Knife:
             lean.asymmetry if lean else None,
             FIRST_STEP * taken if taken is not None else None,
             dimension=dimension,
-            start_m=place[0],
-            end_m=place[1],
             slopes_apart_rad=lean.slopes_apart_rad if lean else None,
             width_m=wider,
         )
@@ -203,13 +199,9 @@ def _same_scale(profile: Profile, moments: Profile) -> float:
     return float(profile.at(middle)[0] / moments.at(middle)[0])
 
 
-def _refused(
-    zone: Zone, reason: str | None, dimension: Literal["thickness", "diameter"], place: tuple[float, float]
-) -> ShaveOption:
+def _refused(zone: Zone, reason: str | None, dimension: Literal["thickness", "diameter"]) -> ShaveOption:
     """A zone that cannot bring the halves even, with the reason."""
-    return ShaveOption(
-        zone.label, None, False, None, None, reason=reason, dimension=dimension, start_m=place[0], end_m=place[1]
-    )
+    return ShaveOption(zone.label, None, False, None, None, reason=reason, dimension=dimension)
 
 
 def _card(book: Book, kite: Kite, side: Side) -> tuple[CardRow, ...]:

@@ -70,6 +70,6 @@ def with_strokes(shave: Shaving, read_N: float | None, learnt: LearntStrokes) ->
             return option
         fall = strokes.FIRST_STEP * (read_N - option.press_after_N)
         count = strokes.next_strokes(fall, rate.value) if fall > 0 else None
-        return replace(option, rate_N=rate, strokes=count)
+        return replace(option, strokes=count)
 
     return replace(shave, options=tuple(told(option) for option in shave.options))

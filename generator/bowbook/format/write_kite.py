@@ -11,7 +11,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from bowbook.book.records import Book, Flight, Kite, Round, Tap, Units, Wind, Zone
+from bowbook.book.records import Book, Flight, Kite, Tap, Units, Wind, Zone
 from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
 from bowbook.format import fields
@@ -56,18 +56,8 @@ def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...
 
 def flight_entry(flight: Flight, units: Units) -> dict[str, Any]:
     """A flight as a maker writes it, key by key; what is not known is left out."""
-    return _item("flights", flight, units)
-
-
-def round_entry(one: Round, units: Units) -> dict[str, Any]:
-    """A round as a maker writes it."""
-    return _item("bench", one, units)
-
-
-def _item(key: str, known: Flight | Round, units: Units) -> dict[str, Any]:
-    """One item of a list of the kite's file."""
-    written: dict[str, list[dict[str, Any]]] = entry({key: [known]}, KITE, units)
-    return written[key][0]
+    written: dict[str, list[dict[str, Any]]] = entry({"flights": [flight]}, KITE, units)
+    return written["flights"][0]
 
 
 def entry(record: Struct | Mapping[str, Any], shape: fields.Record, units: Units) -> dict[str, Any]:

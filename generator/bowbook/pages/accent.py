@@ -6,9 +6,6 @@ import colorsys
 
 from bowbook.charts.contrast import contrast, luminance
 
-LIGHT_PAPER = "#fdfdfb"
-DARK_PAPER = "#0e1624"
-
 READABLE = 4.6
 """Contrast asked of the accent as text: WCAG 2.2 wants 4.5 to 1 (1.4.3); a little more covers rounding."""
 
