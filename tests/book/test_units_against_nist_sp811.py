@@ -10,9 +10,10 @@ import math
 
 import pytest
 
+from bowbook.book.quantities import parse_quantity
 from bowbook.book.records import Units
 from bowbook.book.unit_tables import FACTORS, find_unit
-from bowbook.book.units import parse_quantity, show
+from bowbook.book.units import show
 
 # unit, kind, factor to SI: exact by definition
 EXACT = [

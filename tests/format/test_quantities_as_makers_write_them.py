@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity
+from bowbook.book.quantities import parse_quantities, parse_quantity
 from bowbook.book.records import Units
+from bowbook.book.written_numbers import QuantityError
 from bowbook.book.written_winds import parse_wind
 
 IN = 0.0254

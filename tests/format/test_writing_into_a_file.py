@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from bowbook.book.records import Press
-from bowbook.format.edit import EditError, drop, edit_file, item, value
+from bowbook.format.edit import drop, edit_file, item, value
+from bowbook.format.edit_positions import EditError
 from bowbook.format.kite_file import read_kite
 from bowbook.format.read_book import read_book
 from bowbook.format.yaml_text import quoted

@@ -9,8 +9,9 @@ from pathlib import Path
 from msgspec import Struct
 
 from bowbook.book.problems import Problem, render
-from bowbook.book.quantities import QuantityError, parse_quantities, parse_quantity
+from bowbook.book.quantities import parse_quantities, parse_quantity
 from bowbook.book.records import Book, Units
+from bowbook.book.written_numbers import QuantityError
 from bowbook.book.written_winds import parse_wind
 from bowbook.format.kite_file import KiteFile, read_kite, read_page
 from bowbook.format.read_book import read_book

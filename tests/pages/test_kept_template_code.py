@@ -18,7 +18,8 @@ from bowbook.build import inputs
 from bowbook.build.publish import publish
 from bowbook.pages.plan import PageSpec
 from bowbook.pages.template_code import KeptCodeLoader
-from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
+from bowbook.pages.theme import Theme, UntrustedThemeError, load_theme
+from bowbook.pages.theme_problems import ThemeProblem
 from bowbook.pages.theme_sandbox import Sandbox, sandbox
 from bowbook.storage.noted import note
 from helpers import ROOT, small_book

@@ -10,7 +10,8 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Sail, Shave
+from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Shave
+from bowbook.book.sail import Sail
 from bowbook.build.publish import publish
 from bowbook.pages.kite_days import StateDays, states_of
 from bowbook.pages.story import Setting, StoryPart, to_parts

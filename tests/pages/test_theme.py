@@ -11,8 +11,9 @@ from bowbook.build.publish import publish
 from bowbook.charts.contrast import contrast
 from bowbook.pages.accent import READABLE, accent_css, readable
 from bowbook.pages.plan import PageSpec
-from bowbook.pages.theme import Theme, ThemeProblem, UntrustedThemeError, load_theme
+from bowbook.pages.theme import Theme, UntrustedThemeError, load_theme
 from bowbook.pages.theme import quiet as quietly
+from bowbook.pages.theme_problems import ThemeProblem
 from bowbook.storage.noted import note
 from helpers import small_book
 from planned import planned

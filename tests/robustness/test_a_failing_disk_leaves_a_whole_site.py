@@ -18,7 +18,8 @@ from failing import Cut, Disk, failing
 from msgspec.structs import replace
 
 from bowbook.build import targets
-from bowbook.build.publish import PublishReport, publish
+from bowbook.build.publish import publish
+from bowbook.build.report import PublishReport
 from bowbook.storage import exchange
 from bowbook.storage.result_file import file_for
 from helpers import bytes_under, small_book

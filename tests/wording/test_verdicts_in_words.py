@@ -9,7 +9,9 @@ from bowbook.book.records import Shave, Units, Zone
 from bowbook.findings.bench_results import Measured, RoundBalance
 from bowbook.findings.results import Findings, FlyerFindings, Range, WindFindings
 from bowbook.wording import answers
+from bowbook.wording.balance import is_it_even, short_even
 from bowbook.wording.days import judged as of_round
+from bowbook.wording.flyer import doubt, zone
 from bowbook.wording.kite_answers import sure_answers
 from bowbook.wording.missing import missing_of, section_of
 from factories import MPH, flyer, judged, kite, liked, option, pressed, skinned, to_shave
@@ -19,7 +21,7 @@ UNITS = Units()
 
 def said(found: Findings) -> tuple[str, str | None]:
     """Answer and next step on evenness, with plain blanks."""
-    text, step, _ = answers.is_it_even(found, UNITS)
+    text, step, _ = is_it_even(found, UNITS)
     return plain(text), plain(step) if step else None
 
 
@@ -147,7 +149,7 @@ def test_nothing_pressed_tells_how_to_begin() -> None:
 )
 def test_lists_say_it_in_a_few_words(found: Findings, short: str) -> None:
     """Every state has a short form."""
-    assert plain(answers.short_even(found, UNITS)[0]) == short
+    assert plain(short_even(found, UNITS)[0]) == short
 
 
 @pytest.mark.parametrize(
@@ -236,12 +238,12 @@ def test_nothing_known_names_no_wind() -> None:
 def test_a_doubtful_flyer_is_said_to_be_one() -> None:
     """Where the slope's interval leaves out 1, the page warns that stiffness does not explain the records."""
     who = FlyerFindings("MK", 8, 8, 0.6, 0.9, 0.1, 0.12, Measured(0.3, 0.1, 0.1), Range(0.1, 0.5))
-    assert "Stiffness does not explain these records" in (answers.doubt(who, UNITS) or "")
+    assert "Stiffness does not explain these records" in (doubt(who, UNITS) or "")
     sound = replace(who, slope_interval=Range(0.8, 1.2))
-    assert plain(answers.doubt(sound, UNITS) or "") == (
+    assert plain(doubt(sound, UNITS) or "") == (
         "Asked about each kite with that kite left out, the others were 12 % off on the middle of its wind."
     )
-    assert answers.zone(who) == "Likes a kite between 0.6 and 0.9 times the wind in which its tips flex."
+    assert zone(who) == "Likes a kite between 0.6 and 0.9 times the wind in which its tips flex."
 
 
 def test_the_same_thing_to_do_is_asked_for_once() -> None:

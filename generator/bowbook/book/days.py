@@ -8,23 +8,22 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Final, NamedTuple, TypeVar
 
+from bowbook.book.problems import HintedError
+
 FIRST_YEAR: Final = 1800
 LAST_YEAR: Final = 2999  # what is worked out around a day, such as the room on a strip of years, must be days too
 SEASONS: Final = ("spring", "summer", "autumn", "winter")  # of the northern half: spring is March to May
 _CALLED: Final = {"fall": "autumn"}
 _MONTHS: Final = tuple(name.casefold() for name in calendar.month_name)
 T = TypeVar("T")
+_AS: Final = "Write year-month-day, such as 2026-05-03; 2026-05, spring 2026 or 2026 where you know no more."
 
 
-class DayError(ValueError):
-    """A day that cannot be read: what is wrong, and what to write instead."""
+class DayError(HintedError):
+    """A day that cannot be read."""
 
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint or (
-            "Write year-month-day, such as 2026-05-03; 2026-05, spring 2026 or 2026 where you know no more."
-        )
+    def __init__(self, message: str, hint: str = _AS) -> None:
+        super().__init__(message, hint)
 
 
 class Days(NamedTuple):

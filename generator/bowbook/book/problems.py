@@ -29,6 +29,14 @@ def location_of(path: str, places: Places, file: str) -> Location:
     return places.get(path, Location(file, 1))
 
 
+class HintedError(ValueError):
+    """What cannot be taken as it is: what is wrong, and what to write or do instead; as text, both sentences."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(f"{message}. {hint}")
+        self.message, self.hint = message, hint
+
+
 class Problem(Struct, frozen=True):
     """One thing that is wrong: the place, a sentence saying what, and a sentence saying what to write instead.
 

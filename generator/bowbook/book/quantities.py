@@ -18,8 +18,6 @@ from bowbook.book.written_numbers import (
     without_about,
 )
 
-__all__ = ["HasUnits", "QuantityError", "home_unit", "parse_quantities", "parse_quantity", "split_quantity", "to_si"]
-
 
 class HasUnits(Protocol):
     """What names the unit of a bare number, kind by kind: the book's units."""

@@ -5,33 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final, NamedTuple
 
-from bowbook.book.quantities import (
-    HasUnits,
-    QuantityError,
-    home_unit,
-    parse_quantities,
-    parse_quantity,
-)
+from bowbook.book.quantities import HasUnits, home_unit
 from bowbook.book.unit_tables import FACTORS, find_unit, scaled
-from bowbook.book.written_winds import parse_wind
-
-__all__ = [
-    "HasUnits",
-    "QuantityError",
-    "Said",
-    "figure",
-    "from_unit",
-    "parse_quantities",
-    "parse_quantity",
-    "parse_wind",
-    "parts",
-    "second",
-    "second_unit",
-    "show",
-    "show_range",
-    "to_unit",
-    "unit_of",
-]
 
 _INCHES: Final = ("in", "ft", "yd", "mil")
 _FIXED: Final = {"stress": "GPa", "density": "kg/m³", "strain": "%", "ratio": "%", "angle": "°", "rigidity": "N·m²"}

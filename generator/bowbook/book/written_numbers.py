@@ -5,16 +5,12 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from bowbook.book.problems import HintedError
 from bowbook.book.unit_tables import CALLED, FACTORS, WRITTEN, find_unit
 
 
-class QuantityError(ValueError):
-    """A quantity that cannot be read: what is wrong, and what to write instead."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(f"{message}. {hint}")
-        self.message = message
-        self.hint = hint
+class QuantityError(HintedError):
+    """A quantity that cannot be read."""
 
 
 # What stands between the two ends of a range, as makers of several languages write it.

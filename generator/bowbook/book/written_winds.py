@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from bowbook.book.quantities import HasUnits, QuantityError, parse_quantities, split_quantity, to_si
+from bowbook.book.quantities import HasUnits, parse_quantities, split_quantity, to_si
 from bowbook.book.records import Wind
 from bowbook.book.unit_tables import BEAUFORT_M_S, WRITTEN
-from bowbook.book.written_numbers import BETWEEN, DATE, LONGEST, short, squeezed_blanks, without_about
+from bowbook.book.written_numbers import BETWEEN, DATE, LONGEST, QuantityError, short, squeezed_blanks, without_about
 
 _NUMBER = r"[0-9.,/ ½¼¾⅓⅔⅛⅜⅝⅞]+?"
 _RANGE = rf"(?i)\s*(?P<low>{_NUMBER})\s*(?P<unit>[^0-9\s.,/½¼¾–—-][^0-9–—-]*?)?\s*{BETWEEN}\s*(?P<high>[0-9.½¼¾].*)$"

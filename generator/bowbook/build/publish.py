@@ -31,8 +31,6 @@ if TYPE_CHECKING:  # the work's own imports wait until there is work: where noth
     from bowbook.pages.photos import PhotoSizes
     from bowbook.pages.theme import Theme
 
-__all__ = ["STEPS", "PublishReport", "publish"]
-
 T = TypeVar("T")
 _TRIES = 4  # times a book that is written into meanwhile is looked at anew
 
@@ -161,7 +159,8 @@ def read(run: PublishRun) -> None:
     from bowbook.build.reading import read_for_publish
     from bowbook.findings.compute import compute, kite_problems
     from bowbook.pages.links import link_problems
-    from bowbook.pages.theme import ThemeProblem, theme_again
+    from bowbook.pages.theme import theme_again
+    from bowbook.pages.theme_problems import ThemeProblem
 
     run.tell("reading the book")
     run.cache.of_version(run.version, partial(_share, run))
@@ -296,7 +295,7 @@ def _shown_first(
     run: PublishRun, to_make: Sequence[tuple[Target, MadeFrom | None]]
 ) -> dict[str, tuple[MadeFrom, bytes | None]]:
     """The pages being looked at, worked out and shown; none that may lean on a new file."""
-    from bowbook.pages.theme import ThemeProblem
+    from bowbook.pages.theme_problems import ThemeProblem
 
     if run.client is None or any(target.kind in ("asset", "photo") for target, _ in to_make):
         return {}
@@ -337,7 +336,7 @@ def _made(
     run: PublishRun, target: Target, was: MadeFrom | None, ready: tuple[MadeFrom, bytes | None] | None
 ) -> Outcome:
     """Make one file and put it into the new site; the one that stands, where it `was` made to show the same."""
-    from bowbook.pages.theme import ThemeProblem
+    from bowbook.pages.theme_problems import ThemeProblem
 
     try:
         made_from, data = ready or _worked_out(run, target, was)

@@ -154,8 +154,8 @@ def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | No
     """A loose strip on the bench, as the bow of a kite that is nothing else."""
     from msgspec.structs import replace
 
+    from bowbook.book.quantities import parse_quantity
     from bowbook.book.records import Strip
-    from bowbook.book.units import parse_quantity
     from bowbook.findings.compute import at_the_bench
     from bowbook.findings.strips import as_a_kite
     from bowbook.format.source_file import LARGEST_BYTES
@@ -241,7 +241,7 @@ def _shaved_since(bench: Bench) -> Bench:
 
 def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
     """Ask what was shaved after the last round, write it there, and give the bench as it is then."""
-    from bowbook.format.edit import edit_file, value_in
+    from bowbook.format.edit import edit_file, value
     from bowbook.terminal.bench_session import ask_shave
 
     number = max(i for i, one in enumerate(bench.kite.bench) if not one.skin_on)
@@ -254,7 +254,7 @@ def _ask_and_record_shave(bench: Bench, found: Findings) -> Bench:
         tell(f"When it has been shaved, measure again: bowbook bench {_named(bench)}")
         return bench
     write_into(
-        lambda path: edit_file(path, [value_in(where, shave)], bench.seen, bench.units),
+        lambda path: edit_file(path, [value(where, shave)], bench.seen, bench.units),
         bench.root / bench.kite.file,
     )
     tell(f"The shaving is written in {bench.kite.file}. Measure again: bowbook bench {_named(bench)}", fg="green")
@@ -284,13 +284,13 @@ def _say_verdict(bench: Bench, one: Round) -> Findings:
 
 def _record(bench: Bench, session: BenchReadings, day: str | None) -> None:
     """Write the round into the kite's file, each reading as it was typed; a plan becomes a kite that is being built."""
-    from bowbook.format.edit import edit_file, item, item_in, value, value_in
+    from bowbook.format.edit import edit_file, item, value
     from bowbook.terminal.bench_session import typed_entry
     from bowbook.terminal.stage import stage_after_bench
 
     entry = typed_entry(session, day)
-    changes = [value_in([bench.strip, key], text) for key, text in bench.sizes.items()] if bench.strip else []
-    changes.append(item_in([bench.strip], "bench", entry) if bench.strip else item("bench", entry))
+    changes = [value([bench.strip, key], text) for key, text in bench.sizes.items()] if bench.strip else []
+    changes.append(item([bench.strip, "bench"] if bench.strip else "bench", entry))
     stage = stage_after_bench(bench.kite)
     if stage is not None:
         changes.append(value("stage", stage))

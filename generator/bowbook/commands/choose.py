@@ -79,7 +79,8 @@ def command(
     if rod is not None and rod not in read.rods:
         raise click.UsageError(f"There is no rod {rod} in stock. Rods: {', '.join(read.rods) or 'none'}.")
 
-    from bowbook.book.units import QuantityError, parse_wind
+    from bowbook.book.written_numbers import QuantityError
+    from bowbook.book.written_winds import parse_wind
     from bowbook.findings.compute import compute_findings
     from bowbook.findings.planning import PlanError, plan_for_wind, plan_like
     from bowbook.terminal.plan_report import plan_as_json, say_plan, say_strips
@@ -87,7 +88,7 @@ def command(
     try:
         blows = parse_wind(wind, read.settings.units) if wind is not None else None
     except QuantityError as wrong:
-        raise click.UsageError(f"--wind: {wrong.message}. {wrong.hint}") from None
+        raise click.UsageError(f"--wind: {wrong}") from None
     if blows is not None and not all(
         edge is not None and 0 < edge <= _MOST_M_S for edge in (blows.low_m_s, blows.high_m_s)
     ):
@@ -117,14 +118,15 @@ def command(
 
 def _scale(own_m: float | None, scale: float | None, width: str | None, units: Units) -> float:
     """How large the planned kite is against its pattern, from either option."""
-    from bowbook.book.units import QuantityError, parse_quantity
+    from bowbook.book.quantities import parse_quantity
+    from bowbook.book.written_numbers import QuantityError
 
     if width is None:
         return scale or 1.0
     try:
         wanted = parse_quantity(width, "length", units)
     except QuantityError as wrong:
-        raise click.UsageError(f"--width: {wrong.message}. {wrong.hint}") from None
+        raise click.UsageError(f"--width: {wrong}") from None
     if own_m is None:
         raise click.UsageError("--width needs the sail's outline, to know how wide it is now.")
     if not 0.2 <= wanted / own_m <= 5:

@@ -132,7 +132,8 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
     if not (root / "themes").is_dir():
         return lambda: None
     from bowbook.format.read_book import read_settings
-    from bowbook.pages.theme import ThemeProblem, UntrustedThemeError, load_theme
+    from bowbook.pages.theme import UntrustedThemeError, load_theme
+    from bowbook.pages.theme_problems import ThemeProblem
     from bowbook.storage.noted import note
     from bowbook.terminal.prompts import typed
 
@@ -184,7 +185,7 @@ def write_all(edits: Sequence[FileEdit], units: Units) -> list[Path]:
 
 @contextlib.contextmanager
 def _refusals_said() -> Iterator[None]:
-    from bowbook.format.edit import EditError
+    from bowbook.format.edit_positions import EditError
 
     try:
         yield

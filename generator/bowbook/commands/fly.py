@@ -190,7 +190,7 @@ def _need_bow(kite: Kite, named: str | None) -> None:
 def _say_comfort(root: Path, flyer: str) -> None:
     """How far this flyer's records reach by now."""
     from bowbook.findings.compute import compute_findings
-    from bowbook.wording.answers import records_missing
+    from bowbook.wording.flyer import records_missing
 
     read: Book = open_book(root)
     found = compute_findings(read).flyers.get(flyer)

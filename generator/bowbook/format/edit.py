@@ -22,45 +22,25 @@ from bowbook.storage.journal import note_written
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 
-__all__ = [
-    "EditError",
-    "FileEdit",
-    "append_story",
-    "drop",
-    "drop_in",
-    "edit_file",
-    "edit_files",
-    "edited",
-    "item",
-    "item_in",
-    "value",
-    "value_in",
-]
-
 TextChange = Callable[[str], str]  # of the front matter
 
 
-def item(key: str, entry: Mapping[str, Any]) -> TextChange:
-    """The change that adds an entry to a list of the root: `item("bench", {"left": "214 g"})`."""
-    return lambda text: with_item(text, (), key, entry)
+Where = str | Sequence[str | int]
+"""A place in a file: `"bench.2.shave"`, or step by step where a key may hold a point: `["glass 1.5", "bench", 2]`."""
 
 
-def item_in(trail: Sequence[str], key: str, entry: Mapping[str, Any]) -> TextChange:
-    """The change that adds an entry to a list that stands under other keys: `item_in(["first"], "bench", entry)`."""
+def item(where: Where, entry: Mapping[str, Any]) -> TextChange:
+    """The change that adds an entry to a list: `item("bench", {"left": "214 g"})`."""
+    *trail, key = (str(step) for step in _steps(where))
     return lambda text: with_item(text, tuple(trail), key, entry)
 
 
-def value(where: str, new: Any) -> TextChange:
+def value(where: Where, new: Any) -> TextChange:
     """The change that writes one value in place of what stood there: `value("stage", "flying")`."""
     return lambda text: with_value(text, _steps(where), new)
 
 
-def value_in(steps: Sequence[str | int], new: Any) -> TextChange:
-    """The change that writes one value, its place given step by step: `value_in(["first", "bench", 0, "shave"], …)`."""
-    return lambda text: with_value(text, tuple(steps), new)
-
-
-def drop(where: str) -> TextChange:
+def drop(where: Where) -> TextChange:
     """The change that takes a key out, or an item of a list: `drop("bench.2.shave")`, `drop("flights.3")`.
 
     Nothing changes where the key is not there.
@@ -68,12 +48,9 @@ def drop(where: str) -> TextChange:
     return lambda text: without(text, _steps(where))
 
 
-def drop_in(steps: Sequence[str | int]) -> TextChange:
-    """As `drop`, the place given step by step: `drop_in(["first"])`."""
-    return lambda text: without(text, tuple(steps))
-
-
-def _steps(where: str) -> tuple[str | int, ...]:
+def _steps(where: Where) -> tuple[str | int, ...]:
+    if not isinstance(where, str):
+        return tuple(where)
     return tuple(int(step) if re.fullmatch(r"-?[0-9]+", step) else step for step in where.split("."))
 
 

@@ -8,17 +8,13 @@ from typing import Any, Literal
 
 import yaml
 
+from bowbook.book.problems import HintedError
 from bowbook.format.validate_values import EMPTY
 from bowbook.format.yaml_nodes import Loader
 
 
-class EditError(ValueError):
-    """A file that cannot be edited as wished: what stands in the way, and what to do instead."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(f"{message}. {hint}")
-        self.message = message
-        self.hint = hint
+class EditError(HintedError):
+    """A file that cannot be edited as wished."""
 
 
 @dataclass(slots=True)

@@ -16,7 +16,8 @@ from bowbook.format.checks import check_kite
 from bowbook.format.folder import key_of
 from bowbook.format.source_file import Source, front_matter, read_text
 from bowbook.format.state_checks import check_life
-from bowbook.format.validate import Walk, is_empty, walk
+from bowbook.format.validate import walk
+from bowbook.format.validate_values import Walk, is_empty
 from bowbook.format.yaml_nodes import Loader, compose
 
 _PAGE = fields.Record({"title": fields.Key(fields.Text(200), "Title of the page.", "How to measure")})

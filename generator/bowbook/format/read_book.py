@@ -24,7 +24,8 @@ from bowbook.format.folder import key_of, markdown_files, read_bytes
 from bowbook.format.kite_file import KiteFile, read_kite, read_page
 from bowbook.format.source_file import LARGEST_BYTES, Source, read_text
 from bowbook.format.stock_file import STRIPS, read_strips
-from bowbook.format.validate import Walk, is_empty, pairs, walk
+from bowbook.format.validate import pairs, walk
+from bowbook.format.validate_values import Walk, is_empty
 from bowbook.format.yaml_nodes import compose
 from bowbook.storage.regular import read_plain
 

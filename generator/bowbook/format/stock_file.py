@@ -6,7 +6,8 @@ from bowbook.book.quantities import HasUnits
 from bowbook.book.records import Units
 from bowbook.format import book_schema
 from bowbook.format.source_file import read_text
-from bowbook.format.validate import Walk, is_empty, walk
+from bowbook.format.validate import walk
+from bowbook.format.validate_values import Walk, is_empty
 from bowbook.format.yaml_nodes import compose
 
 STRIPS = "content/stock/strips.yaml"

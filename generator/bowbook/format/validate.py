@@ -14,8 +14,6 @@ from bowbook.book.unseen import UNSEEN_IN_VALUE
 from bowbook.format import fields
 from bowbook.format.validate_values import ABSENT, VALUES, Walk, is_empty
 
-__all__ = ["ABSENT", "Walk", "is_empty", "pairs", "walk"]
-
 _PLAIN_TAGS = ("tag:yaml.org,2002:str", "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq", None, "!")
 
 

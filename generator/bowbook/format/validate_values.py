@@ -10,12 +10,12 @@ import yaml
 
 from bowbook.book.days import DayError, parse_day
 from bowbook.book.problems import Location
-from bowbook.book.quantities import HasUnits, QuantityError, home_unit, parse_quantities, parse_quantity
+from bowbook.book.quantities import HasUnits, home_unit, parse_quantities, parse_quantity
 from bowbook.book.records import Tap, Zone
 from bowbook.book.suggest import nearest
 from bowbook.book.unit_tables import FACTORS, NAMED
 from bowbook.book.units import from_unit, show, show_range
-from bowbook.book.written_numbers import is_about, zone_ends
+from bowbook.book.written_numbers import QuantityError, is_about, zone_ends
 from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
 from bowbook.format.shapes import ZONES

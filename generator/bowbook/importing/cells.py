@@ -6,10 +6,12 @@ import contextlib
 import re
 from typing import Any, Final
 
-from bowbook.book.quantities import home_unit, split_quantities, split_quantity, to_si
+from bowbook.book.quantities import home_unit, parse_quantities, split_quantities, split_quantity, to_si
 from bowbook.book.records import Units
 from bowbook.book.unit_tables import FACTORS
-from bowbook.book.units import QuantityError, parse_quantities, parse_wind, show
+from bowbook.book.units import show
+from bowbook.book.written_numbers import QuantityError
+from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
 from bowbook.format.schema import KITE
 from bowbook.importing.columns import FIELDS

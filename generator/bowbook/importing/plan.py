@@ -9,10 +9,11 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.book.quantities import QuantityError, home_unit, split_quantity
+from bowbook.book.quantities import home_unit, split_quantity
 from bowbook.book.records import Units
 from bowbook.book.unit_tables import find_unit
 from bowbook.book.units import from_unit
+from bowbook.book.written_numbers import QuantityError
 from bowbook.importing.cells import CellError, has_unit, is_usual, mark
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import is_open, order_of

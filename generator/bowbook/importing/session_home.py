@@ -72,7 +72,7 @@ def _said_day(on: str) -> str:
     try:
         return parse_day(on)
     except DayError as wrong:
-        raise SessionError(f"--on: {wrong.message}. {wrong.hint}") from None
+        raise SessionError(f"--on: {wrong}") from None
 
 
 def _bytes(source: str) -> bytes:

@@ -10,7 +10,8 @@ import yaml
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.format.edit import EditError, TextChange, append_story, edit_file, edited, item, value_in
+from bowbook.format.edit import TextChange, append_story, edit_file, edited, item, value
+from bowbook.format.edit_positions import EditError
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.importing.old_kites import OPENING, Entry, OldKite, as_typed, entry_texts, story_line
 from bowbook.storage.lock import book_lock
@@ -50,15 +51,13 @@ def write_old_kite(root: Path, kite: OldKite, units: Units) -> Wrote:
     try:
         return _add(path, kite, units)
     except EditError as refused:
-        return Wrote(left=(f"{kite.name}: its file was left as it is: {refused.message}. {refused.hint}",))
+        return Wrote(left=(f"{kite.name}: its file was left as it is: {refused}",))
 
 
 def _add(path: Path, kite: OldKite, units: Units) -> Wrote:
     data = read_plain(path, LARGEST_BYTES)
     missing = _missing(kite, *_held(data.decode("utf-8", "replace")))
-    wanted = [
-        (f"{where}: {_squeezed(text)}", value_in(where.split("."), text)) for where, text in missing.facts.items()
-    ]
+    wanted = [(f"{where}: {_squeezed(text)}", value(where, text)) for where, text in missing.facts.items()]
     for key, entries in (("changes", missing.changes), ("bench", missing.rounds), ("flights", missing.flights)):
         wanted += [(", ".join(f"{name} {text}" for name, text in one.items()), item(key, one)) for one in entries]
     refused = _write_all(path, wanted, data, units) if wanted else []

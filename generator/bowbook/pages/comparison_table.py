@@ -13,7 +13,7 @@ from bowbook.charts.words import leaning
 from bowbook.findings.bench_results import Measured, Shape, Shaving
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages.kite_row import halves_words
-from bowbook.wording import answers, numbers
+from bowbook.wording import answers, balance, numbers
 
 HEAD = (
     "Kite",
@@ -72,7 +72,7 @@ def _cells(kite: Findings, book: BookFindings) -> tuple[str, ...]:
     likes = answers.likes(kite, units)
     return (
         UNKNOWN if likes is None else f"{likes}, predicted" if wind.basis == "predicted" else likes,
-        answers.short_even(kite, units)[0],
+        balance.short_even(kite, units)[0],
         leaning(rounds[0], book) if len(rounds) > 1 else UNKNOWN,
         halves_words(kite, units) or UNKNOWN,
         _measured(kite.total, "rigidity", units),

@@ -17,10 +17,7 @@ from bowbook.findings.pooled import with_scatter
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, Range, Spread, TargetFindings
 from bowbook.format.json_schema import SchemaName
-from bowbook.pages.atom import as_atom, as_sitemap
 from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs, strip_inputs
-
-__all__ = ["as_atom", "as_csv", "as_json", "as_sitemap", "book_as_json", "json_text", "kite_as_csv", "kite_as_json"]
 
 FORMAT = 2
 

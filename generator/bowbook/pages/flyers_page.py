@@ -13,7 +13,7 @@ from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, FlyerFindings
 from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none
 from bowbook.pages.chrome import Chrome
-from bowbook.wording import answers
+from bowbook.wording import flyer
 
 
 class FlyerPart(Struct, frozen=True):
@@ -61,9 +61,9 @@ def flyers_page(chrome: Chrome, flyers: Mapping[str, FlyerFindings], charts: tup
 def _part(who: FlyerFindings, chart: Chart | None, units: Units) -> FlyerPart:
     return FlyerPart(
         name=who.name,
-        zone=answers.zone(who),
-        behind=answers.behind(who),
-        doubt=answers.doubt(who, units),
-        next_step=answers.records_missing(who) or who.wanting or answers.log_next(who),
+        zone=flyer.zone(who),
+        behind=flyer.behind(who),
+        doubt=flyer.doubt(who, units),
+        next_step=flyer.records_missing(who) or who.wanting or flyer.log_next(who),
         chart=chart,
     )

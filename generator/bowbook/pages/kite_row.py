@@ -13,7 +13,7 @@ from bowbook.charts.svg import identifier
 from bowbook.findings.results import Findings, Range
 from bowbook.pages.chrome import kite_address
 from bowbook.pages.markup import SafeHtml
-from bowbook.wording import answers, numbers
+from bowbook.wording import answers, balance, numbers
 
 
 class Picture(Struct, frozen=True):
@@ -115,8 +115,8 @@ def row_of(
         basis=wind.basis,
         low=numbers.wind_number(wind.range.low, units) if wind.range else None,
         high=numbers.wind_number(wind.range.high, units) if wind.range else None,
-        even=answers.short_even(kite, units)[0],
-        even_tone=answers.short_even(kite, units)[1],
+        even=balance.short_even(kite, units)[0],
+        even_tone=balance.short_even(kite, units)[1],
         halves=halves_words(kite, units),
         flex=numbers.measured(wind.flex_m_s, "wind", units) if wind.flex_m_s else None,
         ranges=_ranges(kite, units, known),

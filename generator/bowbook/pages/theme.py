@@ -38,8 +38,6 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-__all__ = ["Theme", "ThemeProblem", "UntrustedThemeError", "load_theme", "theme_again"]
-
 DEFAULT = "notebook"
 LOOK = "assets/look.css"
 """All style sheets that every page needs, as one."""

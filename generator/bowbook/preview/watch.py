@@ -18,8 +18,8 @@ from importlib import import_module
 from pathlib import Path
 
 from bowbook.book.problems import Location, Problem
-from bowbook.build.publish import PublishReport, publish
-from bowbook.build.report import Progress
+from bowbook.build.publish import publish
+from bowbook.build.report import Progress, PublishReport
 from bowbook.preview.server import HOST, News, Server
 
 FIRST_NEEDED = (

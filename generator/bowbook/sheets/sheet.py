@@ -13,23 +13,11 @@ from bowbook.findings.bench_results import Shape
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.format.write_kite import kite_lines, stock_lines
 from bowbook.sheets import header_footer, layout, pattern, strip, wording
-from bowbook.sheets.content import PrintedSheet, SpecRow, SpecSection, SpecTable, SpecView
+from bowbook.sheets.content import PrintedSheet, SpecView
 from bowbook.sheets.outline import lay_flat
 from bowbook.sheets.page import PAPERS, Item, PaperPage
 from bowbook.sheets.plan import as_svg, draw_plan
 from bowbook.wording import numbers
-
-__all__ = [
-    "SpecRow",
-    "SpecSection",
-    "SpecTable",
-    "SpecView",
-    "pages_of",
-    "printed",
-    "sheet_pages",
-    "sheet_pdf",
-    "spec_view",
-]
 
 _TOO_LARGE = "This sail is too large to print and paste together: draw it from these figures."
 _PLAN_MM = (92.0, 96.0)  # of the drawing on the site's page

@@ -9,9 +9,10 @@ from functools import partial
 from msgspec.structs import replace
 
 from bowbook.book.as_typed import Typed, together, typed_quantities, with_unit
-from bowbook.book.quantities import QuantityError
+from bowbook.book.quantities import parse_quantity
 from bowbook.book.records import Kite, Press, Round, Side, Tips, Units
-from bowbook.book.units import parse_quantity, show, unit_of
+from bowbook.book.units import show, unit_of
+from bowbook.book.written_numbers import QuantityError
 from bowbook.findings.bench_results import ShaveOption
 from bowbook.findings.odd_values import Odd, odd_values
 from bowbook.terminal.bench_advice import HELP, MARK, Bench, enough, how_to_read, tips_back_m
@@ -81,10 +82,7 @@ def say_first(bench: Bench, session: BenchReadings) -> None:
 def take_back(text: str, bench: Bench, usual: float | None = None) -> tuple[Typed, ...]:
     """How far the tips go, as typed; Enter alone gives what is usual. Raises ValueError with a sentence."""
     text = text or (show(usual, "length", bench.units) if usual else "")
-    try:
-        typed = typed_quantities(text, "length", bench.units)
-    except QuantityError as wrong:
-        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    typed = typed_quantities(text, "length", bench.units)
     if len(typed) != 1 or not 0 < typed[0].si < (bench.kite.bow.length_m or 2.0) / 2:
         raise ValueError("Write one length, less than half the bow; a tenth of the half span is best.")
     return typed
@@ -117,10 +115,7 @@ def _reading(text: str, units: Units, may_drop: bool) -> tuple[Typed, ...] | str
         if not may_drop:
             raise ValueError("There is no reading to take back.")
         return DROP
-    try:
-        typed = typed_quantities(text, "force", units)
-    except QuantityError as wrong:
-        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+    typed = typed_quantities(text, "force", units)
     if not all(0 < one.si <= MOST_N for one in typed):
         raise ValueError("A reading is more than nothing, and less than a scale can bear. Type it again.")
     return typed
@@ -172,7 +167,7 @@ def take_given(session: BenchReadings, given: Mapping[str, str | None], units: U
         try:
             typed = typed_quantities(text, "force", units)
         except QuantityError as wrong:
-            raise ValueError(f"{_option(part)}: {wrong.message}. {wrong.hint}") from None
+            raise ValueError(f"{_option(part)}: {wrong}") from None
         if not typed or not all(0 < one.si <= MOST_N for one in typed):
             raise ValueError(f"{_option(part)}: a reading is more than nothing, and less than a scale can bear.")
         session.readings(part)[:] = typed
@@ -321,10 +316,7 @@ def _thickness(units: Units) -> Callable[[str], str]:
     def understand(answer: str) -> str:
         if not answer:
             return ""
-        try:
-            value = parse_quantity(answer, "thin", units)
-        except QuantityError as wrong:
-            raise ValueError(f"{wrong.message}. {wrong.hint}") from None
+        value = parse_quantity(answer, "thin", units)
         if not 0 < value <= 0.05:
             raise ValueError(f"{show(value, 'thin', units)} is no shaving. Write what came off, such as 0.05 mm.")
         return with_unit(answer, "thin", units)

@@ -7,10 +7,11 @@ from typing import Any
 
 from bowbook.book.as_typed import with_unit
 from bowbook.book.days import DayError, parse_day
-from bowbook.book.quantities import QuantityError
+from bowbook.book.quantities import parse_quantity
 from bowbook.book.records import Book, Kite
 from bowbook.book.suggest import nearest
-from bowbook.book.units import parse_quantity, show, show_range
+from bowbook.book.units import show, show_range
+from bowbook.book.written_numbers import QuantityError
 from bowbook.format.shapes import LENGTH
 from bowbook.terminal.prompts import ask, one_of
 
@@ -51,7 +52,7 @@ def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str,
     try:
         day = parse_day(on)
     except DayError as wrong:
-        raise ValueError(f"--on: {wrong.message}. {wrong.hint}") from None
+        raise ValueError(f"--on: {wrong}") from None
     if given["to"] and given["stage"] not in (None, "given"):
         raise ValueError(f"--to says who has it now, and --stage {given['stage']} that nobody has: give one of them.")
     entry: dict[str, Any] = {}
@@ -109,7 +110,7 @@ def _size(option: str, text: str, book: Book) -> str:
         size_m = parse_quantity(text, "length", units)
         typed = with_unit(text, "length", units)
     except QuantityError as wrong:
-        raise ValueError(f"--{option}: {wrong.message}. {wrong.hint}") from None
+        raise ValueError(f"--{option}: {wrong}") from None
     if not LENGTH.low <= size_m <= LENGTH.high:
         may_be = show_range(LENGTH.low, LENGTH.high, "length", units)
         raise ValueError(f"--{option}: {show(size_m, 'length', units)} cannot be; it should be {may_be}.")

@@ -10,9 +10,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.as_typed import with_unit
-from bowbook.book.days import DayError, parse_day
+from bowbook.book.days import parse_day
+from bowbook.book.quantities import parse_quantity
 from bowbook.book.records import Book, Flight, Units, Wind
-from bowbook.book.units import parse_quantity, parse_wind, unit_of
+from bowbook.book.units import unit_of
+from bowbook.book.written_winds import parse_wind
 from bowbook.format.checks import edges
 from bowbook.terminal.prompts import ask, whole_number
 
@@ -47,7 +49,7 @@ def understand_flight(given: FlightAnswers, book: Book) -> Flight:
     wind = _named("wind", given.wind, lambda text: wind_of(text, units))
     best = _named("best", given.best, lambda text: wind_of(text, units))
     return Flight(
-        on=_named("on", given.on, day_of) or date.today().isoformat(),
+        on=_named("on", given.on, parse_day) or date.today().isoformat(),
         flyer=_named("flyer", given.flyer, flyer_of) or book.settings.flyer,
         wind=wind,
         best=_named("best", given.best, lambda _: within(best, wind)),
@@ -114,14 +116,6 @@ def typed(understand: Callable[[str], object]) -> Callable[[str], str]:
         return answer
 
     return accept
-
-
-def day_of(text: str) -> str:
-    """A day. Raises ValueError."""
-    try:
-        return parse_day(text)
-    except DayError as wrong:
-        raise ValueError(f"{wrong.message}. {wrong.hint}") from None
 
 
 def line_of(text: str, units: Units) -> float:

@@ -7,9 +7,9 @@ from typing import Literal
 
 from bowbook.book.as_typed import Typed, together, typed_quantities
 from bowbook.book.days import DayError, parse_day
-from bowbook.book.quantities import QuantityError
 from bowbook.book.records import Press, Round, Tips
 from bowbook.book.unit_tables import FACTORS
+from bowbook.book.written_numbers import QuantityError
 from bowbook.format.edit import TextChange, drop, value
 from bowbook.format.typed_rounds import readings_as_written
 from bowbook.terminal.bench_advice import HELP, Bench

@@ -10,7 +10,7 @@ import yaml
 from msgspec import Struct
 
 from bowbook.book.records import Kite
-from bowbook.format.edit import FileEdit, TextChange, drop_in, item, value
+from bowbook.format.edit import FileEdit, TextChange, drop, item, value
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.format.stock_file import STRIPS
 from bowbook.storage.regular import read_plain
@@ -67,7 +67,7 @@ def as_later_bow(strip: StripBow, day: str) -> list[TextChange]:
 
 def out_of_stock(root: Path, strip: StripBow) -> FileEdit:
     """The edit that takes a strip out of the stock."""
-    return FileEdit(root / STRIPS, (drop_in([strip.name]),), strip.seen)
+    return FileEdit(root / STRIPS, (drop([strip.name]),), strip.seen)
 
 
 def moved_on(kite: Kite, strip: StripBow) -> list[TextChange]:

@@ -1,7 +1,7 @@
 """What a page says about one kite, one sentence per question, for every state a kite can be in.
 
 Three questions, always in this order: is it even? how stiff? which wind? The bench's answer is worded in
-`words_even`, a flyer's comfort in `words_flyer`, the rest here; what pages, lists and the terminal say comes from here.
+`balance`, a flyer's comfort in `flyer`, the rest here; what pages, lists and the terminal say comes from there.
 """
 
 from __future__ import annotations
@@ -14,24 +14,8 @@ from bowbook.book.days import in_words
 from bowbook.book.records import Units
 from bowbook.findings.results import LEAST_TIPS_N, Findings, FlyerFindings, Range
 from bowbook.wording import numbers
-from bowbook.wording.balance import Tone, is_it_even, short_even
-from bowbook.wording.flyer import RECORDS_NEEDED, behind, doubt, log_next, records_missing, zone
-
-__all__ = [
-    "Answer",
-    "behind",
-    "doubt",
-    "how_stiff",
-    "is_it_even",
-    "likes",
-    "log_next",
-    "records_missing",
-    "short_even",
-    "three_answers",
-    "which_wind",
-    "zone",
-]
-
+from bowbook.wording.balance import Tone, is_it_even
+from bowbook.wording.flyer import RECORDS_NEEDED, records_missing
 
 CHANGED = {"new bow": "given a new bow", "new skin": "re-covered"}
 """What began a state, after "it was"; any other word stands as it is."""
