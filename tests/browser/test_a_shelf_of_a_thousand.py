@@ -72,6 +72,18 @@ def test_a_thousand_kites_answer_at_once(thousand_url: str, look: Look) -> None:
     assert page.locator(".answer output").inner_text()
 
 
+def test_the_days_of_one_kite_are_opened(thousand_url: str, look: Look) -> None:
+    """The months of a year with hundreds of flights are folded; those of a chosen kite open, and show it alone."""
+    page = look(thousand_url + "days.html").page
+    months = page.locator("details.month")
+    assert months.count() > 8
+    assert page.locator("details.month[open]").count() == 0
+    key = page.locator("details.month li").first.get_attribute("data-k") or ""
+    page.locator("#kite-days").select_option(key)
+    shown = page.locator("details.month li:visible")
+    assert {line.get_attribute("data-k") for line in shown.all()} == {key}
+
+
 LIGHTHOUSE = os.environ.get("BOWBOOK_LIGHTHOUSE")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import random
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -19,8 +19,8 @@ from bowbook.pages.hang_ways import Hangable, Paper, Place
 from bowbook.pages.hanging import hang
 from bowbook.pages.kite_row import KiteRow, by_wind, row_of
 from bowbook.pages.sky import Hung, Sky, layout_of, sky_kites, sky_of
-from bowbook.pages.text_width import columns, cut
-from bowbook.pages.wind_axis import LEAST, MOST, WindAxis, axis_of
+from bowbook.pages.text_width import columns, cut, text_width
+from bowbook.pages.wind_axis import BAND_NAME, LEAST, MOST, SCREENS, WIDTH, WindAxis, axis_of
 from factories import kite, liked, outlined
 
 BANDS = (Band("light-air", "light air", 0.3, 1.6), Band("light-breeze", "light breeze", 1.6, 3.4))
@@ -158,6 +158,23 @@ def test_an_axis_gives_room_where_kites_are() -> None:
     """Ten kites at 4 to 7 and one at 16 to 24: the crowded ratio takes more of the axis than the same ratio above."""
     axis = axis_of([(4, 7)] * 10 + [(16, 24)], BANDS, (), Units())
     assert axis.share(6) - axis.share(4.5) > 1.2 * (axis.share(20) - axis.share(15))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.floats(0.5, 40), st.floats(1.05, 4)), min_size=1, max_size=60))
+def test_marks_keep_apart_on_every_screen(winds: list[tuple[float, float]]) -> None:
+    """From the narrowest phone on, marks stand as far apart as their texts need and clear of the unit before them."""
+    axis = axis_of([(low, low * ratio) for low, ratio in winds], BANDS, (), Units())
+    screens = list(SCREENS)
+    for last, wide in enumerate(SCREENS.values()):
+        for marks, apart in ((axis.marks, 30), (axis.other_marks, 42)):
+            shown = [float(mark.x) / 100 * wide for mark in marks if screens.index(mark.screen) <= last]
+            if len(marks) > 2:  # else the ends of the axis
+                assert all(b - a > apart - 0.1 for a, b in pairwise(shown))
+            assert wide == WIDTH or not shown or shown[0] > 36
+        names = [(float(b.x) / 100 * wide, b.short) for b in axis.bands if screens.index(b.screen) <= last and b.short]
+        for (x, name), (after, other) in pairwise(names):
+            assert after - x >= (text_width(name, BAND_NAME) + text_width(other, BAND_NAME)) / 2
 
 
 @settings(max_examples=200, deadline=None)

@@ -18,6 +18,13 @@ def test_every_kite_of_a_long_list_stands_in_one_part() -> None:
     assert all(len(part.lines) <= PART for part in parts if "–" in part.title)
 
 
+def test_a_part_holds_one_script() -> None:
+    """A Greek alpha looks like an A: who reads "U–A" would not look for it there."""
+    names = ("Uist", "Zoe", "Άνεμος", "Νήμα", "Бумага", "白雲", "青嵐")
+    lines = [row_of(liked(kite(name), 3, 5), Units(), {}, {}) for name in names]
+    assert [part.title for part in by_letter(lines)] == ["U–Z", "Α–Ν", "Б", "白–青"]
+
+
 def test_a_name_stands_under_its_letter_without_the_accent() -> None:
     """É stands with E, as dictionaries of languages that have it do (common practice, no source)."""
     lines = [row_of(liked(kite(name), 3, 5), Units(), {}, {}) for name in ("Éclat", "Eben", "Zoe")]

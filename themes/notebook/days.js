@@ -7,6 +7,6 @@
   select.value = "";
   select.addEventListener("change", () => {
     document.querySelectorAll(".month li").forEach((li) => li.classList.toggle("elsewhere", Boolean(select.value) && li.dataset.k !== select.value));
-    if (select.value) document.querySelectorAll(".year").forEach((year) => { year.open = Boolean(year.querySelector("li:not(.elsewhere)")); });
+    if (select.value) document.querySelectorAll(".year, details.month").forEach((part) => { part.open = Boolean(part.querySelector("li:not(.elsewhere)")); });
   });
 })();

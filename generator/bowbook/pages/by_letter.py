@@ -22,17 +22,22 @@ class LetterPart(Struct, frozen=True):
 
 
 def by_letter(lines: Sequence[KiteRow]) -> tuple[LetterPart, ...]:
-    """The lines in parts, neighbouring letters together where they are few."""
+    """The lines in parts, neighbouring letters of one script together where they are few."""
     ordered = sorted(lines, key=lambda line: (letter_of(line.name), line.name.casefold(), line.key))
     letters = [(letter, list(own)) for letter, own in groupby(ordered, lambda line: letter_of(line.name))]
     parts: list[tuple[str, str, list[KiteRow]]] = []
     for letter, own in letters:
-        if parts and len(parts[-1][2]) + len(own) <= PART:
+        if parts and len(parts[-1][2]) + len(own) <= PART and _script(parts[-1][1]) == _script(letter):
             first, _, before = parts.pop()
             parts.append((first, letter, before + own))
         else:
             parts.append((letter, letter, own))
     return tuple(LetterPart(a if a == b else f"{a}–{b}", tuple(own)) for a, b, own in parts)
+
+
+def _script(letter: str) -> str:
+    """What the names of a script's letters begin with: "LATIN", "CJK"."""
+    return unicodedata.name(letter, "").partition(" ")[0]
 
 
 def letter_of(name: str) -> str:

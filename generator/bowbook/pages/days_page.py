@@ -20,6 +20,9 @@ from bowbook.wording import numbers
 from bowbook.wording.days import Dated, dated, dated_in_a_line
 from bowbook.wording.field import NOT_THERE
 
+LONG_YEAR = 300
+"""Entries of a year above which its months are folded."""
+
 LINKED_FLYERS = 8
 """So many flyers the theme's style sheet can sift by without a script."""
 
@@ -58,11 +61,12 @@ class DayEntry(Struct, frozen=True):
 
 
 class Month(Struct, frozen=True):
-    """A month, or what of a year cannot be told to the month."""
+    """A month, or what of a year cannot be told to the month; `folded` in a year of very many."""
 
     title: str
     sum: str
     entries: tuple[DayEntry, ...]
+    folded: bool
 
 
 class Year(Struct, frozen=True):
@@ -162,13 +166,16 @@ def _years(entries: list[DayEntry]) -> tuple[Year, ...]:
         year = middle_of(entry.day).year
         month = first.month if (first.year, first.month) == (last.year, last.month) else 13
         years.setdefault(year, {}).setdefault(month, []).append(entry)
-    return tuple(
-        Year(
-            str(year),
-            _sum([entry for own in months.values() for entry in own]),
-            tuple(Month(_month(month), _sum(own), tuple(own)) for month, own in sorted(months.items())),
-        )
-        for year, months in sorted(years.items(), reverse=True)
+    return tuple(_year(year, months) for year, months in sorted(years.items(), reverse=True))
+
+
+def _year(year: int, months: dict[int, list[DayEntry]]) -> Year:
+    whole = [entry for own in months.values() for entry in own]
+    folded = len(whole) > LONG_YEAR
+    return Year(
+        str(year),
+        _sum(whole),
+        tuple(Month(_month(month), _sum(own), tuple(own), folded) for month, own in sorted(months.items())),
     )
 
 

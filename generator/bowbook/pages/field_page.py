@@ -18,6 +18,10 @@ PICTURES = 120
 """Above this many kites a row carries a mark in its kite's colour: outlines of all would weigh more than the page."""
 
 
+SENTENCE = 30
+"""So many kites that are not offered are named in one sentence."""
+
+
 class WindRow(Struct, frozen=True):
     """One kite of the plain table: for each flyer in turn what they like, "" where nothing is known."""
 
@@ -37,6 +41,7 @@ class FieldPage(Struct, frozen=True):
     kites: tuple[WindRow, ...]
     pictures: tuple[KiteRow, ...]
     not_offered: tuple[tuple[tuple[str, ...], str], ...]
+    many_not_offered: str | None  # how many those are, where they are too many for a sentence
     flyers: tuple[str, ...]
     answers: tuple[tuple[str, str], ...]
     marks: str
@@ -68,6 +73,7 @@ def field_page(
     flown = {one.key: one for one in flights}
     height = numbers.plain(height_m, "altitude", units)
     low, top = _axis(there)
+    away = len(lines) - len(there)
     return FieldPage(
         title="Field",
         description=f"{chrome.title}: which kite suits the wind now, and a session noted at the field, without signal.",
@@ -77,6 +83,7 @@ def field_page(
         kites=tuple(WindRow(line.name, line.address, _winds(line, len(flyers))) for line in there),
         pictures=at_hand if len(at_hand) <= PICTURES else (),
         not_offered=_not_offered(lines),
+        many_not_offered=numbers.counted(away, "kite") if away > SENTENCE else None,
         flyers=tuple(flyers),
         answers=tuple(field.ANSWERS.items()),
         marks=", ".join(field.MARKS),

@@ -61,21 +61,32 @@ NICE: tuple[float, ...] = (
 WHOLE = frozenset({1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0})
 
 
+SCREENS = {"": 360.0, "at-tablet": 640.0, "at-desk": WIDTH}
+"""The narrowest screens, px, on which marks of these classes have room."""
+
+UNIT_ENDS = 36.0  # px: before it the unit stands, whatever the screen
+
+
 class AxisMark(Struct, frozen=True):
-    """A mark on the axis, percent of the width, and its text."""
+    """A mark on the axis, percent of the width, its text, and the class of the screens that have room for it."""
 
     x: str
     text: str
+    screen: str
 
 
 class BandMark(Struct, frozen=True):
-    """A band under the axis: percent of the width where its name stands and where it begins, its name, its page."""
+    """A band under the axis: percent of the width where its name stands and where it begins, its name, its page.
+
+    `screen` is the class of the screens that have room for the name as it is shown, `short`.
+    """
 
     x: str
     edge: str | None
     name: str
     short: str
     address: str
+    screen: str
 
 
 class WindAxis(Struct, frozen=True):
@@ -170,7 +181,21 @@ def _marks(axis: WindAxis, ratio: float, apart: float) -> tuple[AxisMark, ...]:
         if axis.low <= value * ratio <= axis.top and all(abs(x - other) >= apart for _, other in marks):
             marks.append((value, x))
     marks = marks or [(end / ratio, axis.place(end)) for end in (axis.low, axis.top)]
-    return tuple(AxisMark(percent(x), numbers.number(value)) for value, x in sorted(marks))
+    screens = _screens(marks, apart)
+    return tuple(AxisMark(percent(x), numbers.number(value), screens[value]) for value, x in sorted(marks))
+
+
+def _screens(marks: Sequence[tuple[float, float]], apart: float) -> dict[float, str]:
+    """From which screens on there is room for each mark, those that come first first."""
+    found: dict[float, str] = {}
+    at = dict(marks)
+    for screen, wide in SCREENS.items():
+        part = wide / WIDTH
+        for value, x in marks:
+            clear = part * x - apart / 2 >= UNIT_ENDS and all(part * abs(x - at[other]) >= apart for other in found)
+            if value not in found and (clear or part == 1):
+                found[value] = screen
+    return found
 
 
 def _bands(axis: WindAxis, bands: Sequence[Band], units: Units) -> tuple[BandMark, ...]:
@@ -183,5 +208,8 @@ def _bands(axis: WindAxis, bands: Sequence[Band], units: Units) -> tuple[BandMar
         left, right = axis.place(low), axis.place(high)
         short = next((s for s in (band.name, band.name.split()[0]) if text_width(s, BAND_NAME) <= right - left - 6), "")
         edge = percent(left) if low > axis.low else None
-        found.append(BandMark(percent((left + right) / 2), edge, band.name, short, f"bands/{band.key}.html"))
+        needed = WIDTH * (text_width(short, BAND_NAME) + 6) / (right - left)
+        screen = next((name for name, wide in SCREENS.items() if wide >= needed), "at-desk")
+        place = percent((left + right) / 2)
+        found.append(BandMark(place, edge, band.name, short, f"bands/{band.key}.html", screen))
     return tuple(found)
