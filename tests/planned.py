@@ -9,7 +9,7 @@ from bowbook.charts.style import default_style
 from bowbook.findings.compute import computed
 from bowbook.format.read_book import read_book
 from bowbook.pages.links import linked
-from bowbook.pages.plan import PageSpec, Told, links_of, plan
+from bowbook.pages.site_plan import PageSpec, Told, links_of, plan
 
 
 def planned(root: Path) -> tuple[PageSpec, ...]:

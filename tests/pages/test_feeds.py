@@ -24,7 +24,7 @@ from bowbook.book.sail import Sail
 from bowbook.findings.bench_results import BowFindings, Measured, Stiffness
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages import data_files
-from bowbook.pages.atom import SitemapPage, entries_of
+from bowbook.pages.atom import SitemapPage, as_atom, as_sitemap, entries_of
 
 ATOM = "{http://www.w3.org/2005/Atom}"
 
@@ -164,7 +164,7 @@ def feed_of(findings: BookFindings) -> ET.Element:
     """The feed, parsed."""
     settings = findings.book.settings
     entries = (entries_of(found.kite, settings.units) for found in findings.kites.values())
-    return ET.fromstring(data_files.as_atom(settings, entries))
+    return ET.fromstring(as_atom(settings, entries))
 
 
 def test_the_feed_has_what_rfc_4287_requires(demo: BookFindings) -> None:
@@ -213,7 +213,7 @@ def test_names_of_any_kind_leave_the_feed_well_formed() -> None:
 def test_the_sitemap_names_every_page_in_full() -> None:
     """Each page's full address, home as the folder itself, and none of no importance (sitemaps.org 0.9)."""
     pages = [SitemapPage("index.html", 1.0), SitemapPage("how.html", 0.5), SitemapPage("404.html", 0.0)]
-    top = ET.fromstring(data_files.as_sitemap("https://kites.example/book", pages))
+    top = ET.fromstring(as_sitemap("https://kites.example/book", pages))
     space = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
     assert top.tag == f"{space}urlset"
     assert [loc.text for loc in top.iter(f"{space}loc")] == [

@@ -68,7 +68,7 @@ def split_quantities(text: str | Sequence[str], kind: str, units: HasUnits) -> l
 
     Raises QuantityError.
     """
-    parts = listed(text) if isinstance(text, str) else [str(t) for t in text]
+    parts = parts_of_list(text) if isinstance(text, str) else [str(t) for t in text]
     split = [split_quantity(part, kind) for part in parts]
     written = [unit for _, unit in split]
     if written and written[-1] and not any(written[:-1]):
@@ -139,7 +139,7 @@ def to_si(number: float, unit: str, kind: str, units: HasUnits) -> float:
     return value
 
 
-def listed(text: str) -> list[str]:
+def parts_of_list(text: str) -> list[str]:
     """The parts of a list written in one line; what may stand for a decimal point is refused. Raises QuantityError."""
     if len(text) > LONGEST:
         raise QuantityError("this line is too long", "Write a few readings, such as 214, 213, 215 g.")

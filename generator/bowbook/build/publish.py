@@ -157,7 +157,7 @@ def look(run: PublishRun) -> None:
 def read(run: PublishRun) -> None:
     """Read what is not known of the book, find every problem that shows before a page is made, and compute it."""
     from bowbook.build.reading import read_for_publish
-    from bowbook.findings.compute import compute, kite_problems
+    from bowbook.findings.compute import compute, mechanics_problems
     from bowbook.pages.links import link_problems
     from bowbook.pages.theme import theme_again
     from bowbook.pages.theme_problems import ThemeProblem
@@ -176,7 +176,7 @@ def read(run: PublishRun) -> None:
     run.tell("computing the kites")
     facts = {key: outline.facts for key, outline in run.book.outlines.items()}
     run.values = compute(book, facts, run.book.untold, run.cache)
-    run.doubts = kite_problems(run.values, book)
+    run.doubts = mechanics_problems(run.values, book)
 
 
 def prepare_photos(run: PublishRun) -> None:
@@ -194,8 +194,8 @@ def plan(run: PublishRun) -> None:
     from bowbook.book.values import Gathered, Given, bind
     from bowbook.build.targets import BuildContext, targets
     from bowbook.pages.photos import Made, made_of, views_of
-    from bowbook.pages.plan import Told, links_of
-    from bowbook.pages.plan import plan as plan_pages
+    from bowbook.pages.site_plan import Told, links_of
+    from bowbook.pages.site_plan import plan as plan_pages
 
     run.tell("planning the pages")
     assert run.book is not None

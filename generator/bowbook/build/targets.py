@@ -26,7 +26,7 @@ from bowbook.pages.atom import FeedEntry, SitemapPage, as_atom, as_sitemap, entr
 from bowbook.pages.data_files import as_csv, book_as_json, book_figures, kite_as_csv, kite_as_json, schema_text
 from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, shared_settings, sheet_pdf, to_share
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
-from bowbook.pages.plan import PageSpec, SitePlan
+from bowbook.pages.site_plan import PageSpec, SitePlan
 from bowbook.pages.take_home import ENDINGS, chart_file
 from bowbook.pages.theme import Theme
 

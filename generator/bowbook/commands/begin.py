@@ -77,7 +77,6 @@ def command(
       bowbook begin my-kites --maker "M. K." --length mm --force g --wind mph
     """
     from bowbook.book.records import Units
-    from bowbook.terminal.prompts import LeftError
     from bowbook.terminal.starter import AlreadyThereError, NotSoundError, begin_book
 
     try:
@@ -96,17 +95,14 @@ def command(
         print_problems(wrong.problems)
         tell("Nothing was written.", err=True)
         sys.exit(1)
-    except LeftError:
-        tell("Nothing was written.")
-        sys.exit(1)
     _say_begun(folder, written)
 
 
 def _asked_name() -> str:
     """The maker's name from a terminal; "" where nobody can be asked."""
-    from bowbook.terminal.prompts import ask, typed
+    from bowbook.terminal.prompts import ask, at_terminal
 
-    if not typed():
+    if not at_terminal():
         return ""
 
     tell("A new book. Enter alone takes what is in [ ]; Ctrl-C leaves without writing anything.")
@@ -122,9 +118,9 @@ def _name(answer: str) -> str:
 
 def _asked(question: str, kind: str, choices: tuple[str, ...]) -> str:
     """One of these from a terminal, the first for Enter alone and where nobody can be asked."""
-    from bowbook.terminal.prompts import ask, typed
+    from bowbook.terminal.prompts import ask, at_terminal
 
-    if not typed():
+    if not at_terminal():
         return choices[0]
 
     return ask(question, lambda answer: named_unit(answer, kind, choices) if answer else choices[0])

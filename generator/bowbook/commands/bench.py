@@ -110,16 +110,12 @@ def _redo(
 ) -> None:
     """A round opened again, and written as it is then."""
     from bowbook.format.edit import edit_file
-    from bowbook.terminal.prompts import LeftError
     from bowbook.terminal.redo import reopened
 
     try:
         changes = reopened(bench, number, given, back, day, tips=tips)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
-    except LeftError:
-        tell("Nothing was written.")
-        sys.exit(1)
     if not changes:
         tell("It is as it was, so nothing is written.")
         return
@@ -330,14 +326,14 @@ def _record_given(
     bench: Bench, given: dict[str, str | None], kind: Kind, back: str | None, day: str | None, as_data: bool
 ) -> None:
     """A round given as options: checked, judged, written and said without a question."""
-    from bowbook.terminal.bench_session import odd_in, take_back, take_given, the_round
+    from bowbook.terminal.bench_session import odd_in, take_given, the_round, tips_back
     from bowbook.terminal.unfinished_round import BenchReadings
 
     session = BenchReadings(bench.kite.key, len(bench.kite.bench), kind)
     try:
         take_given(session, given, bench.units)
         if back is not None:
-            session.back[:] = take_back(back, bench)
+            session.back[:] = tips_back(back, bench)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     one = the_round(session, day)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -56,7 +55,6 @@ def command(
     from bowbook.format.source_file import LARGEST_BYTES
     from bowbook.storage.regular import read_plain
     from bowbook.terminal.change_session import ask_change, entry_of
-    from bowbook.terminal.prompts import LeftError
 
     read = open_book(book)
     of = kite_of(read, kite)
@@ -66,9 +64,6 @@ def command(
         if not any(given.values()):
             given = ask_change(of)
         day, entry = entry_of(given, on or date.today().isoformat(), read)
-    except LeftError:
-        tell("Nothing was written.")
-        sys.exit(1)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     moved = given["stage"] or ("given" if given["to"] else None)

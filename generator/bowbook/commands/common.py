@@ -135,7 +135,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
     from bowbook.pages.theme import UntrustedThemeError, load_theme
     from bowbook.pages.theme_problems import ThemeProblem
     from bowbook.storage.noted import note
-    from bowbook.terminal.prompts import typed
+    from bowbook.terminal.prompts import at_terminal
 
     name = read_settings(root).theme
 
@@ -150,7 +150,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
             return False  # publishing says what is wrong with it
         return True
 
-    if settle(lambda new: agreed or (typed() and _agrees(new.name))):
+    if settle(lambda new: agreed or (at_terminal() and _agrees(new.name))):
         return lambda: settle(lambda new: new.name == name)
     return lambda: None
 

@@ -96,7 +96,6 @@ def command(
         return
     from bowbook.format.edit import edit_file, item, value
     from bowbook.terminal.flight_session import ask_flight, typed_flight, understand_flight
-    from bowbook.terminal.prompts import LeftError
     from bowbook.terminal.stage import stage_after_flight
 
     read = open_book(book, kite)
@@ -108,9 +107,6 @@ def command(
             tell(f"A flight of {of.name}. Enter alone leaves a thing out; Ctrl-C leaves without writing.", bold=True)
             given = ask_flight(read, given)
         flight = understand_flight(given, read)
-    except LeftError:
-        tell("Nothing was written.")
-        sys.exit(1)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     changes = [item("flights", typed_flight(flight, given, units))]
@@ -130,7 +126,6 @@ def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
     from bowbook.format.session_file import SessionError
     from bowbook.importing.session_changes import text_changes
     from bowbook.importing.session_home import session_changes
-    from bowbook.terminal.prompts import LeftError
     from bowbook.wording import numbers
 
     book = open_book(root, hidden=True)
@@ -138,9 +133,6 @@ def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
         units, changed, whole = session_changes(source, root, book, on, yes)
     except SessionError as wrong:
         tell(f"{wrong} Nothing was written.", err=True)
-        sys.exit(1)
-    except LeftError:
-        tell("Nothing was written.")
         sys.exit(1)
     changes = {one.kite.key: text_changes(one, units) for one in changed}
     write_flights(root, changes, book, {one.kite.key: one.seen for one in changed})
@@ -153,8 +145,7 @@ def _take_home(source: str, root: Path, on: str | None, yes: bool) -> None:
 def _write_day(root: Path, given: FlightAnswers) -> None:
     """Ask for a day's flights and write each into its kite's file."""
     from bowbook.format.edit import TextChange, item
-    from bowbook.terminal.day_session import ask_day
-    from bowbook.terminal.prompts import LeftError
+    from bowbook.terminal.day_session import ask_flights_of_day
 
     own = {"--best": given.best, "--control": given.control, "--speed": given.speed, "--note": given.note}
     if alone := [name for name, value in own.items() if value is not None]:
@@ -162,10 +153,7 @@ def _write_day(root: Path, given: FlightAnswers) -> None:
     read = open_book(root)
     tell("A day's flights. Enter alone leaves a thing out; Ctrl-C leaves without writing.", bold=True)
     try:
-        flown = ask_day(read, given)
-    except LeftError:
-        tell("Nothing was written.")
-        sys.exit(1)
+        flown = ask_flights_of_day(read, given)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     if not flown:

@@ -13,9 +13,9 @@ from bowbook.terminal.output import say, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book
-    from bowbook.importing.plan import TablePlan
     from bowbook.importing.rows import TakenTable
     from bowbook.importing.table import NotesTable
+    from bowbook.importing.table_plan import TablePlan
 
 
 @click.command("take")
@@ -52,7 +52,6 @@ def command(
     from bowbook.importing.plan_file import TablePlanError
     from bowbook.importing.plan_words import say_fields
     from bowbook.importing.table import TableError, read_table
-    from bowbook.terminal.prompts import LeftError
 
     if fields:
         say_fields()
@@ -76,9 +75,6 @@ def command(
         for line in str(wrong).split("\n"):
             tell(line, err=True)
         sys.exit(1)
-    except LeftError:
-        tell("Nothing was written.")
-        sys.exit(1)
     if look:
         say(f"{len(taken.kites)} kites found. Nothing was written.")
     elif not _write(book, read, taken):
@@ -87,8 +83,8 @@ def command(
 
 def _planned(table: NotesTable, book: Book, path: Path | None) -> TablePlan:
     """The plan of the table's own making, or as a plan's file has it."""
-    from bowbook.importing.plan import make_plan
     from bowbook.importing.plan_file import followed, read_wishes
+    from bowbook.importing.table_plan import make_plan
 
     plan = make_plan(table, book.settings.units)
     if path is None or not path.exists():

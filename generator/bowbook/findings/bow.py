@@ -9,7 +9,7 @@ from bowbook.book.records import Book, Kite, Press, Reading, Side
 from bowbook.findings.bench_results import BowFindings, Stiffness
 from bowbook.findings.halves import Half, half_from, pressed_as
 from bowbook.findings.hold import hold_inferred
-from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.profiles import moment_profile
 from bowbook.findings.readings import Measuring, UFloat, mean, measured, reading_of, variable
 from bowbook.findings.sections import own_section, second_moment, stations_of
@@ -165,7 +165,9 @@ def _inferred_hold(kite: Kite, ledger: Ledger) -> float | None:
         wanted += [] if kite.bow.mass_kg else ["the bow's mass, weighed"]
         if not any(isinstance(b.left, Press) and isinstance(b.right, Press) and b.whole for b in kite.bench):
             wanted.append("a press of both halves and of the whole bow in one round")
-        ledger.want("bow.hold_factor", listed(wanted or ["halves held in one way, and readings that a rod can give"]))
+        ledger.want(
+            "bow.hold_factor", wanted_sentence(wanted or ["halves held in one way, and readings that a rod can give"])
+        )
     return factor
 
 

@@ -206,12 +206,12 @@ def findings_of(values: BookValues, book: Book) -> BookFindings:
         bands=book.settings.bands,
         batches=values.batches(),
         air_kg_m3=air_density(book.settings),
-        problems=book.problems + kite_problems(values, book),
+        problems=book.problems + mechanics_problems(values, book),
     )
     return with_scatter(found, values.counted())
 
 
-def kite_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:
+def mechanics_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:
     """What the mechanics refuse, at the lines that caused it."""
 
     def placed(key: str, kite: KiteValues, problem: KiteProblem) -> Problem:

@@ -13,7 +13,7 @@ from bowbook.book.written_numbers import ABOUT_U
 from bowbook.findings.bench_results import Measured, SailFindings
 from bowbook.findings.bow import BareBow
 from bowbook.findings.halves import Half
-from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.readings import LENGTH, TIPS, Measuring, UFloat, at_least, measured, variable, without
 from bowbook.findings.results import LEAST_TIPS_N, TipsFindings
 from bowbook.mechanics import elastica, planning, sail, scatter, tension
@@ -193,4 +193,4 @@ def _wanting(kite: Kite, bare: BareBow, skin: UFloat | None, span: float | None,
     of_skin = ledger.wanting.get("skin.EI_Nm2", "").rstrip(".")
     if skin is None and not (wanted and of_skin.startswith("The bow's length")):
         wanted.append(f"the skin's part: {of_skin[:1].lower()}{of_skin[1:]}" if of_skin else "the skin's part")
-    return listed(wanted) if wanted else "Readings that a rod can give."
+    return wanted_sentence(wanted) if wanted else "Readings that a rod can give."

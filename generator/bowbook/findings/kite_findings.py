@@ -18,7 +18,7 @@ from bowbook.findings.bow import BareBow, bare_bow, bow_findings, rod_modulus
 from bowbook.findings.cloth import bending_rigidity
 from bowbook.findings.evenness import balance_findings
 from bowbook.findings.flexing import FlexFindings, flex_findings
-from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.pooled import PooledFigures, SkinEstimate
 from bowbook.findings.readings import (
     Measuring,
@@ -121,7 +121,7 @@ def kite_result(kite: Kite, book: Book, pooled: PooledFigures, beside: int | Non
     total = None if EI is None or bow_EI is None else bow_EI + EI
     if bow_EI is None:
         for figure in ("total.EI_Nm2", "skin.share"):
-            b.ledger.want(figure, listed(b.bare.wanting))
+            b.ledger.want(figure, wanted_sentence(b.bare.wanting))
     share = None if total is None else float((EI / total).nominal_value)
     flex = FlexFindings()
     try:

@@ -41,7 +41,7 @@ class Ledger(Struct):
             self.warn(f"{problem.message[:1].upper()}{problem.message[1:]}. {instead}")
 
 
-def listed(wanted: Sequence[str]) -> str:
+def wanted_sentence(wanted: Sequence[str]) -> str:
     """Several things as one sentence: "The bow's length, its span and readings of both halves."."""
     joined = wanted[0] if len(wanted) == 1 else ", ".join(wanted[:-1]) + " and " + wanted[-1]
     return joined[0].upper() + joined[1:] + "."

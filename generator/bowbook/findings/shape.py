@@ -11,7 +11,7 @@ from bowbook.book.records import Book, Kite, Rod, Section
 from bowbook.book.stock import rod_material
 from bowbook.findings.bench_results import Shape
 from bowbook.findings.bow import BareBow
-from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.readings import LENGTH, UFloat, measured, without
 from bowbook.findings.sections import own_section, section_at, stations_of
 from bowbook.mechanics import elastica
@@ -43,7 +43,7 @@ def shape_findings(book: Book, kite: Kite, bare: BareBow, ledger: Ledger) -> Sha
     if bare.both is None:
         wanted += [fact for fact in bare.wanting if fact not in wanted]
     if wanted:
-        sentence = listed(wanted)
+        sentence = wanted_sentence(wanted)
         for figure in ("thrust_N", "rise_m", "tip_slope_left_rad", "tip_slope_right_rad", "deepest_offset_m", "strain"):
             ledger.want(f"shape.{figure}", sentence)
     if limit is None:

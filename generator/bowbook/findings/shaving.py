@@ -12,7 +12,7 @@ from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shavin
 from bowbook.findings.bow import BareBow
 from bowbook.findings.flexing import span_of
 from bowbook.findings.halves import Half, Pressed
-from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.sections import dimensions, own_section, section_at, stations_of
 from bowbook.mechanics import shaving
 from bowbook.mechanics.pressing import Hold, pressed_load
@@ -52,7 +52,7 @@ def shaving_findings(
 
 def _why_no_options(balance: Balance, bare: BareBow) -> str:
     if balance.verdict is None:
-        return listed(bare.wanting or ["readings of both halves that can be compared"])
+        return wanted_sentence(bare.wanting or ["readings of both halves that can be compared"])
     if balance.verdict == "even":
         return "Nothing: the halves are even."
     return "A clear difference: the halves are too close to call, so measure again before taking anything off."

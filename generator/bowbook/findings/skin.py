@@ -6,7 +6,7 @@ from bowbook.book.records import Book, Kite, Press, Side
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import Half, half_from
-from bowbook.findings.ledger import Ledger, listed
+from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.readings import LENGTH, Measuring, UFloat, mean, measured, without
 from bowbook.mechanics.pressing import added_rigidity
 from bowbook.mechanics.student import t_quantile
@@ -29,7 +29,7 @@ def covered_skin(kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> UFl
     if not added:
         unread = [side for side in SIDES if getattr(kite.covered, side) is not None and bare.half(side) is None]
         wanted = f"a bare reading of the {unread[0]} half in the same state" if unread else "the bow's length"
-        sentence = listed([f"{wanted}, to compare the covered press with"])
+        sentence = wanted_sentence([f"{wanted}, to compare the covered press with"])
         ledger.warn(f"The covered readings wait for {wanted}, to be compared.")
         for figure in ("skin.EI_Nm2", "skin.share", "total.EI_Nm2"):
             ledger.want(figure, sentence)

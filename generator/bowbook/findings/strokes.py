@@ -30,7 +30,7 @@ def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
     return tuple(found)
 
 
-def nearest(
+def nearest_strokes(
     kite: str, material: str | None, of_kites: Mapping[str, tuple[LoggedStrokes, ...]]
 ) -> tuple[LoggedStrokes, ...]:
     """The shavings to learn from: this kite's with its newest tool, else any of that material and tool, else of it."""
@@ -50,7 +50,7 @@ def nearest(
 
 def learnt_strokes(kite: str, material: str | None, of_kites: Mapping[str, tuple[LoggedStrokes, ...]]) -> LearntStrokes:
     """What strokes do to a kite of this material; what only other kites say is pooled, and so rounded to two digits."""
-    logs = nearest(kite, material, of_kites)
+    logs = nearest_strokes(kite, material, of_kites)
     if not logs:
         return LearntStrokes()
     mean, spread = strokes.rate([one.fall_N for one in logs], [one.strokes for one in logs])

@@ -18,7 +18,7 @@ from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.format.stock_file import read_strips
 from bowbook.format.text_edits import lines_of, with_item, with_value, without
 from bowbook.storage.backups import book_root, keep, write_new, write_whole
-from bowbook.storage.journal import note_written
+from bowbook.storage.journal import add_to_journal
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 
@@ -127,13 +127,13 @@ def _replace(root: Path, real: Path, old: bytes | None, new: bytes) -> Path:
     """Put the new bytes in the file's place and note it; the place of the copy of the old ones."""
     if old is None:
         write_new(real, new)
-        note_written(root, real, new)
+        add_to_journal(root, real, new)
         return real
     kept = keep(root, real, old)
     if read_plain(real, LARGEST_BYTES) != old:
         raise EditError(_changed(real, False), "Look at it, then try again.")
     write_whole(real, new)
-    note_written(root, real, new, kept)
+    add_to_journal(root, real, new, kept)
     return kept
 
 

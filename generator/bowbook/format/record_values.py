@@ -56,13 +56,13 @@ def _is_told(change: Change) -> bool:
     return look is None or bool(look.colours or look.panels) or replace(change, sail=None) != Change(change.on)
 
 
-def rods_of(kite: Kite) -> list[str]:
+def rod_keys(kite: Kite) -> list[str]:
     """The keys of the rods a kite is made from."""
     bows = (kite.bow, *kite.bows.values(), *(change.bow for change in kite.changes if change.bow))
     return [key for key in dict.fromkeys((kite.bow.rod, kite.spine.rod, *(bow.rod for bow in bows))) if key]
 
 
-def skins_of(kite: Kite) -> list[str]:
+def skin_keys(kite: Kite) -> list[str]:
     """The keys of the skins a kite is made from."""
     skins = (kite.sail.skin, *(change.skin for change in kite.changes))
     return [key for key in dict.fromkeys(skins) if key]

@@ -16,7 +16,7 @@ from bowbook.book.unit_tables import BEAUFORT_M_S, FACTORS
 from bowbook.book.units import to_unit, unit_of
 from bowbook.format import fields
 from bowbook.format.book_schema import RODS, SKINS
-from bowbook.format.record_values import rods_of, skins_of, values_of
+from bowbook.format.record_values import rod_keys, skin_keys, values_of
 from bowbook.format.schema import KITE
 from bowbook.format.yaml_text import in_flow, laid_out, quoted
 
@@ -46,8 +46,8 @@ def kite_lines(kite: Kite, units: Units) -> tuple[str, ...]:
 def stock_lines(book: Book, kite: Kite) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Lines for rods.yaml and for skins.yaml: the stock that this kite is made from, as far as the book has it."""
     units = book.settings.units
-    rods = {key: book.rods[key] for key in rods_of(kite) if key in book.rods}
-    skins = {key: book.skins[key] for key in skins_of(kite) if key in book.skins}
+    rods = {key: book.rods[key] for key in rod_keys(kite) if key in book.rods}
+    skins = {key: book.skins[key] for key in skin_keys(kite) if key in book.skins}
     return tuple(
         tuple(f"{quoted(key, False)}: {in_flow(entry(known, table.item, units))}" for key, known in stock.items())
         for stock, table in ((rods, RODS), (skins, SKINS))

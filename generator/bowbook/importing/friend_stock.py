@@ -11,10 +11,10 @@ from msgspec import Struct
 from bowbook.book.records import Book, Kite
 from bowbook.format.edit_positions import EditError, spots
 from bowbook.format.read_book import stock_problems
-from bowbook.format.record_values import rods_of, skins_of
+from bowbook.format.record_values import rod_keys, skin_keys
 from bowbook.format.source_file import LARGEST_BYTES
 from bowbook.storage.backups import keep, write_whole
-from bowbook.storage.journal import note_written
+from bowbook.storage.journal import add_to_journal
 from bowbook.storage.regular import read_plain
 
 
@@ -34,8 +34,8 @@ def stock_to_bring(root: Path, book: Book, kite: Kite, rods: Mapping[str, str], 
     files: dict[Path, tuple[bytes | None, bytes]] = {}
     added: dict[str, list[str]] = {"rods": [], "skins": []}
     for name, lines, wanted, known in (
-        ("rods", rods, rods_of(kite), book.rods),
-        ("skins", skins, skins_of(kite), book.skins),
+        ("rods", rods, rod_keys(kite), book.rods),
+        ("skins", skins, skin_keys(kite), book.skins),
     ):
         path = root / "content" / "stock" / f"{name}.yaml"
         if path.is_symlink():
@@ -64,7 +64,7 @@ def brought(root: Path, stock: NewStock) -> Iterator[None]:
             done.append((path, old))
         yield
         for path, (_, new) in stock.files.items():
-            note_written(root, path, new, kept[path])
+            add_to_journal(root, path, new, kept[path])
     except BaseException:
         for path, old in done:
             if old is None:

@@ -15,7 +15,7 @@ from bowbook.book.unit_tables import FACTORS, find_unit
 from bowbook.format.yaml_text import in_block
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import DAY_FIRST, MONTH_FIRST
-from bowbook.importing.plan import Column, TablePlan, lost
+from bowbook.importing.table_plan import Column, TablePlan, lost
 
 LARGEST_BYTES: Final = 1_000_000
 _KEYS: Final = ("heading", "values", "taken as", "unit", "why", "maybe", "lost")

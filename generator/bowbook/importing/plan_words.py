@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from bowbook.book.records import Units
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
-from bowbook.importing.plan import Column, TablePlan, lost, unit_said
+from bowbook.importing.table_plan import Column, TablePlan, lost, unit_said
 from bowbook.terminal.output import say, say_pairs, say_table, tell
 
 _VALUE = 14  # letters of a value that the plan shows

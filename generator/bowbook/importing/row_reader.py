@@ -13,8 +13,8 @@ from bowbook.importing.cells import CellError
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import day
 from bowbook.importing.old_kites import Cell, CellValue
-from bowbook.importing.plan import Column, TablePlan
 from bowbook.importing.table import TableRow, with_point
+from bowbook.importing.table_plan import Column, TablePlan
 
 _HALVES: Final = ("left", "right", "whole")
 _TEXTS: Final = {

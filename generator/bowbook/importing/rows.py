@@ -12,9 +12,9 @@ from bowbook.book.records import Book
 from bowbook.format.build_records import slug
 from bowbook.format.folder import key_for
 from bowbook.importing.old_kites import OldKite, fitted
-from bowbook.importing.plan import TablePlan
 from bowbook.importing.row_reader import KiteInMaking, RowReader, TableInReading
 from bowbook.importing.table import NotesTable, TableRow
+from bowbook.importing.table_plan import TablePlan
 
 _TOTALS: Final = frozenset(
     [

@@ -105,7 +105,7 @@ def row_of(
         picture=picture_of(kite, skin),
         summary=record.summary,
         stage=record.stage,
-        skin=skin_words(record.sail.skin, skin, units),
+        skin=skin_label(record.sail.skin, skin, units),
         skin_key=record.sail.skin,
         tags=record.tags,
         bow=_bow_material(record.bow.rod, rods),
@@ -173,7 +173,7 @@ def picture_of(kite: Findings, skin: Skin | None) -> Picture:
     )
 
 
-def skin_words(key: str | None, skin: Skin | None, units: Units) -> str | None:
+def skin_label(key: str | None, skin: Skin | None, units: Units) -> str | None:
     """A skin as lists name it: material and weight, "washi, 30 g/m²"."""
     if skin is None:
         return key

@@ -7,7 +7,6 @@ its shapes and paints are written anew, and nothing else of its file.
 
 from __future__ import annotations
 
-import hashlib
 import io
 import re
 import unicodedata
@@ -23,7 +22,7 @@ from bowbook.format.drawing import DrawingError, read_picture, standalone
 from bowbook.format.pictures import LARGEST_BYTES, NO_PHOTO, TOO_LARGE, formats, shape_problem
 from bowbook.pages.links import pictures
 from bowbook.pages.photo_view import NamedPhoto, PhotoView
-from bowbook.storage import files
+from bowbook.storage.files import digest_of
 from bowbook.storage.regular import TooLargeError, read_plain
 
 if TYPE_CHECKING:
@@ -66,7 +65,7 @@ def sizes_of(photo: PhotoFile) -> PhotoSizes:
     """A photo's files for the site. Raises NoPhotoError."""
     path = Path(photo.path)
     data = _read(path)
-    if files.digest_of(data) != photo.digest:
+    if digest_of(data) != photo.digest:
         raise NoPhotoError("changed while the book was read", "Publish again.")
     return PhotoSizes(*unfold(data, path.suffix))
 
@@ -128,7 +127,7 @@ def _redrawn(data: bytes) -> tuple[Made, dict[str, bytes]]:
     scale = WIDTHS[-1] / max(drawing.view[2:])
     width, height = (max(round(side * scale), 1) for side in drawing.view[2:])
     file = standalone(drawing, width, height)
-    return Made(width, height, {DRAWN: hashlib.sha256(file).hexdigest()}), {DRAWN: file}
+    return Made(width, height, {DRAWN: digest_of(file)}), {DRAWN: file}
 
 
 def _upright(photo: Image.Image) -> Image.Image:
@@ -208,7 +207,7 @@ def _sizes(widest: Image.Image) -> tuple[Made, dict[str, bytes]]:
         files[f"{width}.webp"] = _saved(photo, _WEBP)
         if width == min(FALLBACK_WIDTH, widest.width):
             files[f"{width}.jpg"] = _saved(photo, _JPEG)
-    digests = {end: hashlib.sha256(data).hexdigest() for end, data in files.items()}
+    digests = {end: digest_of(data) for end, data in files.items()}
     return Made(widest.width, widest.height, digests), files
 
 

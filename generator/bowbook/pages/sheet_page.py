@@ -37,7 +37,7 @@ def printed_sheet(book: BookFindings, key: str) -> PrintedSheet:
 def sheet_page(sheet: PrintedSheet) -> SheetPage:
     """The page as its template takes it."""
     from bowbook.sheets.bend import BEND_MM
-    from bowbook.sheets.plan import as_svg
+    from bowbook.sheets.kite_drawing import as_svg
 
     spec, key = sheet.view, sheet.view.key
     bow = next(section for section in spec.sections if section.key == "bow")

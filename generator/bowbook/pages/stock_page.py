@@ -132,7 +132,7 @@ def _rod(found: RodFindings, names: Mapping[str, str], units: Units) -> RodLine:
 def _rod_said(rod: Rod, units: Units) -> str:
     said = [rod.material or "material not written down"]
     if rod.section:
-        said.append(section_words(rod.section, units))
+        said.append(section_label(rod.section, units))
     if rod.modulus_Pa is not None:
         said.append(f"modulus given as {numbers.plain(rod.modulus_Pa, 'stress', units)}")
     if rod.density_kg_m3 is not None:
@@ -142,7 +142,7 @@ def _rod_said(rod: Rod, units: Units) -> str:
     return numbers.capital(", ".join(said)) + "."
 
 
-def section_words(section: Section, units: Units) -> str:
+def section_label(section: Section, units: Units) -> str:
     """A section as people call it: "1.5 mm round", "4 × 2 mm flat"."""
     thick = numbers.plain(section.thick_m, "thin", units)
     if section.kind == "tube" and section.inner_m is not None:

@@ -26,8 +26,8 @@ from bowbook.charts.favicon import favicon_svg
 from bowbook.charts.style import FILE, Style, default_style, read_style
 from bowbook.pages.accent import accent_css
 from bowbook.pages.chrome import link
-from bowbook.pages.plan import PageSpec
 from bowbook.pages.service_worker import service_worker
+from bowbook.pages.site_plan import PageSpec
 from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
 from bowbook.storage.noted import is_noted

@@ -14,9 +14,9 @@ from bowbook.findings.results import BookFindings, Findings
 from bowbook.format.write_kite import kite_lines, stock_lines
 from bowbook.sheets import header_footer, layout, pattern, strip, wording
 from bowbook.sheets.content import PrintedSheet, SpecView
+from bowbook.sheets.kite_drawing import as_svg, draw_plan
 from bowbook.sheets.outline import lay_flat
 from bowbook.sheets.page import PAPERS, Item, PaperPage
-from bowbook.sheets.plan import as_svg, draw_plan
 from bowbook.wording import numbers
 
 _TOO_LARGE = "This sail is too large to print and paste together: draw it from these figures."
@@ -31,7 +31,7 @@ def spec_view(findings: BookFindings, key: str) -> SpecView:
     book, f = findings.book, findings.kites[key]
     units = book.settings.units
     flat = lay_flat(f, book.settings.seam_m)
-    address = kite_address(book, key)
+    address = kite_url(book, key)
     width, height = _PLAN_MM
     drawn = draw_plan(f, flat, units, width, height)
     told = " ".join(item.text + "." for item in drawn if hasattr(item, "text"))
@@ -113,7 +113,7 @@ def pages_of(sheet: PrintedSheet, paper: str | None = None) -> list[PaperPage]:
     return pages
 
 
-def kite_address(book: Book, key: str) -> str | None:
+def kite_url(book: Book, key: str) -> str | None:
     """The address of the kite's own page, where the site's is known."""
     address = book.settings.address
     return f"{address.rstrip('/')}/kites/{quote(key)}/index.html" if address else None

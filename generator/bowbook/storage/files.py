@@ -252,7 +252,7 @@ def remove_shut(folder: Path) -> None:
     remove(folder)
 
 
-def write_new(path: Path, data: bytes | Iterable[bytes]) -> None:
+def create(path: Path, data: bytes | Iterable[bytes]) -> None:
     """Write a file that must not be there yet, so that nothing linked elsewhere can be written into."""
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o644)
     try:
@@ -268,7 +268,7 @@ def replace(path: Path, data: bytes | Iterable[bytes]) -> None:
     """Put a small file of our own in place of the old one at once, power cut included."""
     aside = path.with_name(f"{path.name}.new")
     remove(aside)
-    write_new(aside, data)
+    create(aside, data)
     flush(aside)
     aside.replace(path)
     flush(path.parent)

@@ -148,7 +148,7 @@ class FolderSwap:
             if address == files.MANIFEST:
                 with contextlib.suppress(OSError):  # without the note the list says nothing, and nothing is lost
                     note_written(data)
-            files.write_new(self.aside / address, data)
+            files.create(self.aside / address, data)
 
     def _is_own(self, digest: str) -> bool:
         """Whether a list of files of this digest was made here."""

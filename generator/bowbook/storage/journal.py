@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import shlex
 import uuid
 from collections.abc import Sequence
@@ -14,6 +13,7 @@ from msgspec import Struct
 
 from bowbook.storage.backups import write_whole
 from bowbook.storage.exchange import own_file, own_folder, state_folder
+from bowbook.storage.files import digest_of
 from bowbook.storage.regular import read_plain
 
 MOST_LINES = 2000  # of the journal; the oldest go first
@@ -40,7 +40,7 @@ def begin_command(words: Sequence[str]) -> None:
     _COMMAND.set((uuid.uuid4().hex, shlex.join(words)))
 
 
-def note_written(root: Path, file: Path, data: bytes, copy: Path | None = None) -> None:
+def add_to_journal(root: Path, file: Path, data: bytes, copy: Path | None = None) -> None:
     """Note that the command at work wrote `data` into a file, which held before what the copy holds.
 
     To be called while the book's lock is held.
@@ -51,7 +51,7 @@ def note_written(root: Path, file: Path, data: bytes, copy: Path | None = None) 
         command,
         _inside(root, file),
         _inside(root, copy) if copy else None,
-        digest(data),
+        digest_of(data),
     )
     save(root, [*journal(root), entry])
 
@@ -75,11 +75,6 @@ def save(root: Path, entries: Sequence[Written]) -> None:
     """Make these the whole journal."""
     own_folder(state_folder(root) / "kept")
     write_whole(own_file(_file(root)), b"".join(msgspec.json.encode(e) + b"\n" for e in entries[-MOST_LINES:]), 0o600)
-
-
-def digest(data: bytes) -> str:
-    """What tells one content of a file from another."""
-    return hashlib.sha256(data).hexdigest()
 
 
 def _file(root: Path) -> Path:

@@ -5,13 +5,13 @@ A book or a site that somebody else hands over can bring none of these notes. BO
 
 from __future__ import annotations
 
-import hashlib
 import os
 from pathlib import Path
 from typing import Literal
 
 from bowbook.storage.backups import write_whole
 from bowbook.storage.exchange import own_file
+from bowbook.storage.files import digest_of
 from bowbook.storage.regular import digest_of_plain, read_plain
 
 Kind = Literal["trusted-themes", "written-files"]
@@ -45,7 +45,7 @@ def is_written(path: Path) -> bool:
 
 def note_written(data: bytes) -> None:
     """Note what is about to be written. Raises OSError."""
-    note("written-files", hashlib.sha256(data).hexdigest())
+    note("written-files", digest_of(data))
 
 
 def _noted(kind: Kind) -> list[str]:

@@ -6,7 +6,6 @@ A file's place, size and times tell whether it may have changed; only its bytes 
 from __future__ import annotations
 
 import errno
-import hashlib
 import os
 import time
 from collections.abc import Iterable, Iterator, Mapping
@@ -16,6 +15,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from bowbook.book.values import fingerprint
+from bowbook.storage.files import digest_of
 from bowbook.storage.regular import NotPlainError, digest_of_plain
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
@@ -65,7 +65,7 @@ class FileBytes:
             data = self._path.read_bytes()
         except OSError as error:
             raise FileChangedError from error
-        if hashlib.sha256(data).hexdigest() != self._digest:
+        if digest_of(data) != self._digest:
             raise FileChangedError
         return data
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from msgspec import Struct
 
 from bowbook.storage.backups import write_whole
-from bowbook.storage.journal import Written, digest, journal, save
+from bowbook.storage.files import digest_of
+from bowbook.storage.journal import Written, journal, save
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 
@@ -92,7 +93,7 @@ def _taken(root: Path, chain: Sequence[Written]) -> WrittenFile:
         now = b""
     except OSError as refused:
         raise TakingBackError(f"{first.file} cannot be read: {refused.strerror}.") from None
-    if digest(now) != last.after and now != (before or b""):
+    if digest_of(now) != last.after and now != (before or b""):
         kept = f" What it held before that command stands in {first.copy}." if first.copy else ""
         raise TakingBackError(
             f"{first.file} has been changed since a command wrote it, so nothing was taken back.{kept}"

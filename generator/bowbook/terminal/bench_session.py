@@ -19,7 +19,7 @@ from bowbook.terminal.bench_advice import HELP, MARK, Bench, enough, how_to_read
 from bowbook.terminal.output import say, say_table, tell
 from bowbook.terminal.prompts import ask, one_of, whole_number
 from bowbook.terminal.stage import bare_rounds
-from bowbook.terminal.unfinished_round import ASKED, PARTS, BenchReadings, Part, keep
+from bowbook.terminal.unfinished_round import ASKED, PARTS, BenchReadings, Part, keep_session
 from bowbook.wording import numbers
 from bowbook.wording.balance import apart_stiffer
 
@@ -54,13 +54,13 @@ def _read_part(bench: Bench, session: BenchReadings, part: Part) -> None:
             say(f"    took back {dropped.figure} {dropped.unit}")
         elif not answer:
             session.done.append(part)
-            keep(bench.root, session)
+            keep_session(bench.root, session)
             return
         elif not isinstance(answer, str):
             readings.extend(answer)
             if not _stands(bench, session, part, asked):
                 del readings[-len(answer) :]
-        keep(bench.root, session)
+        keep_session(bench.root, session)
         _say_so_far(bench, session, part)
 
 
@@ -74,12 +74,12 @@ def say_first(bench: Bench, session: BenchReadings) -> None:
         typed = f"[{show(usual, 'length', bench.units)}]" if usual else ", such as 30 mm:"
         session.back[:] = ask(
             f"How far will you press the tips back, from where they rest? {typed}",
-            partial(take_back, bench=bench, usual=usual),
+            partial(tips_back, bench=bench, usual=usual),
         )
-        keep(bench.root, session)
+        keep_session(bench.root, session)
 
 
-def take_back(text: str, bench: Bench, usual: float | None = None) -> tuple[Typed, ...]:
+def tips_back(text: str, bench: Bench, usual: float | None = None) -> tuple[Typed, ...]:
     """How far the tips go, as typed; Enter alone gives what is usual. Raises ValueError with a sentence."""
     text = text or (show(usual, "length", bench.units) if usual else "")
     typed = typed_quantities(text, "length", bench.units)
@@ -216,7 +216,7 @@ def more_wanted(bench: Bench, session: BenchReadings) -> bool:
     if part is None:
         return False
     session.done.remove(part)
-    keep(bench.root, session)
+    keep_session(bench.root, session)
     return True
 
 

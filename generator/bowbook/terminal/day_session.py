@@ -9,10 +9,10 @@ from bowbook.book.suggest import nearest
 from bowbook.book.units import unit_of
 from bowbook.terminal.flight_session import (
     FlightAnswers,
+    as_typed,
     ask_flyer,
     ask_wind,
     note_of,
-    typed,
     typed_flight,
     understand_flight,
     wind_of,
@@ -22,7 +22,7 @@ from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
 
 
-def ask_day(book: Book, given: FlightAnswers) -> list[tuple[Kite, dict[str, object]]]:
+def ask_flights_of_day(book: Book, given: FlightAnswers) -> list[tuple[Kite, dict[str, object]]]:
     """A day's flights as they are typed: who and what wind once, then each kite, until Enter alone.
 
     Raises LeftError where the maker leaves, ValueError where what was given cannot be.
@@ -41,7 +41,7 @@ def ask_day(book: Book, given: FlightAnswers) -> list[tuple[Kite, dict[str, obje
         bow = _bow(kite, given)
         best = ask(
             f"    In which wind was {kite.name} best, such as 5-7 {unit_of('wind', units)}?",
-            typed(lambda text: within(wind_of(text, units), wind)),
+            as_typed(lambda text: within(wind_of(text, units), wind)),
         )
         note = ask("    Anything to remember?", note_of)
         one = replace(given, flyer=flyer, wind=typed_wind, best=best or None, note=note, bow=bow)

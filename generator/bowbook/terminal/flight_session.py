@@ -77,7 +77,7 @@ def ask_flight(book: Book, given: FlightAnswers) -> FlightAnswers:
     blew = wind_of(wind or "", units)
     best = ask(
         f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit}, or to 6 {unit}?",
-        typed(lambda text: within(wind_of(text, units), blew)),
+        as_typed(lambda text: within(wind_of(text, units), blew)),
     )
     control = given.control or ask("  Control, 1 to 5?", whole_number(1, 5, "control"))
     speed = given.speed or ask("  Speed, 1 to 5?", whole_number(1, 5, "speed"))
@@ -108,7 +108,7 @@ def typed_flight(flight: Flight, given: FlightAnswers, units: Units) -> dict[str
     return {key: value for key, value in pairs.items() if value is not None}
 
 
-def typed(understand: Callable[[str], object]) -> Callable[[str], str]:
+def as_typed(understand: Callable[[str], object]) -> Callable[[str], str]:
     """An `understand` that gives the answer itself where the other accepts it."""
 
     def accept(answer: str) -> str:
@@ -137,7 +137,7 @@ def ask_wind(book: Book, given: FlightAnswers) -> str | None:
     """What wind blew, as it is typed: as given, else asked."""
     units = book.settings.units
     question = f"  What wind blew, weakest to strongest, such as 4-9 {unit_of('wind', units)}?"
-    return given.wind or ask(question, typed(lambda text: wind_of(text, units))) or None
+    return given.wind or ask(question, as_typed(lambda text: wind_of(text, units))) or None
 
 
 def wind_of(text: str, units: Units) -> Wind | None:

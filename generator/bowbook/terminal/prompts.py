@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from typing import TypeVar
+from typing import IO, Any, TypeVar
 
 import click
 
@@ -13,8 +13,15 @@ from bowbook.terminal.output import say, tell, visible
 Answer = TypeVar("Answer")
 
 
-class LeftError(Exception):
-    """The maker left in the middle of the questions (Ctrl-C, Ctrl-D, or the answers ran out)."""
+class LeftError(click.ClickException):
+    """The maker left in the middle of the questions (Ctrl-C, Ctrl-D, or the answers ran out): the command ends."""
+
+    def __init__(self) -> None:
+        super().__init__("Nothing was written.")
+
+    def show(self, file: IO[Any] | None = None) -> None:  # noqa: ARG002 as click calls it
+        """Say it as everything else is said."""
+        tell(self.message)
 
 
 def ask(question: str, understand: Callable[[str], Answer], help_text: str = "") -> Answer:
@@ -39,7 +46,7 @@ def _line(question: str) -> str:
     while True:
         try:
             answer = str(click.prompt(visible(question), default="", show_default=False, prompt_suffix=" ")).strip()
-            if sys.stdin is sys.__stdin__ and not typed():
+            if sys.stdin is sys.__stdin__ and not at_terminal():
                 say(answer)  # it came from a pipe, so nothing has shown it yet
             return answer
         except (click.Abort, RuntimeError):  # the latter where standard input is closed
@@ -49,7 +56,7 @@ def _line(question: str) -> str:
             tell("That was not readable text; type it again.", "  ! ", fg="yellow")
 
 
-def typed() -> bool:
+def at_terminal() -> bool:
     """Whether answers are typed at a terminal."""
     return sys.stdin is not None and not sys.stdin.closed and sys.stdin.isatty()
 

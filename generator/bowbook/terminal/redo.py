@@ -13,7 +13,7 @@ from bowbook.book.written_numbers import QuantityError
 from bowbook.format.edit import TextChange, drop, value
 from bowbook.format.typed_rounds import readings_as_written
 from bowbook.terminal.bench_advice import HELP, Bench
-from bowbook.terminal.bench_session import ask_shave, read_all, take_back, take_given
+from bowbook.terminal.bench_session import ask_shave, read_all, take_given, tips_back
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
 from bowbook.terminal.unfinished_round import PARTS, BenchReadings, Kind
@@ -45,14 +45,14 @@ def reopened(
     shave: Shaved = "as it is"
     if day or back or any(given.values()):
         take_given(session, given, bench.units)
-        session.back[:] = take_back(back, bench) if back else session.back
+        session.back[:] = tips_back(back, bench) if back else session.back
     else:
         tell(f"{bench.kite.name}, round {number} again. Enter alone keeps what stands there.", bold=True)
         tell(HELP)
         if session.kind == "tips":
             session.back[:] = ask_back(bench, session.back)
         read_all(bench, session)
-        on = ask_day(on)
+        on = ask_round_day(on)
         shave = ask_shaved(bench, one)
     return corrections(bench, session, on, shave)
 
@@ -98,11 +98,11 @@ def ask_back(bench: Bench, back: Sequence[Typed]) -> tuple[Typed, ...]:
     """How far the tips were pressed back, asked with what stands there."""
     return ask(
         f"  How far were the tips pressed back? [{together(back)}]",
-        lambda answer: take_back(answer, bench) if answer else tuple(back),
+        lambda answer: tips_back(answer, bench) if answer else tuple(back),
     )
 
 
-def ask_day(on: str | None) -> str | None:
+def ask_round_day(on: str | None) -> str | None:
     """The round's day, asked with the one it has."""
 
     def understand(answer: str) -> str | None:

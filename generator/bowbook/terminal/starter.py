@@ -22,7 +22,7 @@ from bowbook.format.read_book import read_book
 from bowbook.format.yaml_text import quoted
 from bowbook.storage.backups import write_new, write_whole
 from bowbook.storage.exchange import own_folder, state_folder
-from bowbook.storage.journal import note_written
+from bowbook.storage.journal import add_to_journal
 
 FILES = {
     "book.yaml": "book.yaml",
@@ -155,7 +155,7 @@ def new_kite(root: Path, key: str, text: str) -> str:
     (root / "content" / "kites").mkdir(parents=True, exist_ok=True)
     try:
         write_new(root / inside, text.encode())
-        note_written(root, root / inside, text.encode())
+        add_to_journal(root, root / inside, text.encode())
     except FileExistsError:
         raise AlreadyThereError(inside) from None
     return inside

@@ -58,7 +58,7 @@ def session_file(root: Path, kite: str, kind: Kind) -> Path:
     return root / ".bowbook" / "bench" / f"{kite}{'' if kind == 'bare' else f'.{kind}'}.json"
 
 
-def keep(root: Path, session: BenchReadings) -> None:
+def keep_session(root: Path, session: BenchReadings) -> None:
     """Keep the session as it stands: a whole file or the one before, never half of one."""
     if session.redo is not None:  # the file has it all
         return
