@@ -124,11 +124,11 @@ figure.chart {{ container-type: inline-size; }}
 .k-spar {{ stroke: var(--pen, #20282e); stroke-width: 1.2px; stroke-opacity: 0.75; }}
 .k-spar.k-pale {{ stroke: var(--hollow-pen, #eef1ec); stroke-opacity: 0.9; }}
 .k-spar.k-mid {{ stroke: var(--hollow-pen, #8b9196); stroke-opacity: 1; }}
-.k-edge {{ stroke: var(--pen, #20282e); stroke-width: 0.8px; stroke-opacity: 0.5; }}
+.k-edge {{ stroke: var(--hem, #20282e); stroke-width: 0.8px; stroke-opacity: 0.5; }}
 .k-hollow {{ fill-opacity: 0.16; stroke-dasharray: 4 3; }}
 .k-unknown {{ stroke: var({soft}); stroke-width: 1.2px; stroke-dasharray: 5 4; }}
 svg.k a {{ text-decoration: none; cursor: pointer; }}
-.k-hollow {{ --pen: var({ink}); --hollow-pen: var({ink}); }}
+.k-hollow {{ --pen: var({ink}); --hem: var({ink}); --hollow-pen: var({ink}); }}
 svg.k a:hover .kt-name, svg.k a:focus .kt-name {{ fill: var({accent}); text-decoration: underline; }}
 svg.k a:hover :is(path, circle), svg.k a:focus :is(path, circle) {{ stroke: var({accent}); }}
 @media (prefers-color-scheme: dark) {{

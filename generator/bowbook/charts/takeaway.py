@@ -169,5 +169,5 @@ def _fixed(look: Style) -> str:
     for ink, prop in look.inks.items():
         rules = rules.replace(f"var({prop})", look.card[ink])
     rules = rules.replace(f"var({look.fonts['label']}, ", "").replace(f"var({look.fonts['text']}, ", "")
-    rules = re.sub(r"var\(--(?:hollow-)?pen, (#\w+)\)", r"\1", rules)
+    rules = re.sub(r"var\(--(?:hem|pen|hollow-pen), (#\w+)\)", r"\1", rules)
     return re.sub(r"(sans-serif|serif)\)", r"\1", rules)
