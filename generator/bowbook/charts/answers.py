@@ -15,6 +15,7 @@ from bowbook.charts.rows import FOOT, from_nothing, rows_plot
 from bowbook.charts.sheet import Drawing
 from bowbook.findings.bench_results import RoundBalance
 from bowbook.findings.results import BookFindings, Findings, Predicted, Range
+from bowbook.wording import numbers
 
 if TYPE_CHECKING:
     from bowbook.charts.board import Board
@@ -77,7 +78,7 @@ def _even(
         if last and spread:
             plot.level([(row, value - spread, value + spread)], "ks-accent kw-line")
         plot.dots([(value, row)], 4.6 if last else 3.8, "kf-accent" if last else "kf-soft")
-        size = f"{scale.text(float(f'{abs(value):.2g}'))} %"
+        size = numbers.share(abs(value) / 100, units)
         text = f"{size} now" if last and len(at) > 1 else size if last else f"round {n}"
         right = plot.px(value + (spread if last else 0), row)[0] + 9
         left = plot.px(value - (spread if last else 0), row)[0] - 9

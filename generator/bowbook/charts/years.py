@@ -93,9 +93,11 @@ def _draw(
     for name, x, top in labelled:
         over = max(top - 6, 28)
         near = [other for at, other in placed if abs(x - at) < wide(name, sheet.text)]
-        steps = (0, -1, 1, -2, 2)
+        steps = (0, -1, 1, -2, 2, -3, 3)
         heights = [over + sheet.text * step for step in steps if 28 <= over + sheet.text * step < SKY]
-        y = next((y for y in heights if all(abs(y - other) >= sheet.text for other in near)), over)
+        here = [(up, down) for at, up, down in inked if abs(at - x) <= 1]
+        free = [y for y in heights if all(abs(y - other) >= sheet.text for other in near)]
+        y = next((y for y in free if all(y <= up or y >= down + sheet.text for up, down in here)), over)
         placed.append((x, y))
         _name_flyer(board, name, x, y, inked, sheet)
     board.bars([((0, SKY), (sheet.width, SKY))], "ks-ink kw-heavy")
