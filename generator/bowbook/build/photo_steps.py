@@ -8,7 +8,7 @@ from pathlib import Path
 from bowbook.book.problems import Problem
 from bowbook.book.values import Bound, Value, bind, fingerprint
 from bowbook.build.cache import Cache
-from bowbook.build.reading import ReadBook
+from bowbook.pages.outline import ReadBook
 from bowbook.pages.photos import NoPhotoError, PhotoFile, PhotoSizes, sizes_of
 
 

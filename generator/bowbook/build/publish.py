@@ -25,10 +25,10 @@ from bowbook.storage.stamps import FileChangedError, FileStamp
 
 if TYPE_CHECKING:  # the work's own imports wait until there is work: where nothing changed they would be most of it
     from bowbook.book.values import Value
-    from bowbook.build.reading import ReadBook
-    from bowbook.build.targets import Target
     from bowbook.findings.compute import BookValues
+    from bowbook.pages.outline import ReadBook
     from bowbook.pages.photos import PhotoSizes
+    from bowbook.pages.site_files import Target
     from bowbook.pages.theme import Theme
 
 T = TypeVar("T")
@@ -192,8 +192,8 @@ def prepare_photos(run: PublishRun) -> None:
 def plan(run: PublishRun) -> None:
     """Say which files the site has, and what each is made from."""
     from bowbook.book.values import Gathered, Given, bind
-    from bowbook.build.targets import BuildContext, targets
     from bowbook.pages.photos import Made, made_of, views_of
+    from bowbook.pages.site_files import BuildContext, targets
     from bowbook.pages.site_plan import Told, links_of
     from bowbook.pages.site_plan import plan as plan_pages
 

@@ -26,7 +26,7 @@ FIRST_NEEDED = (
     "jinja2",
     "markdown_it",
     "bowbook.findings.kite_findings",
-    "bowbook.build.targets",
+    "bowbook.pages.site_files",
     "bowbook.pages.kite_page",
     "bowbook.charts.card",
     "bowbook.sheets.pdf",

@@ -17,7 +17,6 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Book, Settings
 from bowbook.book.values import Gathered, Given, Steps, Value, bind, encoded, fingerprint
-from bowbook.build.reading import ReadBook
 from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
 from bowbook.findings.compute import BookValues
 from bowbook.findings.results import BookFindings
@@ -25,6 +24,7 @@ from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import FeedEntry, SitemapPage, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, book_figures, kite_as_csv, kite_as_json, schema_text
 from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, shared_settings, sheet_pdf, to_share
+from bowbook.pages.outline import ReadBook
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
 from bowbook.pages.site_plan import PageSpec, SitePlan
 from bowbook.pages.take_home import ENDINGS, chart_file
