@@ -125,11 +125,20 @@ def test_what_cannot_be_is_kept_as_words_with_its_reason(own_book: Path, run: Ru
         (b'name\n"' + b"x" * 200_000, "a quote that is never closed"),
         (b"x" * 10_000_001, "larger than 10 MB"),
         (b"name\n" + b"a\n" * 20_001, "more than 20000 rows"),
+        (b"\xff\xd8\xff\xe0" + b"\0" * 100, "This is a picture"),
+        (b"%PDF-1.7", "printed document"),
+        (b"\xd0\xcf\x11\xe0" + b"\0" * 100, "workbook of an old kind"),
+        (b"name,left\nRuff,\0\n", "not a text file"),
+        (b"," * 1_000_000 + b"\nname\n", "1000001 columns"),
+        (b'name,left\n"Ruff,200\nTeal,160,3\n', "Line 2 has a quote that is never closed"),
     ],
-    ids=["empty", "blank", "no name", "not text", "open quote", "huge", "many rows"],
+    ids=[
+        *("empty", "blank", "no name", "not text", "open quote", "huge", "many rows"),
+        *("picture", "document", "old workbook", "NUL", "a million columns", "quote"),
+    ],
 )
 def test_what_is_no_table_gets_a_sentence(data: bytes, said: str, own_book: Path, run: Run) -> None:
-    """A file that is no table of records ends with a sentence and status 1, nothing written."""
+    """A file that is no table of records ends with a sentence that says what it is, and status 1, nothing written."""
     (own_book / "old.csv").write_bytes(data)
     before = bytes_under(own_book / "content")
     result = run(own_book, "take", "old.csv")
@@ -253,28 +262,6 @@ def test_undo_takes_what_was_taken_back(own_book: Path, run: Run) -> None:
     for _ in range(5):
         if run(own_book, "undo").exit_code or bytes_under(own_book / "content") == before:
             break
-    assert bytes_under(own_book / "content") == before
-
-
-@pytest.mark.parametrize(
-    ("data", "said"),
-    [
-        (b"\xff\xd8\xff\xe0" + b"\0" * 100, "This is a picture"),
-        (b"%PDF-1.7", "printed document"),
-        (b"\xd0\xcf\x11\xe0" + b"\0" * 100, "workbook of an old kind"),
-        (b"name,left\nRuff,\0\n", "not a text file"),
-        (b"," * 1_000_000 + b"\nname\n", "1000001 columns"),
-        (b'name,left\n"Ruff,200\nTeal,160,3\n', "Line 2 has a quote that is never closed"),
-    ],
-    ids=["picture", "document", "old workbook", "NUL", "a million columns", "quote"],
-)
-def test_what_no_table_can_be_gets_its_own_sentence(data: bytes, said: str, own_book: Path, run: Run) -> None:
-    """Each kind of file that is no table is told what it is, and nothing is written."""
-    (own_book / "old.csv").write_bytes(data)
-    before = bytes_under(own_book / "content")
-    result = run(own_book, "take", "old.csv")
-    assert result.exit_code == 1
-    assert said in " ".join(result.output.split())
     assert bytes_under(own_book / "content") == before
 
 
