@@ -7,9 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
-from bowbook.charts.sheet import Drawing, inline
+from bowbook.charts.sheet import Drawing, picture_of, svg_of
 
 SVG = "{http://www.w3.org/2000/svg}"
+
+
+def inline(drawing: Drawing) -> str:
+    """The chart as it stands in a page."""
+    return svg_of(picture_of(drawing))
 
 
 @dataclass(frozen=True)

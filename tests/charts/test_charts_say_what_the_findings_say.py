@@ -10,11 +10,11 @@ import pytest
 from msgspec.structs import replace
 
 from bowbook.charts import bench, bow, comfort, evening, halves, loading, multiples, share, side_by_side, winds_beside
-from bowbook.charts.sheet import Drawing, inline
+from bowbook.charts.sheet import Drawing
 from bowbook.findings.bench_results import Balance, Measured, RoundBalance, Shaving
 from bowbook.findings.results import BookFindings
 from charts import made
-from charts.looking import SVG, Mark, Scale, across, dots, drawings, marks, pens, texts, upright
+from charts.looking import SVG, Mark, Scale, across, dots, drawings, inline, marks, pens, texts, upright
 
 BOOK = made.book(9)
 KITE = BOOK.kites["leaf-0"]

@@ -18,13 +18,13 @@ from bowbook.book.records import Units
 from bowbook.charts.artists import TextArtist, artists
 from bowbook.charts.board import Board
 from bowbook.charts.fonts import SANS, file_for
-from bowbook.charts.sheet import Drawing, inline, sheet_of
+from bowbook.charts.sheet import Drawing, sheet_of
 from bowbook.charts.style import FILE, default_style, read_style, stylesheet
 from bowbook.charts.takeaway import png_file, svg_file, taken_home
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings
 from charts import every_chart, made
-from charts.looking import SVG, drawings, marks, texts
+from charts.looking import SVG, drawings, inline, marks, texts
 from helpers import ROOT
 
 BOOK = made.book(9)

@@ -102,7 +102,7 @@ def new_figure() -> bytes:
 
 def charts(book: Path, rounds: int) -> list[str]:
     """Every chart of every kite's page and of the comparison, drawn in bulk for a page, against a new Figure each."""
-    from bowbook.charts.sheet import Drawing, inline
+    from bowbook.charts.sheet import Drawing, picture_of, svg_of
     from bowbook.findings.compute import compute_findings
     from bowbook.format.read_book import read_book
     from bowbook.pages.take_home import of_book, of_kite
@@ -114,11 +114,11 @@ def charts(book: Path, rounds: int) -> list[str]:
     def drawn(drawing: Drawing) -> float:
         """CPU milliseconds for one of its drawings."""
         start = time.process_time()
-        inline(drawing)
+        svg_of(picture_of(drawing))
         return 1000 * (time.process_time() - start) / len(drawing.shapes)
 
     for drawing in drawings[:20]:
-        inline(drawing)  # fonts are found and artists made once
+        svg_of(picture_of(drawing))  # fonts are found and artists made once
     each = [min(drawn(drawing) for _ in range(rounds)) for drawing in drawings]
     start = time.process_time()
     for _ in range(4 * rounds):

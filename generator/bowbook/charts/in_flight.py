@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from html import escape
 
 from bowbook.book.records import Skin
 from bowbook.charts.sail_cloth import both_halves, drawing_prefix, path
@@ -16,7 +15,7 @@ ROLL_DEG = 11.0  # in the picture
 FLAT_FOLD_RAD = 0.12  # where nothing is known of how far the wings fold
 
 
-def in_flight_svg(findings: Findings, fold_rad: float | None, skin: Skin | None = None, label: str = "") -> str:
+def in_flight_svg(findings: Findings, fold_rad: float | None, skin: Skin | None = None) -> str:
     """The kite seen from the ground, true in its proportions: each wing a flat panel turned about the spine.
 
     `fold_rad` is how far each wing stands back from the flat sail. A wing folded back by that angle, on a kite turned
@@ -40,9 +39,8 @@ def in_flight_svg(findings: Findings, fold_rad: float | None, skin: Skin | None 
             f'<use href="#{name}"/>{shade}</g></g>'
         )
     around = _box(findings, wings)
-    said = f'role="img" aria-label="{escape(label)}"' if label else 'aria-hidden="true" focusable="false"'
     return (
-        f'<svg class="k-flying" {said} viewBox="{around}"><defs>{"".join(defs)}</defs>'
+        f'<svg class="k-flying" aria-hidden="true" focusable="false" viewBox="{around}"><defs>{"".join(defs)}</defs>'
         f'<g transform="rotate({number(ROLL_DEG)})">{"".join(drawn)}'
         f'<path class="{shape.spar}" d="{shape.spine}"/></g></svg>'
     )

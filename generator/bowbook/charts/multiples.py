@@ -31,7 +31,7 @@ KINDS = {"flex": ("wind", "the wind it flexes in"), "loading": ("areal", "sail l
 NAMES = {"flex": "marks", "loading": "marks-loading", "share": "marks-skin"}
 
 
-def marks_chart(book: BookFindings, flyer: str, along: str = "flex", root: str = "") -> Drawing | None:
+def marks_chart(book: BookFindings, flyer: str, along: str = "flex") -> Drawing | None:
     """A flyer's marks against flex wind ("flex"), sail loading or the skin's part ("share"); None without any.
 
     The line through them and its 95 % band stand where there is a line to be sure of.
@@ -64,7 +64,7 @@ def marks_chart(book: BookFindings, flyer: str, along: str = "flex", root: str =
                 plots.append(_panel(board, one, across, per_si, box))
             top += over + tall + 46
         for one, plot in zip(marks, plots, strict=True):  # the kites last: their links lie over every panel
-            _kites(plot, one, per_si, sails, book, root)
+            _kites(plot, one, per_si, sails, book)
         return top
 
     title = f"How {flyer}’s kites fly against {GOES_WITH[along]}"
@@ -86,22 +86,20 @@ def _panel(board: Board, marks: Marks, across: Axis, per_si: float, box: tuple[f
     return plot
 
 
-def _kites(
-    plot: Plot, marks: Marks, per_si: float, sails: Mapping[str, DrawnSail | None], book: BookFindings, root: str
-) -> None:
+def _kites(plot: Plot, marks: Marks, per_si: float, sails: Mapping[str, DrawnSail | None], book: BookFindings) -> None:
     hung, spots = [], []
     for key, figure, mark in marks.points:
         name, sail = book.kites[key].kite.name, sails.get(key)
         if sail is None:
             spots.append(Spot(key, name, figure * per_si, mark, name, "kf-ink"))
         else:
-            url = words.page_of(key, root)
+            url = words.page_of(key, "")
             plot.board.titles[url] = name
             hung.append(PlacedSail(sail, *plot.px(figure * per_si, mark), SAIL, url))
     if hung:
         plot.board.hang(hung, "k-sail")
     if spots:
-        points.marks(plot, spots, root)
+        points.marks(plot, spots, "")
 
 
 def marks_rows(book: BookFindings, flyer: str) -> ChartTable | None:

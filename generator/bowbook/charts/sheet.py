@@ -101,11 +101,6 @@ DRAWN_BY: ContextVar[Callable[[ChartPicture], str]] = ContextVar("DRAWN_BY", def
 """What draws the pictures of the page that is being written."""
 
 
-def inline(drawing: Drawing, style: Style | None = None) -> str:
-    """The chart as it stands in a page."""
-    return svg_of(picture_of(drawing, style))
-
-
 def _standing(picture: ChartPicture, inside: str, shape: ShapedScene) -> str:
     """The whole SVG with its name and description.
 

@@ -96,7 +96,7 @@ def _mean(logs: list[float]) -> tuple[float, Range]:
     return exp(mean), Range(exp(mean - half), exp(mean + half))
 
 
-def not_flown_since(newest: date, last: Mapping[str, date | None], days: int = 365) -> tuple[str, ...]:
-    """The keys of kites whose last flight lies more than so many days before the newest day, longest ago first."""
-    long_ago = [(day, key) for key, day in last.items() if day is not None and (newest - day).days > days]
+def not_flown_since(newest: date, last: Mapping[str, date | None]) -> tuple[str, ...]:
+    """The keys of kites whose last flight lies more than a year before the newest day, longest ago first."""
+    long_ago = [(day, key) for key, day in last.items() if day is not None and (newest - day).days > 365]
     return tuple(key for _, key in sorted(long_ago))

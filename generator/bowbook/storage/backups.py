@@ -39,7 +39,7 @@ def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
     _written(path, data, mode, lambda aside: aside.replace(path))
 
 
-def write_new(path: Path, data: bytes, mode: int | None = None) -> None:
+def write_new(path: Path, data: bytes) -> None:
     """Write a file that is not there yet, whole or not at all. Raises FileExistsError where it is there."""
 
     def name_it(aside: Path) -> None:
@@ -52,7 +52,7 @@ def write_new(path: Path, data: bytes, mode: int | None = None) -> None:
                 raise FileExistsError(str(path)) from None
             aside.rename(path)
 
-    _written(path, data, mode, name_it)
+    _written(path, data, None, name_it)
 
 
 def _written(path: Path, data: bytes, mode: int | None, name_it: Callable[[Path], object]) -> None:

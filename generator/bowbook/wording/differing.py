@@ -39,7 +39,7 @@ def differences(kites: tuple[Findings, ...], units: Units) -> tuple[Difference, 
 def _worded(kite: Findings, other: Findings, why: Reasons, units: Units) -> Difference:
     name, against = kite.kite.name, other.kite.name
     own, others = (numbers.measured(f.wind.flex_m_s, "wind", units) for f in (kite, other) if f.wind.flex_m_s)
-    said = f"{name} flexes at {own}, {against} at {others}: {_more(why.wind, units, 'wind')}."
+    said = f"{name} flexes at {own}, {against} at {others}: {_more_wind(why.wind, units)}."
     stiff = [numbers.measured(f.total, "rigidity", units) for f in (kite, other) if f.total]
     length = [numbers.plain(f.kite.bow.length_m, "length", units) for f in (kite, other) if f.kite.bow.length_m]
     area = [numbers.plain(f.sail.area_m2, "area", units) for f in (kite, other) if f.sail.area_m2]
@@ -74,12 +74,12 @@ def _part(factor: float, words: tuple[str, str, str], figures: list[str], units:
     told = f" ({figures[0]} against {figures[1]})" if len(figures) == 2 else ""
     if abs(factor - 1) < SAME:
         return f"{words[2]}{told}: next to no difference."
-    return f"{words[0] if factor > 1 else words[1]}{told}: by itself {_more(factor, units, 'wind')}."
+    return f"{words[0] if factor > 1 else words[1]}{told}: by itself {_more_wind(factor, units)}."
 
 
-def _more(factor: float, units: Units, of: str) -> str:
+def _more_wind(factor: float, units: Units) -> str:
     if abs(factor - 1) < SAME:
-        return f"about the same {of}"
+        return "about the same wind"
     if factor >= 2:
-        return f"{factor:.1f} times the {of}"
-    return f"{numbers.share(abs(factor - 1), units)} {'more' if factor > 1 else 'less'} {of}"
+        return f"{factor:.1f} times the wind"
+    return f"{numbers.share(abs(factor - 1), units)} {'more' if factor > 1 else 'less'} wind"
