@@ -15,11 +15,17 @@ from PIL import Image
 
 from bowbook.book.sail import Panels, SailDrawing
 from bowbook.charts import comfort, takeaway
+from bowbook.charts.board import Board, LineMark, SailsMark, TextMark
 from bowbook.charts.card import card_png
+from bowbook.charts.labels import wide
 from bowbook.charts.paths import shapes_in
+from bowbook.charts.sheet import sheet_of
 from bowbook.charts.style import default_style
+from bowbook.findings.compute import compute_findings
+from bowbook.format.read_book import read_book
 from charts import made
 from charts.looking import SVG, drawings
+from helpers import ROOT
 
 BOOK = made.book(9)
 KITE = BOOK.kites["leaf-0"]
@@ -93,6 +99,27 @@ def test_a_hollow_kite_taken_home_has_spars_that_paper_shows() -> None:
         assert spars == ({"k-spar"} if hollow else {"k-spar k-pale"})
         seen.add(hollow)
     assert seen == {True, False}
+
+
+def test_the_demonstrations_large_charts_name_nearly_every_kite() -> None:
+    """A name without room beside its kite stands further off, at the end of a line; lines run through no name."""
+    demo = compute_findings(read_book(ROOT))
+    for flyer in demo.flyers:
+        chart = comfort.flyer_chart(demo, flyer)
+        assert chart is not None
+        board, sheet = Board(), sheet_of("broad", default_style())
+        chart.draw(board, sheet)
+        marks = board.scene(sheet.width, 600).marks
+        hung = {one.sail.id for mark in marks if isinstance(mark, SailsMark) for one in mark.hung}
+        names = [mark for mark in marks if isinstance(mark, TextMark) and "kt-name" in mark.inks]
+        assert len(names) >= 0.9 * len(hung)
+        lines = [m.points for m in marks if isinstance(m, LineMark) and m.inks == "ks-soft kw-hair"]
+        for (x0, y0), (x1, y1) in lines:
+            for name in names:
+                start = name.x - {"start": 0, "middle": 0.5, "end": 1}[name.anchor] * wide(name.text, 13)
+                for part in (n / 40 for n in range(40)):
+                    x, y = x0 + (x1 - x0) * part, y0 + (y1 - y0) * part
+                    assert not (start < x < start + wide(name.text, 13) and name.y - 9 < y < name.y)
 
 
 def test_the_phone_has_a_row_for_each_kite_softest_first() -> None:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import math
 import unicodedata
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import product
 
 from msgspec import Struct
 
 CELL = 5.0  # px; what is taken is remembered in cells of this size
+ROWS = 10  # how far off a label may stand, in rows
+ASIDE = ((0, "middle"), *((way * dx, end) for dx in (14, 32, 56, 90) for way, end in ((-1, "end"), (1, "start"))))  # px
+AMONG = 7  # points of such a line that may lie among other marks
+Point = tuple[float, float]
 RISE, DROP = 0.76, 0.26  # of the text's size, above and below its baseline
 _EMS = {
     **dict.fromkeys("iljI.,:;' |!·", 0.34),
@@ -50,12 +56,17 @@ class Room:
     def __init__(self, width: float, height: float) -> None:
         self.width, self.height = width, height
         self._taken: dict[int, int] = {}  # by row of cells, a bit for each cell
+        self._words: dict[int, int] = {}  # those of them that texts stand on
+
+    def copy(self) -> Room:
+        """The same room, to try places in."""
+        other = Room(self.width, self.height)
+        other._taken, other._words = dict(self._taken), dict(self._words)
+        return other
 
     def take(self, left: float, top: float, right: float, bottom: float) -> None:
         """Nothing may stand here any more."""
-        cells = _cells(left, right)
-        for row in _rows(top, bottom):
-            self._taken[row] = self._taken.get(row, 0) | cells
+        _mark(self._taken, left, top, right, bottom)
 
     def free(self, left: float, top: float, right: float, bottom: float) -> bool:
         """Whether something may stand here."""
@@ -64,14 +75,14 @@ class Room:
         cells = _cells(left, right)
         return not any(self._taken.get(row, 0) & cells for row in _rows(top, bottom))
 
-    def beside(self, x: float, y: float, text: str, size: float, gap: float = 7.0, most: int = 22) -> Label | None:
+    def beside(self, x: float, y: float, text: str, size: float, gap: float = 9.0, most: int = 22) -> Label | None:
         """A label for the point in the first free place beside it, or None where all are taken."""
         text = shortened(text, most)
         width = wide(text, size)
         for dx, dy, anchor in (
             (gap, 0.33 * size, "start"),
             (-gap, 0.33 * size, "end"),
-            (0, -gap - 1, "middle"),
+            (0, -gap - 3, "middle"),
             (0, gap + RISE * size, "middle"),
             (gap, -gap, "start"),
             (-gap, -gap, "end"),
@@ -83,14 +94,60 @@ class Room:
                 return label
         return None
 
+    def beyond(
+        self, x: float, top: float, foot: float, text: str, size: float, most: int = 22
+    ) -> tuple[Label, tuple[Point, Point]] | None:
+        """A label further off, over or under what stands at x from top to foot, and the line that leads to it."""
+        text = shortened(text, most)
+        width = wide(text, size)
+        for row, (dx, anchor), (end, way) in product(range(1, ROWS), ASIDE, ((top, -1), (foot, 1))):
+            y = end + way * (9 + 0.9 * size * row)
+            begin, reached = (x, end + way * 4), (x + dx, y + (DROP if way < 0 else -RISE) * size)
+            label = Label(x + dx + {"start": -4, "middle": 0, "end": 4}[anchor], y, text, anchor)
+            if not self.free(*_box(label, width, size)):
+                continue
+            dots = _dots(begin, reached)
+            far = dots[AMONG:]  # among its neighbours' marks a line may begin, not among their names
+            met = any(_at(self._taken, dot) for dot in far) or any(_at(self._words, dot) for dot in dots)
+            if not met and self.fits(label, width, size):
+                for a, b in dots:
+                    self.take(a, b, a, b)
+                return label, (begin, reached)
+        return None
+
     def fits(self, label: Label, width: float, size: float) -> bool:
         """Take the label's place if it is free and inside the plot; else take nothing."""
-        left = label.x - {"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
-        top, bottom = label.y - RISE * size, label.y + DROP * size
-        if not self.free(left, top, left + width, bottom):
+        box = _box(label, width, size)
+        if not self.free(*box):
             return False
-        self.take(left, top, left + width, bottom)
+        self.take(*box)
+        _mark(self._words, *box)
         return True
+
+
+def _box(label: Label, width: float, size: float) -> tuple[float, float, float, float]:
+    """Where a label stands: left, top, right, bottom."""
+    left = label.x - {"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
+    return left, label.y - RISE * size, left + width, label.y + DROP * size
+
+
+def _at(taken: dict[int, int], dot: Point) -> int:
+    """Whether a point is taken."""
+    return taken.get(int(dot[1] // CELL), 0) >> max(int(dot[0] // CELL), 0) & 1
+
+
+def _mark(taken: dict[int, int], left: float, top: float, right: float, bottom: float) -> None:
+    cells = _cells(left, right)
+    for row in _rows(top, bottom):
+        taken[row] = taken.get(row, 0) | cells
+
+
+def _dots(begin: Point, reached: Point) -> list[Point]:
+    """Points along a line, near enough to meet every cell it runs through."""
+    (x0, y0), (x1, y1) = begin, reached
+    count = int(math.hypot(x1 - x0, y1 - y0) / (CELL / 2)) + 1
+    parts = (n / count for n in range(1, count + 1))
+    return [(x0 + (x1 - x0) * part, y0 + (y1 - y0) * part) for part in parts]
 
 
 def _cells(left: float, right: float) -> int:

@@ -11,13 +11,14 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from bowbook.charts import words
-from bowbook.charts.labels import Room
+from bowbook.charts.labels import Label, Point, Room
 from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.sheet import Sheet
 from bowbook.findings.bench_results import Measured
 
 CROWD = 150  # more kites than this on one plot are drawn lean
 MOST_NAMES = {"broad": 60, "wide": 44, "narrow": 14}
+LED = 40  # up to so many kites a line may lead to a name further off
 Bar = tuple[float, float, float]
 
 
@@ -103,25 +104,54 @@ def take(plot: Plot, spots: Iterable[Spot], room: Room) -> None:
     for spot in spots:
         low, high = spot.bar or (spot.y, spot.y)
         (x, top), (_, foot) = plot.px(spot.x, plot.y.inside(high)), plot.px(spot.x, plot.y.inside(low))
-        room.take(x - plot.left - 4, top - plot.top - 4, x - plot.left + 4, foot - plot.top + 4)
+        half = 2 if spot.bar else 4
+        room.take(x - plot.left - half, top - plot.top - half, x - plot.left + half, foot - plot.top + half)
+
+
+class _Named(Struct, frozen=True):
+    """A name with its place, and the line that leads to it where it stands further off."""
+
+    spot: Spot
+    label: Label
+    line: tuple[Point, Point] | None = None
 
 
 def _names(plot: Plot, spots: Sequence[Spot], sheet: Sheet, links: dict[str, str], room: Room) -> None:
-    """Names of those with room."""
+    """Names of those with room, in the order that finds room for most."""
     take(plot, spots, room)
     size, inks = (sheet.small, "kt-name kt-halo kt-small") if sheet.narrow else (sheet.text, "kt-name kt-halo")
-    placed = 0
+    placed = _placed(plot, spots, sheet, size, room.copy())
+    if len(placed) < len(spots) <= LED:
+        from_right = sorted(spots, key=lambda spot: -spot.x)
+        placed = max(placed, _placed(plot, from_right, sheet, size, room.copy()), key=len)
+    for one in placed:
+        if one.line:
+            plot.board.line([(plot.left + x, plot.top + y) for x, y in one.line], "ks-soft kw-hair")
+    for one in placed:
+        at = plot.left + one.label.x, plot.top + one.label.y
+        plot.board.write(*at, one.label.text, inks, one.label.anchor, links[one.spot.kite])
+
+
+def _placed(plot: Plot, spots: Sequence[Spot], sheet: Sheet, size: float, room: Room) -> list[_Named]:
+    """Names beside their spots, and on a wide sheet further off those that have no room there."""
+    most = 14 if sheet.narrow else 22
+    placed: list[_Named] = []
+    crowded_out = []
     for spot in spots:
-        if placed == MOST_NAMES[sheet.shape]:
-            return
-        most = 14 if sheet.narrow else 22
+        if len(placed) == MOST_NAMES[sheet.shape]:
+            break
         ends = [plot.px(spot.x, end) for end in (spot.y, *((spot.bar[0],) if spot.bar else ()))]
         tries = (room.beside(x - plot.left, y - plot.top, spot.name, size, most=most) for x, y in ends)
         label = next((label for label in tries if label), None)
         if label:
-            at = plot.left + label.x, plot.top + label.y
-            plot.board.write(*at, label.text, inks, label.anchor, links[spot.kite])
-            placed += 1
+            placed.append(_Named(spot, label))
+        elif not sheet.narrow and len(spots) <= LED:
+            crowded_out.append((spot, ends[0][0] - plot.left, ends[0][1] - plot.top, ends[-1][1] - plot.top))
+    for spot, x, top, foot in crowded_out:
+        found = room.beyond(x, top, foot, spot.name, size, most)
+        if found:
+            placed.append(_Named(spot, *found))
+    return placed
 
 
 def reach(figure: Measured, t: float, unit: words.Unit) -> tuple[float, float]:

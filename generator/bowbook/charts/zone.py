@@ -70,6 +70,10 @@ def draw(board: Board, zone: ZoneData, sheet: Sheet, root: str) -> float:
     many = crowded(len(zone.kites))
     spots = [] if many else [_spot(kite, zone) for kite in zone.kites]
     points.take(plot, spots, room)
+    for spot in spots if zone.sails else ():  # the kites are hung in the middle of their bars
+        x, y = plot.px(spot.x, spot.level or spot.y)
+        half = 0.4 * SAIL[sheet.shape]
+        room.take(x - plot.left - half, y - plot.top - half, x - plot.left + half, y - plot.top + half)
     zone_marks.bands(plot, zone)
     if many:
         plot.upright(_crowd(zone.kites, plot.x, plot.width, zone.unit), "ks-ink kw-hair kp-half")
