@@ -260,7 +260,7 @@ def test_at_every_request_the_disk_fails(
     """The k-th request fails, for every k: the old site or the new one, nothing of others lost, a sentence."""
     count = situation(Desk(tmp_path, outside), way, 1)
     print(f"{count} times")
-    assert count >= 3
+    assert count >= 2  # as few as a publish of an unchanged book reads
 
 
 @pytest.mark.kill

@@ -11,12 +11,14 @@ from pathlib import Path
 import bowbook
 from bowbook.storage.stamps import FileStamp, files_under, stamps
 
-_LIBRARIES = {
+LIBRARIES = {
     "jinja2",
     "markupsafe",
     "markdown_it_py",
     "mdit_py_plugins",
     "matplotlib",
+    "fonttools",
+    "msgspec",
     "reportlab",
     "rl_accel",
     "python_bidi",
@@ -30,6 +32,7 @@ _LIBRARIES = {
     "shapely",
     "uncertainties",
 }
+"""Distributions, as their folders are named, whose versions a page's bytes or a kept result depend on."""
 
 
 def scan(root: Path, known: Mapping[str, FileStamp]) -> dict[str, FileStamp]:
@@ -87,6 +90,6 @@ def _libraries() -> list[str]:
         found |= {
             name.lower()
             for name in names
-            if name.endswith(".dist-info") and name.lower().partition("-")[0] in _LIBRARIES
+            if name.endswith(".dist-info") and name.lower().partition("-")[0] in LIBRARIES
         }
     return sorted(found)
