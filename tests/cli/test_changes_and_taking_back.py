@@ -309,6 +309,8 @@ def test_a_change_asks_what_was_changed(own_book: Path, run: Run) -> None:
         (("--span", "590 g"), "this should be a length"),
         (("--span", "590 mm", "--on", "soon"), "is not a day"),
         (("--to", "Rook", "--stage", "lost"), "give one of them"),
+        (("--decoration", "crane.svg"), "there is no drawing crane.svg in content/kites/turnstone/"),
+        (("--panels", "sideways: #1b2b4b, #e3b93a"), "Write across, down, quarters or border."),
     ],
 )
 def test_a_change_that_cannot_be_gets_its_sentence(

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 @click.option("--skin", help="The new skin, a key of skins.yaml.")
 @click.option("--bow", help='The new bow: a rod of rods.yaml, with its length ("glass-2, 640 mm"); or a loose strip.')
 @click.option("--span", help='Tip to tip, strung anew: "590 mm".')
+@click.option("--colours", help='Its new colours, one or two: "#2a4b8d, #e8e2d0".')
+@click.option("--panels", help='How its pieces lie, and their colours: "quarters: #1b2b4b, #e3b93a".')
+@click.option("--decoration", help="The drawing on it, an .svg file in the kite's own folder.")
 @click.option("--stage", type=click.Choice(STAGES), help="How far along it is, or where it went.")
 @click.option("--to", help="Who has it now: its stage is then given.")
 @click.option("--note", help="What was done, or anything to remember.")
@@ -33,13 +36,16 @@ def command(
     skin: str | None,
     bow: str | None,
     span: str | None,
+    colours: str | None,
+    panels: str | None,
+    decoration: str | None,
     stage: str | None,
     to: str | None,
     note: str | None,
     on: str | None,
     book: Path,
 ) -> None:
-    """Write a change of KITE into its file: a new skin, a new bow, another stringing; or its stage.
+    """Write a change of KITE into its file: a new skin, a new bow, another stringing, another look; or its stage.
 
     What it was stays in the file, and old readings and flights stay with what they were measured and flown with.
     The day a kite was given, lost, or put to rest is kept too, and the strip of its years shows it.
@@ -49,6 +55,7 @@ def command(
     Examples:
       bowbook change dunlin --span "590 mm" --note "strung tighter"
       bowbook change dunlin --bow first
+      bowbook change dunlin --skin tissue-18 --colours "#2a4b8d, #e8e2d0"
       bowbook change dunlin --to "a friend in the club"
     """
     from bowbook.format.edit import value
@@ -59,11 +66,12 @@ def command(
     read = open_book(book)
     of = kite_of(read, kite)
     seen = read_plain(book / of.file, LARGEST_BYTES)
-    given = {"skin": skin, "bow": bow, "span": span, "stage": stage, "to": to, "note": note}
+    look = {"colours": colours, "panels": panels, "decoration": decoration}
+    given = {"skin": skin, "bow": bow, "span": span, "stage": stage, "to": to, "note": note, **look}
     try:
         if not any(given.values()):
             given = ask_change(of)
-        day, entry = entry_of(given, on or date.today().isoformat(), read)
+        day, entry = entry_of(given, on or date.today().isoformat(), read, of)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
     moved = given["stage"] or ("given" if given["to"] else None)

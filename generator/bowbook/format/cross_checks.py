@@ -134,7 +134,7 @@ def with_decoration(kite: Kite, places: Places, base: Path) -> tuple[Kite, list[
     def drawn(sail: Sail | None, path: str, prefix: str) -> Sail | None:
         if sail is None or sail.decoration is None:
             return sail
-        found = _decoration(sail.decoration, location_of(path, places, kite.file), kite, base, prefix)
+        found = decoration(sail.decoration, location_of(path, places, kite.file), kite, base, prefix)
         if isinstance(found, Problem):
             problems.append(found)
             return sail
@@ -150,7 +150,7 @@ def with_decoration(kite: Kite, places: Places, base: Path) -> tuple[Kite, list[
     return replace(kite, sail=drawn(kite.sail, "sail.decoration", prefix) or kite.sail, changes=changes), problems
 
 
-def _decoration(name: str, place: Location, kite: Kite, base: Path, prefix: str) -> SailDrawing | Problem:
+def decoration(name: str, place: Location, kite: Kite, base: Path, prefix: str) -> SailDrawing | Problem:
     """A drawing from the kite's folder, or what is wrong with it."""
     folder = kite.file.removesuffix(".md")
     if wrong := _name_problem(name, folder, "drawing") or _not_there(name, base, folder, "drawing"):

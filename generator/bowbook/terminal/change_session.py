@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 from bowbook.book.as_typed import with_unit
 from bowbook.book.days import DayError, parse_day
+from bowbook.book.problems import Location, Problem
 from bowbook.book.quantities import parse_quantity
 from bowbook.book.records import Book, Kite
 from bowbook.book.suggest import nearest
 from bowbook.book.units import show, show_range
 from bowbook.book.written_numbers import QuantityError
+from bowbook.format.cross_checks import decoration
 from bowbook.format.shapes import LENGTH
 from bowbook.terminal.prompts import ask, one_of
 
@@ -42,7 +45,7 @@ def _something(text: str) -> str:
     return text
 
 
-def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str, dict[str, Any]]:
+def entry_of(given: Mapping[str, str | None], on: str, book: Book, kite: Kite) -> tuple[str, dict[str, Any]]:
     """The day and the rest of an entry of `changes`; the rest is empty where only the stage moved.
 
     A bow that is a loose strip is named by its key `strip`.
@@ -62,9 +65,30 @@ def entry_of(given: Mapping[str, str | None], on: str, book: Book) -> tuple[str,
         entry["bow"] = _bow(given["bow"], book)
     if given["span"]:
         entry["span"] = _size("span", given["span"], book)
+    entry |= _look(given, book, kite)
     if given["note"]:
         entry["note"] = given["note"]
     return day, entry
+
+
+def _look(given: Mapping[str, str | None], book: Book, kite: Kite) -> dict[str, Any]:
+    """How the sail looks since. Whether colours are colours is seen where the file is read again."""
+    look: dict[str, Any] = {}
+    if colours := given.get("colours"):
+        look["colours"] = _listed(colours)
+    if panels := given.get("panels"):
+        lay, _, pieces = panels.partition(":")
+        look["panels"] = {"lay": lay.strip(), "colours": _listed(pieces)}
+    if name := given.get("decoration"):
+        found = decoration(name, Location(kite.file), kite, Path(book.root), "")
+        if isinstance(found, Problem):
+            raise ValueError(f"--decoration: {found.message}. {found.hint}")
+        look["decoration"] = name
+    return look
+
+
+def _listed(text: str) -> list[str]:
+    return [part.strip() for part in text.split(",")]
 
 
 def _bow(text: str, book: Book) -> dict[str, str]:
