@@ -41,10 +41,10 @@ def _list(node: yaml.Node, shape: fields.ListOf, at: Walk, path: str) -> Any:
     if not shape.least <= len(node.value) <= shape.most:
         what = f"this list has {len(node.value)} {'entries' if len(node.value) > 1 else 'entry'}"
         return at.problem(node, what, shape.why or f"It should have from {shape.least} to {shape.most}.")
-    found = [_item(item, shape, at, f"{path}.{i}") for i, item in enumerate(node.value)]
+    values = [_item(item, shape, at, f"{path}.{i}") for i, item in enumerate(node.value)]
     if isinstance(shape.item, fields.Record):
-        return found  # an entry keeps its number, by which its place is known
-    return [value for value in found if value is not ABSENT] or ABSENT
+        return values  # an entry keeps its number, by which its place is known
+    return [value for value in values if value is not ABSENT] or ABSENT
 
 
 def _item(node: yaml.Node, shape: fields.ListOf, at: Walk, path: str) -> Any:
