@@ -190,7 +190,7 @@ def test_a_key_without_a_value_is_as_if_absent(put_kite: Callable[..., Path], bo
     front = (
         "name: Turnstone\nmade:\nstage: ~\nsail: {skin: , outline: []}\nmass: null\nspine: {}\nbow:\n  rod:\n"
         "  length:   # measure it\nbench:\n  - on:\n    left:\n    right:\n    shave: {}\n  -\ncovered:\nbridle:\n"
-        "flights: []\nphotos:\nafter:\nhidden:\n"
+        "flights: []\nphotos:\nafter:\n"
     )
     put_kite("turnstone", front)
 

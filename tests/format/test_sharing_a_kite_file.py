@@ -354,3 +354,42 @@ def test_tips_pressed_back_are_shared(tmp_path: Path) -> None:
     assert not book.problems
     theirs, mine = in_their_book(kite_to_share(book, "knot")), book.kites["knot"]
     assert theirs.bench[0].tips == mine.bench[0].tips
+
+
+def _merged_deep(levels: int) -> str:
+    anchors = ["  - &m0 {private: true}"] + [f"  - &m{i} {{<<: *m{i - 1}, note: step}}" for i in range(1, levels)]
+    return "\n".join([*anchors, f"  - {{<<: *m{levels - 1}, flyer: secret}}"])
+
+
+@pytest.mark.parametrize(
+    "flights",
+    [
+        *(_merged_deep(levels) for levels in (2, 3, 40)),
+        "  - &e {note: x}\n  - &p {private: true}\n  - {<<: [" + "*e, " * 150 + "*p], flyer: secret}",
+        "  - &p {private: true}\n  - {<<: [{<<: [{note: x}, {<<: *p}]}], flyer: secret}",
+        "  - &p {private: true}\n  - {<<: {note: x}, <<: *p, flyer: secret}",
+        "  - {flyer: secret, private: }",
+        "  - {flyer: secret, private: null}",
+        "  - {flyer: secret, private: ~}",
+        "  - &p {private: true}\n  - {<<: *p, private: , flyer: secret}",
+        "  - {flyer: secret, <<: {private: }}",
+        "  - {flyer: secret, <<: {Private: true}}",
+        "  - {flyer: secret, <<: [{note: x}, {privat: true}]}",
+        "  - {flyer: secret, <<: {private: no, private: yes}}",
+        "  - {flyer: secret, <<: [[{private: yes}]]}",
+    ],
+)
+def test_what_is_meant_to_be_private_is_so_or_is_asked_about(flights: str, tmp_path: Path) -> None:
+    """Merges of merges, long lists of them, a flag with nothing behind it, a slip in a merged key: never public."""
+    book = read_book(small_book(tmp_path, {"turnstone": f"---\nname: Turnstone\nflights:\n{flights}\n---\n"}))
+    assert book.problems or all(flight.private for flight in book.kites["turnstone"].flights if flight.flyer)
+    assert book.problems or "secret" not in kite_to_share(book, "turnstone")
+
+
+def test_a_merge_goes_by_the_nearest(tmp_path: Path) -> None:
+    """A flight's own keys stand before merged ones, earlier merges before later ones, nearer before deeper."""
+    flights = (
+        "  - &a {note: a, flyer: a, control: 1}\n  - &b {<<: *a, flyer: b, speed: 2}\n  - {<<: [*b, *a], speed: 3}\n"
+    )
+    last = book_with(tmp_path, f"---\nname: Turnstone\nflights:\n{flights}---\n").kites["turnstone"].flights[-1]
+    assert (last.note, last.flyer, last.control, last.speed) == ("a", "b", 1, 3)

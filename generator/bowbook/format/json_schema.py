@@ -102,7 +102,7 @@ def _choice(shape: fields.Choice) -> dict[str, Any]:
 
 
 def _flag(_shape: fields.Flag) -> dict[str, Any]:
-    return {"enum": [True, False, "yes", "no", "on", "off", None]}
+    return {"enum": [True, False, "yes", "no", "on", "off"]}
 
 
 def _date(_shape: fields.Date) -> dict[str, Any]:

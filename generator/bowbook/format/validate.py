@@ -74,8 +74,8 @@ def _record(node: yaml.Node, shape: fields.Record, at: Walk, path: str) -> Any:
                 _unknown(key_node, name, shape, at)
             continue
         seen[name] = key_node
-        if is_empty(value_node):
-            continue
+        if is_empty(value_node) and not isinstance(key.shape, fields.Flag):
+            continue  # a flag that says neither yes nor no is asked about: what it stands by may be private
         value = walk(value_node, key.shape, at, f"{path}.{name}" if path else name)
         if value is not ABSENT:
             values[name] = value
@@ -129,17 +129,46 @@ def _cut_by_comma(node: yaml.Node, before: str, rest: str, at: Walk) -> None:
 
 def pairs(node: yaml.MappingNode, at: Walk, known: Any = ()) -> Iterator[tuple[str, yaml.Node, yaml.Node]]:
     """The keys and values of a mapping; a key that stands twice is a problem, merged ones (<<) come last."""
+    seen: set[str] = set()
+    merged: list[tuple[yaml.Node, yaml.Node]] = []
+    for name, key_node, value_node in _own_pairs(node, at):
+        if _is_merge(key_node):
+            merged += [(key_node, other) for other in _merged_in(value_node)]
+        else:
+            seen.add(name)
+            yield name, key_node, value_node
+    done: set[int] = set()  # what was merged once brings nothing new
+    merged.reverse()
+    while merged:
+        where, other = merged.pop()
+        if not isinstance(other, yaml.MappingNode):
+            at.problem(other, "<< needs keys and values", "Write << and the name of an anchor, such as <<: *first.")
+            continue
+        if id(other) in done:
+            continue
+        done.add(id(other))
+        deeper: list[tuple[yaml.Node, yaml.Node]] = []
+        for name, key_node, value_node in _own_pairs(other, at):
+            if _is_merge(key_node):
+                deeper += [(where, one) for one in _merged_in(value_node)]
+            elif known and name not in known:
+                what = f"<< brings `{name[:60]}`, which is not a key known here"
+                at.problem(where, what, "Write out the keys that belong here.")
+            elif name not in seen:
+                seen.add(name)
+                yield name, key_node, value_node
+        merged += reversed(deeper)
+
+
+def _own_pairs(node: yaml.MappingNode, at: Walk) -> Iterator[tuple[str, yaml.Node, yaml.Node]]:
+    """The keys and values that stand in a mapping itself, << among them."""
     seen: dict[str, int] = {}
-    merged: list[yaml.Node] = []
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
             at.problem(key_node, "a list or keys and values where a key belongs", "Write a word, a colon and a value.")
             continue
         name = key_node.value
-        if name == "<<" and not key_node.style:
-            merged.extend(value_node.value if isinstance(value_node, yaml.SequenceNode) else [value_node])
-            continue
-        if name in seen:
+        if name in seen and not _is_merge(key_node):
             at.problem(
                 key_node,
                 f"`{name[:60]}` stands here a second time",
@@ -148,15 +177,14 @@ def pairs(node: yaml.MappingNode, at: Walk, known: Any = ()) -> Iterator[tuple[s
             continue
         seen[name] = key_node.start_mark.line + at.offset + 1
         yield name, key_node, value_node
-    for other in merged[:100]:
-        if not isinstance(other, yaml.MappingNode):
-            at.problem(other, "<< needs keys and values", "Write << and the name of an anchor, such as <<: *first.")
-            continue
-        for key_node, value_node in other.value:
-            name = key_node.value if isinstance(key_node, yaml.ScalarNode) else None
-            if name is not None and name not in seen and (not known or name in known):
-                seen[name] = 0
-                yield name, key_node, value_node
+
+
+def _is_merge(key: yaml.Node) -> bool:
+    return isinstance(key, yaml.ScalarNode) and key.value == "<<" and not key.style
+
+
+def _merged_in(value: yaml.Node) -> list[yaml.Node]:
+    return list(value.value) if isinstance(value, yaml.SequenceNode) else [value]
 
 
 def _table(node: yaml.Node, shape: fields.Table, at: Walk, path: str) -> Any:

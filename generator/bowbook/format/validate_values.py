@@ -103,7 +103,8 @@ def _flag(node: yaml.Node, _shape: fields.Flag, at: Walk, _path: str) -> Any:
     word = text.strip().lower()
     if word in _YES or word in _NO:
         return word in _YES
-    return at.problem(node, f"`{text[:60]}` is neither true nor false", "Write true or false.")
+    what = "this says neither true nor false" if is_empty(node) else f"`{text[:60]}` is neither true nor false"
+    return at.problem(node, what, "Write true or false.")
 
 
 def _date(node: yaml.Node, _shape: fields.Date, at: Walk, _path: str) -> Any:
