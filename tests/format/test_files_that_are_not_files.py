@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
@@ -47,6 +49,32 @@ def test_a_pipe_does_not_hold_the_reader_up(book_root: Path) -> None:
     os.mkfifo(book_root / "content" / "kites" / "turnstone.md")
 
     assert only(book_root).message == "this is a pipe, not a file"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("fly", "--from", "pipe", "--yes"),
+        ("take", "pipe", "--yes"),
+        ("take", "table.csv", "--plan", "pipe", "--yes"),
+        ("add", "Tern", "--from", "pipe"),
+        ("sheet", "knot", "--to", "pipe", "--force"),
+    ],
+)
+def test_a_pipe_named_to_a_command_is_refused_unopened(words: tuple[str, ...], book_root: Path) -> None:
+    """Whichever file a maker names: a pipe without a writer would never be opened."""
+    (book_root / "content/kites/knot.md").write_text("---\nname: Knot\n---\n", encoding="utf-8")
+    (book_root / "table.csv").write_text("name\nTern\n", encoding="utf-8")
+    os.mkfifo(book_root / "pipe")
+    program = [sys.executable, "-c", "from bowbook.cli import main; main()", *words]
+
+    ended = subprocess.run(
+        program, cwd=book_root, timeout=60, capture_output=True, text=True, check=False, stdin=subprocess.DEVNULL
+    )
+
+    assert ended.returncode in (1, 2)
+    assert "pipe" in ended.stderr + ended.stdout
+    assert "Traceback" not in ended.stderr
 
 
 def test_a_link_out_of_the_book_is_not_followed(book_root: Path, tmp_path_factory: pytest.TempPathFactory) -> None:

@@ -16,6 +16,7 @@ from bowbook.format.yaml_text import in_block
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
 from bowbook.importing.day_cells import DAY_FIRST, MONTH_FIRST
 from bowbook.importing.table_plan import Column, TablePlan, lost
+from bowbook.storage.regular import TooLargeError, read_plain
 
 LARGEST_BYTES: Final = 1_000_000
 _KEYS: Final = ("heading", "values", "taken as", "unit", "why", "maybe", "lost")
@@ -66,10 +67,11 @@ def _said(column: Column) -> Iterator[tuple[str, str]]:
 
 def read_wishes(path: Path) -> Wishes:
     """What a plan's file says. Raises PlanError with every fault; OSError where it cannot be read."""
-    with path.open("rb") as file:
-        data = file.read(LARGEST_BYTES + 1)
-    if len(data) > LARGEST_BYTES:
-        raise TablePlanError(f"{path.name} is too large to be a plan. Write it anew: name a file that is not there.")
+    try:
+        data = read_plain(path, LARGEST_BYTES)
+    except TooLargeError:
+        what = f"{path.name} is too large to be a plan. Write it anew: name a file that is not there."
+        raise TablePlanError(what) from None
     try:
         root = yaml.compose(data.decode("utf-8-sig"), yaml.SafeLoader)
     except (yaml.YAMLError, UnicodeDecodeError, RecursionError) as wrong:

@@ -80,8 +80,7 @@ def _bytes(source: str) -> bytes:
     if source == "-":
         return sys.stdin.buffer.read(LARGEST_BYTES + 1)
     try:
-        with Path(source).open("rb") as file:
-            return file.read(LARGEST_BYTES + 1)
+        return read_plain(source, LARGEST_BYTES)
     except (OSError, ValueError) as cannot:
         why = getattr(cannot, "strerror", None) or "that is no name of a file"
         raise SessionError(f"{visible(source)} cannot be read: {why}.") from None
