@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import unicodedata
 from collections.abc import Callable
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 from click.testing import Result
 
 from bowbook.build.publish import publish
 from bowbook.format.read_book import read_book
-from bowbook.pages.links import link_problems
+from bowbook.pages.links import batch_address, link_problems
 from helpers import small_book
 
 SAIL = "mass: 20 g\nsail: {outline: [[0, 0], [300, 190], [0, 520]]}\n"
@@ -89,6 +91,35 @@ def test_any_names_can_be_set_side_by_side(keys: list[str], tmp_path: Path) -> N
     report = publish(root)
     assert report.wrote, report.problems
     assert len(list((root / "output" / "compare").iterdir())) >= len({tuple(row) for row in rows})
+
+
+@pytest.mark.parametrize(
+    ("names", "pages"),
+    [
+        (("Plover", "plover", "PLOVER"), 1),
+        (("Ω", "ω"), 1),
+        (("Index", "index"), 1),
+        (("Plover, light", "plover, LIGHT"), 1),
+        (("Stra\u00dfe", "STRASSE"), 1),
+        (("\u00e9", "e\u0301", "\u00c9"), 1),
+        (("Plover, light", "plover-light", "Plover light"), 3),
+        (("Plover, light", batch_address("Plover, light").removesuffix(".html").removeprefix("batches/")), 2),
+        (("\U0001f600", batch_address("\U0001f600").removesuffix(".html").removeprefix("batches/")), 2),
+        (("x" * 200, "x" * 199, "x" * 60), 3),
+    ],
+)
+def test_any_names_of_batches_have_their_pages(names: tuple[str, ...], pages: int, tmp_path: Path) -> None:
+    """Small and capital letters make no other batch, and no two batches want one page."""
+    kites = {
+        f"k{i}": f"---\nname: K{i}\nbatch: {json.dumps(name, ensure_ascii=False)}\n---\n"
+        for i, name in enumerate(names)
+    }
+    root = small_book(tmp_path / "book", kites)
+    assert read_book(root).problems == ()
+    assert publish(root).wrote
+    assert len(list((root / "output" / "batches").iterdir())) == pages
+    for i, name in enumerate(names):
+        assert batch_address(name) in unquote((root / f"output/kites/k{i}/index.html").read_text(encoding="utf-8"))
 
 
 @pytest.mark.parametrize(

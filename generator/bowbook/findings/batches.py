@@ -6,21 +6,26 @@ from collections.abc import Iterable
 from statistics import fmean, stdev
 
 from bowbook.findings.results import BatchFindings, KiteSummary, Spread
+from bowbook.format.folder import alike
 
 
 def batches_of(kites: tuple[KiteSummary, ...]) -> dict[str, BatchFindings]:
-    """Every batch by its name, the kites in it in the order of their keys."""
+    """Every batch by its name, the kites in it in the order of their keys.
+
+    Names that differ in small and capital letters only are one batch, called as the first of its kites has it.
+    """
     together: dict[str, list[KiteSummary]] = {}
     for told in kites:
         if told.batch is not None:
-            together.setdefault(told.batch, []).append(told)
+            together.setdefault(alike(told.batch), []).append(told)
+    named = {batch[0].batch or "": batch for batch in together.values()}
     return {
         name: BatchFindings(
             tuple(told.key for told in batch),
             spread_of(told.press_N for told in batch),
             spread_of(told.flex_m_s.value if told.flex_m_s else None for told in batch),
         )
-        for name, batch in sorted(together.items())
+        for name, batch in sorted(named.items())
     }
 
 

@@ -24,6 +24,7 @@ from bowbook.book.suggest import nearest
 from bowbook.charts.names import pair_name
 from bowbook.format.build_records import slug
 from bowbook.format.cross_checks import check_photo
+from bowbook.format.folder import alike
 
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
@@ -150,13 +151,14 @@ def pair_address(keys: Sequence[str]) -> str:
 
 
 def batch_address(name: str) -> str:
-    """Where the page of the kites stands that were built together under this name.
+    """Where the page of the kites stands that were built together under this name, in any letters, small or capital.
 
     >>> batch_address("Plover"), batch_address("Plover, light")
     ('batches/plover.html', 'batches/plover-light-baeb97a5.html')
     """
+    name = alike(name)
     plain = slug(name)[:60].strip("-")
-    if plain != name.casefold():
+    if plain != name or re.search(r"\b[0-9a-f]{8}$", plain):  # no name may look like another's with its digest
         plain = f"{plain}-{hashlib.sha256(name.encode()).hexdigest()[:8]}".lstrip("-")
     return f"batches/{plain}.html"
 
