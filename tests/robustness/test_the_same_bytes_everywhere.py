@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -34,7 +35,7 @@ def published(root: Path, environment: dict[str, str], workers: int) -> dict[str
     clean = {name: value for name, value in os.environ.items() if name in ("PATH", "VIRTUAL_ENV")}
     done = subprocess.run(
         [*BOWBOOK, "publish", "--workers", str(workers)],
-        cwd=root, env=clean | environment, capture_output=True, text=True, check=False,
+        cwd=root, env=clean | environment, capture_output=True, text=True, check=False, timeout=120,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     return bytes_under(root / "output")
@@ -71,6 +72,30 @@ def test_nothing_of_the_makers_machine_is_in_the_site(tmp_path: Path) -> None:
     words += [name.encode() for name in (platform.node(), getpass.getuser()) if len(name) > 5]
     for address, data in site.items():
         assert [word for word in words if word in data] == [], address
+
+
+@pytest.mark.parametrize(
+    "put",
+    [
+        lambda file: file.write_text("lines.linewidth: 30\nsvg.fonttype: none\nfont.size: 40\nsavefig.dpi: 30\n"),
+        lambda file: file.write_bytes(b"\xff\xfe nothing at all"),
+        lambda file: os.mkfifo(file),
+    ],
+    ids=["other settings", "noise", "a pipe"],
+)
+@pytest.mark.parametrize("place", [".", "home/.config/matplotlib"])
+def test_settings_of_the_drawing_library_are_its_own(put: Callable[[Path], None], place: str, tmp_path: Path) -> None:
+    """What a book's folder, the user or the environment brings of them changes no chart, and holds nobody up."""
+    kite = "---\nname: Knot\nbow: {length: 640, span: 600}\nbench: [{left: '214, 213 g', right: '205, 204 g'}]\n---\n"
+    roots = [small_book(tmp_path / name, {"knot": kite}) for name in ("plain", "set")]
+    (roots[1] / place).mkdir(parents=True, exist_ok=True)
+    put(roots[1] / place / "matplotlibrc")
+    said = {"MPLBACKEND": "nonsense", "MATPLOTLIBRC": str(roots[1] / place)}
+    caches = [
+        {"BOWBOOK_CACHE": str(tmp_path / f"cache {number}"), "HOME": str(roots[number] / "home")} for number in (0, 1)
+    ]
+
+    assert published(roots[1], caches[1] | said, 1) == published(roots[0], caches[0], 1)
 
 
 @pytest.mark.parametrize("epoch", ["yesterday", "1e3", "9" * 30, "-1", ""])

@@ -12,6 +12,9 @@ from functools import cache
 from itertools import cycle
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
 
+import bowbook.charts.own_settings  # noqa: F401 before matplotlib
+
+# isort: split
 from matplotlib import rcParams
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_svg import RendererSVG

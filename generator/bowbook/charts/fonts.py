@@ -33,6 +33,9 @@ def _folder() -> Path:
 @cache
 def _machine_fonts() -> tuple[str, ...]:
     """This machine's own fonts, regular ones first, in a fixed order."""
+    import bowbook.charts.own_settings  # noqa: F401 before matplotlib
+
+    # isort: split
     from matplotlib.font_manager import findSystemFonts
 
     return tuple(sorted(findSystemFonts(), key=lambda file: ("Regular" not in file, Path(file).name, file)))
@@ -41,6 +44,9 @@ def _machine_fonts() -> tuple[str, ...]:
 @cache
 def _signs(file: str) -> Characters:
     """Code points a font can write; none where the file is no font."""
+    import bowbook.charts.own_settings  # noqa: F401 before matplotlib
+
+    # isort: split
     from matplotlib.ft2font import FT2Font
 
     try:

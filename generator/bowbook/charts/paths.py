@@ -9,6 +9,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 from xml.etree.ElementTree import fromstring
 
+import bowbook.charts.own_settings  # noqa: F401 before matplotlib
+
+# isort: split
 from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.svgLib.path import parse_path
 from fontTools.svgLib.path.shapes import PathBuilder
