@@ -75,6 +75,13 @@ ESCAPES = [
     "{{ (1).__class__ }}",
     "{{ none.__class__ }}",
     "{{ page.anything_that_is_not_there }}",
+    "{{ " + "(" * 3000 + "1" + ")" * 3000 + " }}",
+    "{% if 1 %}" * 3000 + "{% endif %}" * 3000,
+    "{% for a in [1] %}" * 40 + "{% endfor %}" * 40,
+    "{{ " + "[" * 300 + "1" + "]" * 300 + " }}",
+    "{{ " + "not " * 5000 + "1 }}",
+    "{{ 1" + " + 1" * 20_000 + " }}",
+    "{% set n = namespace(x=3) %}{% for a in range(60) %}{% set n.x = n.x * n.x %}{% endfor %}",
 ]
 
 

@@ -14,6 +14,7 @@ from jinja2.utils import Cycler, Namespace
 from markupsafe import Markup
 
 _LONGEST = 100_000  # letters or items that one product may give
+_MOST_BITS = 1000  # of a whole number that a product may give
 
 _TEXT = frozenset(
     [
@@ -129,6 +130,15 @@ class Sandbox(ImmutableSandboxedEnvironment):
         self.filters = {name: found for name, found in self.filters.items() if name in _FILTERS}
         self.globals = {name: found for name, found in self.globals.items() if name in _GLOBALS}
 
+    def compile(
+        self, source: Any, name: str | None = None, filename: str | None = None, *args: Any, **said: Any
+    ) -> Any:
+        """A template's code. What is nested deeper than Python can follow is the template's fault."""
+        try:
+            return super().compile(source, name, filename, *args, **said)
+        except (RecursionError, MemoryError, SyntaxError, ValueError, OverflowError) as error:
+            raise jinja2.TemplateSyntaxError("it is nested too deep, or holds too much", 1, name, filename) from error
+
     def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
         """Whether a template may read an attribute: public ones of our records, a few of texts, lists and loops."""
         if attr.startswith("_") or isinstance(obj, type):
@@ -146,6 +156,8 @@ class Sandbox(ImmutableSandboxedEnvironment):
         """Products and remainders, but for those that would fill the memory: numbers only, or a short text repeated."""
         if operator == "**" or (operator == "%" and isinstance(left, str | bytes)):
             raise SecurityError(f"a template cannot use {operator} here")
+        if isinstance(left, int) and isinstance(right, int) and left.bit_length() + right.bit_length() > _MOST_BITS:
+            raise SecurityError("a template cannot reckon with numbers so large")
         for many, times in ((left, right), (right, left)):
             if isinstance(many, Sized) and isinstance(times, int) and len(many) * times > _LONGEST:
                 raise SecurityError("a template cannot repeat a text so often")
