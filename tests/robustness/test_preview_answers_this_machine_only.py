@@ -40,6 +40,8 @@ def site(tmp_path: Path) -> Path:
     (tmp_path / "secret.txt").write_text("SECRET")
     (output / "link.txt").symlink_to(tmp_path / "secret.txt")
     (output / "linked").symlink_to(tmp_path)
+    (output / ".kept").mkdir()
+    (output / ".kept" / "secret.txt").write_text("SECRET")
     return output
 
 
@@ -109,6 +111,8 @@ def test_localhost_is_a_name_of_this_machine(port: int) -> None:
         "/link.txt",
         "/linked/secret.txt",
         "/linked/",
+        "/.kept/secret.txt",
+        "/%2ekept/secret.txt",
         "//etc/passwd",
         "/etc/passwd",
         "/%00",

@@ -259,7 +259,7 @@ def find(site: Path, path: str) -> Path | None:
         return None
     here = site
     for part in parts:
-        if part in (".", "..") or any(mark in part for mark in "/\\\0:"):
+        if part.startswith(".") or any(mark in part for mark in "/\\\0:"):  # what is hidden is no page
             return None
         here = here / part
         try:
