@@ -13,6 +13,7 @@ import pytest
 from drawn_photo import draw_photo
 
 from bowbook.build.publish import publish
+from bowbook.format.read_book import read_book
 from bowbook.pages import photos
 from bowbook.storage.files import digest_of
 from bowbook.terminal.publish_report import sentences
@@ -289,3 +290,32 @@ def test_a_heading_changed_in_a_story_is_on_the_sheet(tmp_path: Path) -> None:
     assert publish(root).wrote
     assert sheet.read_bytes() != before[1]
     assert bytes_under(root / "output") == cold(root, tmp_path / "cold")
+
+
+@pytest.mark.parametrize("place", ["kites/new.md", "pages/new.md", "stock/strips.yaml", "pages/deep/er"])
+def test_a_folder_that_comes_where_a_file_belongs_is_seen(place: str, book: Path) -> None:
+    """An empty folder is no file, so nothing else has changed: publishing still says what checking says."""
+    publish(book)
+    (book / "content" / place).mkdir(parents=True)
+
+    report = publish(book)
+
+    assert report.problems == read_book(book).problems
+    assert bool(report.problems) == (place != "pages/deep/er")
+
+
+@pytest.mark.parametrize("folder", ["kites", "stock", "pages", "kites/knot"])
+@pytest.mark.parametrize("inside", [True, False])
+def test_a_folder_that_is_a_link_is_named_by_both(folder: str, inside: bool, book: Path, tmp_path: Path) -> None:
+    """What lies behind a link is not looked through, so checking must not pass what publishing cannot read."""
+    (book / "content/pages").mkdir(exist_ok=True)
+    (book / "content/pages/how.md").write_text("---\ntitle: How\n---\n", encoding="utf-8")
+    place = book / "content" / folder
+    aside = (book / "content" if inside else tmp_path) / "aside"
+    place.rename(aside)
+    place.symlink_to(aside)
+
+    problems = read_book(book).problems
+
+    assert any("link" in problem.message for problem in problems)
+    assert publish(book).problems == problems

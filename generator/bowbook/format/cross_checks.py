@@ -96,6 +96,8 @@ def _not_there(name: str, base: Path, folder: str, kind: str) -> tuple[str, str]
         return f"there is no {kind} {name[:60]} in {folder}/", hint
     if not os.path.realpath(path).startswith(os.path.realpath(base / "content") + os.sep):
         return f"`{name[:60]}` is a link that leads out of the book", f"Copy the {kind} itself here."
+    if (base / folder).is_symlink():  # what lies behind it is not looked through
+        return f"{folder} is a link to a folder", "Put the folder itself there."
     return None
 
 

@@ -137,8 +137,10 @@ def read_bytes(base: Path, name: str, problems: list[Problem]) -> bytes | None:
 
 
 def _astray(base: Path, name: str) -> Problem | None:
-    """A problem for a link, of the file or of its folder, that leads out of the book's content."""
-    content = os.path.realpath(base / "content")
-    if os.path.realpath(base / name).startswith(content + os.sep):
-        return None
-    return Problem(Location(name), "this is a link that leads out of the book", "Copy the file itself here.")
+    """A problem for a link, of the file or of its folder, that leads out of the content, and any link of its folder."""
+    content, folder = os.path.realpath(base / "content"), name.rpartition("/")[0]
+    if not os.path.realpath(base / name).startswith(content + os.sep):
+        return Problem(Location(name), "this is a link that leads out of the book", "Copy the file itself here.")
+    if folder != "content" and (base / folder).is_symlink():  # what lies behind it is not looked through
+        return Problem(Location(name), f"{folder} is a link to a folder", "Put the folder itself there.")
+    return None

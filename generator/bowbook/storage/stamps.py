@@ -93,7 +93,8 @@ def stamps(paths: Iterable[tuple[str, str]], known: Mapping[str, FileStamp]) -> 
 def files_under(folder: Path, name: str, suffix: str = "") -> Iterator[tuple[str, str]]:
     """Name and path of all files in a folder and below, the folder having this name.
 
-    A link to a file counts as one, a link to a folder is not gone into.
+    A link to a file counts as one, a link to a folder is not gone into. An empty folder counts as a file where all
+    are asked for: it may stand where one belongs.
     """
     waiting = [(str(folder), name)]
     while waiting:
@@ -104,6 +105,8 @@ def files_under(folder: Path, name: str, suffix: str = "") -> Iterator[tuple[str
             if refused.errno not in _NOTHING_THERE:
                 raise
             continue
+        if not entries and not suffix:
+            yield lead, here
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):
                 waiting.append((entry.path, f"{lead}/{entry.name}"))
