@@ -233,7 +233,10 @@ class Artists:
         self._used[kind] = used + 1
         self._drawn += 1
         transform = IdentityTransform() if kind is DotsArtist else self._px_to_dots
-        artist.set(gid=inks, transform=transform, zorder=self._drawn, visible=True)
+        artist.set_gid(inks)  # each by its own: `set` looks through every property of the artist first
+        artist.set_transform(transform)
+        artist.set_zorder(self._drawn)
+        artist.set_visible(True)
         return artist
 
 
