@@ -74,10 +74,10 @@ def _text(node: yaml.Node, shape: fields.Text, at: Walk, _path: str) -> Any:
     if text is None:
         return ABSENT
     text = text.strip()
+    if shape.pattern and not re.fullmatch(shape.pattern, text[: shape.most + 1]):
+        return at.problem(node, f"`{text[:60]}` is not {shape.like}", f"Write {shape.like}.")
     if len(text) > shape.most:
         return at.problem(node, f"this text has {len(text)} letters", f"Keep it under {shape.most}.")
-    if shape.pattern and not re.fullmatch(shape.pattern, text):
-        return at.problem(node, f"`{text[:60]}` is not {shape.like}", f"Write {shape.like}.")
     return text or ABSENT
 
 
