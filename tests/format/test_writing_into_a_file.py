@@ -329,3 +329,25 @@ def test_an_item_of_a_list_goes_and_everything_else_stays(kite: Path, before: st
     kite.write_text(f"---\nname: x\n{before}---\nStory.\n", encoding="utf-8")
     edit_file(kite, [drop(f"flights.{number}")])
     assert kite.read_text(encoding="utf-8") == f"---\nname: x\n{after}---\nStory.\n"
+
+
+@pytest.mark.parametrize(
+    "front",
+    [
+        "<<: {flights: [{flyer: A}]}\n",
+        "<<: [{mass: 20 g}, {flights: [{flyer: A}]}]\n",
+        "<<: {<<: {flights: [{flyer: A}]}}\n",
+        "sail: &s {<<: {flights: [{flyer: A}]}}\n<<: *s\n",
+    ],
+)
+def test_a_list_that_comes_by_a_merge_is_not_written_over(front: str, kite: Path) -> None:
+    """With a list of the same name below it, the merged one would be read no more: the maker writes it out first."""
+    text = f"---\nname: x\n{front}---\n"
+    kite.write_text(text, encoding="utf-8")
+
+    with pytest.raises(EditError, match="flights comes in by <<"):
+        append_flight(kite, {"flyer": "B"})
+
+    assert kite.read_text(encoding="utf-8") == text
+    append_round(kite, {"left": "214 g"})
+    assert kite.read_text(encoding="utf-8") != text

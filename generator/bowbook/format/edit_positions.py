@@ -83,6 +83,35 @@ def _spot(events: Sequence[Any], i: int) -> tuple[TextNode, int]:
     return spot, i + 1
 
 
+def comes_merged(root: TextNode, holder: TextNode, key: str) -> bool:
+    """Whether a record has a key only by a merge (<<), of whatever depth."""
+    anchors: dict[str, TextNode] = {}
+    waiting = [root]
+    while waiting:
+        spot = waiting.pop()
+        waiting += (*spot.keys, *spot.items)
+        if spot.anchor is not None:
+            anchors[spot.anchor] = spot
+    if holder.get(key) is not None:
+        return False
+    done: set[int] = set()
+    waiting = [holder]
+    while waiting:
+        spot = waiting.pop()
+        spot = anchors.get(spot.value, spot) if spot.kind == "alias" else spot
+        if id(spot) in done:
+            continue
+        done.add(id(spot))
+        if spot.kind == "record":
+            if spot.get(key) is not None:
+                return True
+            pairs = zip(spot.keys, spot.items, strict=True)
+            waiting += [item for name, item in pairs if name.value == "<<" and not name.style]
+        elif spot.kind == "list" and spot is not holder:
+            waiting += spot.items
+    return False
+
+
 def plain(spot: TextNode | None, anchors: dict[str, Any] | None = None) -> Any:
     """The node as plain data, texts as they stand: for telling whether only one thing has changed."""
     anchors = {} if anchors is None else anchors

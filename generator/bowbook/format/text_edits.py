@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bowbook.format.edit_positions import EditError, TextNode, as_plain, plain, spots
+from bowbook.format.edit_positions import EditError, TextNode, as_plain, comes_merged, plain, spots
 from bowbook.format.yaml_text import in_block, in_flow, quoted
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\n|\r|$)")
@@ -24,7 +24,9 @@ def with_item(text: str, trail: tuple[str, ...], key: str, entry: Mapping[str, A
         raise EditError("there is nothing to write", "Give at least one reading.")
     root = holder = _root(text)
     for step in trail:
+        _refuse_merged(root, holder, step)
         holder = holder.get(step) if holder is not None and holder.kind == "record" else None
+    _refuse_merged(root, holder, key)
     spot = holder.get(key) if holder is not None and holder.kind == "record" else None
     if trail and (spot is None or spot.empty):
         return with_value(text, (*trail, key), [entry])
@@ -41,6 +43,7 @@ def with_value(text: str, steps: tuple[str | int, ...], value: Any) -> str:
     for i, step in enumerate(steps[:-1]):
         if holder is None:
             break
+        _refuse_merged(root, holder, step)
         below = _below(holder, step, steps[: i + 1])
         if isinstance(step, str) and (below is None or (below.empty and not below.flow)):
             break
@@ -130,6 +133,14 @@ def _below(spot: TextNode, step: str | int, path: tuple[str | int, ...]) -> Text
     if spot.kind != "list" or not -len(spot.items) <= step < len(spot.items):
         raise EditError(f"there is no {'.'.join(str(s) for s in path)} in the file", "Look at it, then try again.")
     return spot.items[step]
+
+
+def _refuse_merged(root: TextNode | None, holder: TextNode | None, step: str | int) -> None:
+    """Raises EditError where what stands under a key comes from elsewhere: written anew here, it would be lost."""
+    if root is None or holder is None or holder.kind != "record" or not isinstance(step, str):
+        return
+    if comes_merged(root, holder, step):
+        raise EditError(f"{step} comes in by << from another place", "Write its entries out below it.")
 
 
 def _put(data: Any, trail: tuple[str | int, ...], key: str, value: Any) -> Any:
