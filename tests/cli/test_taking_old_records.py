@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
+import time
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -270,6 +273,35 @@ def test_a_folder_and_a_pipe_get_a_sentence(own_book: Path, run: Run) -> None:
     assert "a folder" in run(own_book, "take", "content").output
     os.mkfifo(own_book / "pipe")
     assert "pipe" in run(own_book, "take", "pipe").output
+
+
+@pytest.mark.parametrize(("row", "said"), [(20_002, ""), (20_100, "Not looked at"), (1_048_576, "Not looked at")])
+@pytest.mark.parametrize("size", ["A1", "A1:XFD1048576", ""])
+def test_a_word_far_below_a_table_costs_no_minutes(row: int, said: str, size: str, own_book: Path, run: Run) -> None:
+    """Whatever a sheet says of its size, its rows are all read, and where reading ends before it does, that is said."""
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    for cells in (["name", "mass"], ["Ruff", "21 g"], ["Knot", "22 g"]):
+        book.active.append(cells)
+    book.active.cell(row, 1, "Stray")
+    book.save(own_book / "saved.xlsx")
+    with zipfile.ZipFile(own_book / "saved.xlsx") as saved, zipfile.ZipFile(own_book / "old.xlsx", "w") as old:
+        for name in saved.namelist():
+            data = saved.read(name)
+            if name.endswith("sheet1.xml"):
+                data = re.sub(rb'<dimension ref="[^"]*" ?/>', f'<dimension ref="{size}"/>'.encode() * bool(size), data)
+            old.writestr(name, data)
+
+    began = time.process_time()
+    result = run(own_book, "take", "old.xlsx", "--yes")
+
+    assert time.process_time() - began < 20
+    assert result.exit_code == 0, result.output
+    assert said in result.output
+    there = {path.stem for path in (own_book / "content/kites").glob("*.md")}
+    assert {"ruff", "knot"} <= there
+    assert ("stray" in there) == (not said)
 
 
 @pytest.mark.parametrize(

@@ -28,11 +28,13 @@ def sheet_rows(
     try:
         values = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
         formulas = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
+        for sheet in (*values.worksheets, *formulas.worksheets):
+            sheet.reset_dimensions()  # what a sheet says of its size need not be so, and rows would be left out
         names = [sheet.title for sheet in values.worksheets]
         if wanted and wanted not in names:
             raise TableError(f"The workbook has no sheet {wanted}. It has: {', '.join(names)}.")
         name = wanted or next((n for n in names if _has_headings(values[n], known)), names[0])
-        found, bare = _cells(values[name], formulas[name])
+        found, bare, end = _cells(values[name], formulas[name])
     except TableError:
         raise
     except (
@@ -50,6 +52,7 @@ def sheet_rows(
     said = [f"This is sheet {name}."] if others else []
     said += [f"Left alone: {', '.join(others)}; take one with --sheet NAME."] if others else []
     said += [f"Row {n} has a formula without its result, kept as words: open the sheet and save it." for n in bare[:5]]
+    said += [f"Not looked at: what stands below row {end}, behind {MOST_ROWS} empty rows."] if end else []
     return iter(found), tuple(said)
 
 
@@ -73,27 +76,36 @@ def _has_headings(sheet: Any, known: Callable[[str], bool]) -> bool:
     return False
 
 
-def _cells(values: Any, formulas: Any) -> tuple[list[tuple[int, list[str]]], list[int]]:
-    """Rows that hold anything, with the rows whose formulas have no result."""
+def _cells(values: Any, formulas: Any) -> tuple[list[tuple[int, list[str]]], list[int], int]:
+    """Rows that hold anything, the rows whose formulas have no result, and where reading ended before the sheet did.
+
+    A word lost far below a table, in the last row there can be, would take minutes to come to.
+    """
     found: list[tuple[int, list[str]]] = []
     bare: list[int] = []
+    last = 0
     both = zip(
         values.iter_rows(max_col=MOST_COLUMNS + 1, values_only=True),
         formulas.iter_rows(max_col=MOST_COLUMNS + 1, values_only=True),
         strict=False,
     )
     for number, (row, written) in enumerate(both, 1):
+        if number - last > MOST_ROWS:
+            return found, bare, number - 1
+        if row.count(None) == len(row) and written.count(None) == len(written):
+            continue
         cells = [_text(value) or _formula(text) for value, text in zip(row, written, strict=False)]
         while cells and not cells[-1]:
             cells.pop()
         if not cells:
             continue
+        last = number
         if any(value is None and _formula(text) for value, text in zip(row, written, strict=False)):
             bare.append(number)
         found.append((number, cells))
         if len(found) > MOST_ROWS + 1:
             break
-    return found, bare
+    return found, bare, 0
 
 
 def _formula(value: Any) -> str:
