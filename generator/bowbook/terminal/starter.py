@@ -9,6 +9,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Mapping
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import get_args
@@ -124,8 +125,13 @@ def write_schemas(root: Path) -> None:
     """Put the schemas where the first line of a new file points, so that an editor completes and checks at once."""
     folder = own_folder(state_folder(root) / "schema")
     for kind in get_args(SchemaName):
-        text = json.dumps(json_schema(kind), ensure_ascii=False, indent=1) + "\n"
-        write_whole(folder / f"{kind}.json", text.encode())
+        write_whole(folder / f"{kind}.json", _schema_bytes(kind))
+
+
+@cache
+def _schema_bytes(kind: SchemaName) -> bytes:
+    """A schema's file; a table of old notes has it written with each of its kites."""
+    return (json.dumps(json_schema(kind), ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def room_for(root: Path, key: str) -> None:
