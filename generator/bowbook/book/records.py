@@ -383,7 +383,8 @@ class Book(Struct, frozen=True):
 
     A kite with a problem is left out of `kites`; hidden kites are left out without one. `places` says, kite by kite,
     where in its file each value stands, so that a problem found later can point at it; the loose strips' places are
-    under the name of their file.
+    under the name of their file. `drafts` are what could be read of kites with a problem: only for finding what else
+    is wrong with them.
     """
 
     root: str
@@ -395,3 +396,4 @@ class Book(Struct, frozen=True):
     places: Mapping[str, Places] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
     strips: Mapping[str, Strip] = field(default_factory=dict)
+    drafts: tuple[Kite, ...] = ()

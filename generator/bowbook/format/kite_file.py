@@ -28,10 +28,14 @@ _NOTHING: yaml.Node = next(iter(yaml.compose_all("{}", Loader)))  # what stands 
 
 
 class KiteFile(Struct, frozen=True):
-    """One kite's file as read on its own: its record (None where it has a problem), problems, and places of values."""
+    """One kite's file as read on its own: its record (None where it has a problem), problems, and places of values.
+
+    `draft` is what could be read of a kite with a problem: only for finding what else is wrong with it.
+    """
 
     key: str
     kite: Kite | None = None
+    draft: Kite | None = None
     hidden: bool = False
     problems: tuple[Problem, ...] = ()
     places: Places = {}
@@ -60,9 +64,10 @@ def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile
     check_life(kite, values, at.units, say)
     line, story = _story(source, spot[1])
     _check_length(source, line, story)
+    whole = replace(kite, story=story, story_line=line)
     if source.problems:
-        return KiteFile(key, problems=tuple(source.problems))
-    return KiteFile(key, replace(kite, story=story, story_line=line), bool(values.get("hidden")), places=places)
+        return KiteFile(key, draft=whole, problems=tuple(source.problems), places=places)
+    return KiteFile(key, whole, hidden=bool(values.get("hidden")), places=places)
 
 
 class FiledFlight(Struct, frozen=True):

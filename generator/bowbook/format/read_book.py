@@ -55,11 +55,15 @@ class BookFrame(Struct, frozen=True):
 
 
 class KiteEntry(Struct, frozen=True):
-    """One kite's file in its book: whether it is hidden, every problem with it, and how to have its record."""
+    """One kite's file in its book: whether it is hidden, every problem with it, and how to have its record.
+
+    `draft` is what could be read of a kite with a problem.
+    """
 
     hidden: bool
     problems: tuple[Problem, ...]
     kite: Callable[[], Kite]
+    draft: Kite | None = None
 
 
 def read_book(root: Path | str, also: Callable[[Kite], bool] = lambda _: False) -> Book:
@@ -78,9 +82,9 @@ def read_book(root: Path | str, also: Callable[[Kite], bool] = lambda _: False) 
     for name in frame.kites:
         if (data := read_bytes(base, name, problems)) is not None:
             read = read_decorated(data, name, frame.settings.units, frame.settings.places, base)
-            found = kite_problems(read.kite, read.problems, read.places, base, frame)
+            found = kite_problems(read, read.places, base, frame)
             hidden = read.hidden and not (read.kite is not None and also(read.kite))
-            entries[key_of(name)] = KiteEntry(hidden, found, partial(_record, read))
+            entries[key_of(name)] = KiteEntry(hidden, found, partial(_record, read), read.kite or read.draft)
     return assemble(base, frame, entries, problems)
 
 
@@ -121,20 +125,20 @@ def read_decorated(data: bytes, name: str, units: HasUnits, show_places: bool, b
     """
     read = read_kite(data, name, units)
     if read.kite is None:
-        return read
+        wrong = with_decoration(read.draft, read.places, base)[1] if read.draft is not None else []
+        return replace(read, problems=(*read.problems, *wrong))
     kite, wrong = with_decoration(read.kite, read.places, base)
     if not show_places and any(flight.place is not None for flight in kite.flights):
         kite = replace(kite, flights=tuple(replace(flight, place=None) for flight in kite.flights))
     return replace(read, kite=kite, problems=(*read.problems, *wrong))
 
 
-def kite_problems(
-    kite: Kite | None, own: tuple[Problem, ...], places: Places, base: Path, frame: BookFrame
-) -> tuple[Problem, ...]:
+def kite_problems(read: KiteFile, places: Places, base: Path, frame: BookFrame) -> tuple[Problem, ...]:
     """Every problem of a kite: its file's own, stock that is not there, photos that are not there."""
+    kite = read.kite or read.draft
     if kite is None:
-        return own
-    found = [*own, *check_stock(kite, places, frame.rod_keys, frame.skin_keys)]
+        return read.problems
+    found = [*read.problems, *check_stock(kite, places, frame.rod_keys, frame.skin_keys)]
     return tuple(found + check_photos(kite, places, base))
 
 
@@ -156,6 +160,7 @@ def assemble(base: Path, frame: BookFrame, entries: Mapping[str, KiteEntry], unr
         LazyMapping(_places(base, shown, frame)),
         _in_order([with_source(problem, base) for problem in problems]),
         frame.strips,
+        tuple(entry.draft for entry in entries.values() if entry.problems and entry.draft is not None),
     )
 
 

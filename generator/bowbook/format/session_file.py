@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 import msgspec
 
 LARGEST_BYTES = 1_000_000  # a year of Sundays is smaller
+TOO_LARGE = "This is far too large for a session: a whole day of taps is a few thousand letters."
 MOST_TAPS = 2000
 FIRST_WORDS = "bowbook session 1"  # of the text for a message
 Said = Literal["little", "liked", "much"]
@@ -67,7 +68,7 @@ def session_schema() -> dict[str, Any]:
 def read_session(data: bytes) -> Session:
     """The session that a file or a message holds. Raises SessionError."""
     if len(data) > LARGEST_BYTES:
-        raise SessionError("This is far too large for a session: a whole day of taps is a few thousand letters.")
+        raise SessionError(TOO_LARGE)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -13,12 +13,12 @@ from bowbook.book.records import Book, Kite, Units
 from bowbook.book.suggest import nearest
 from bowbook.format.kite_file import read_flights
 from bowbook.format.read_book import KITES
-from bowbook.format.session_file import LARGEST_BYTES, SessionError, read_session
+from bowbook.format.session_file import LARGEST_BYTES, TOO_LARGE, SessionError, read_session
 from bowbook.format.source_file import LARGEST_BYTES as LARGEST_FILE
 from bowbook.importing.session_changes import KiteTaps, changes_of, edits_held, of_session
 from bowbook.importing.session_flights import day_of, found_kite, joined, kites_named
 from bowbook.importing.session_words import counts, kite_lines
-from bowbook.storage.regular import read_plain
+from bowbook.storage.regular import TooLargeError, read_plain
 from bowbook.terminal.output import say, tell, visible
 from bowbook.terminal.prompts import LeftError, ask, one_of
 from bowbook.wording import numbers
@@ -81,6 +81,8 @@ def _bytes(source: str) -> bytes:
         return sys.stdin.buffer.read(LARGEST_BYTES + 1)
     try:
         return read_plain(source, LARGEST_BYTES)
+    except TooLargeError:
+        raise SessionError(TOO_LARGE) from None
     except (OSError, ValueError) as cannot:
         why = getattr(cannot, "strerror", None) or "that is no name of a file"
         raise SessionError(f"{visible(source)} cannot be read: {why}.") from None

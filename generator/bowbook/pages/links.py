@@ -204,7 +204,7 @@ def link_problems(book: Book, known: Mapping[str, Collection[str]] | None = None
     """
     there = {*(f"kites/{key}" for key in book.kites), *(f"pages/{key}" for key in book.pages)}
     still = {key for key, links in (known or {}).items() if there.issuperset(links)}
-    kites = [book.kites[key] for key in book.kites if key not in still]
+    kites = [*(book.kites[key] for key in book.kites if key not in still), *book.drafts]
     stories = [(kite.story, kite.story_line, kite.file, True) for kite in kites]
     stories += [(page.story, page.story_line, page.file, False) for page in book.pages.values()]
     problems = []
