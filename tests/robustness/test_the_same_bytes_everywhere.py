@@ -98,6 +98,45 @@ def test_settings_of_the_drawing_library_are_its_own(put: Callable[[Path], None]
     assert published(roots[1], caches[1] | said, 1) == published(roots[0], caches[0], 1)
 
 
+_SLIP = "raise SystemExit('this was run')\n"
+_NOT_IMPORTED = (
+    "sitecustomize",
+    "reportlab_mods",
+    "reportlab_settings",
+    "rlextra",
+    "_rl_accel",
+    "lxml",
+    "PIL",
+    "cairo",
+)
+_RUN = (".reportlab_mods", ".reportlab_settings")
+_HOME: dict[str, Callable[[Path], object]] = {
+    "a folder": lambda home: home.mkdir(),
+    "a file": lambda home: home.write_text(""),
+    "holds files that are run": lambda home: [_put(home / name).write_text(_SLIP) for name in _RUN],
+    "holds pipes": lambda home: [os.mkfifo(_put(home / name)) for name in _RUN],
+}
+
+
+def _put(file: Path) -> Path:
+    file.parent.mkdir(exist_ok=True)
+    return file
+
+
+@pytest.mark.parametrize("home", _HOME)
+def test_nothing_that_lies_about_is_run(home: str, tmp_path: Path) -> None:
+    """A module in the book's folder, a file of a library's in the user's, a variable of its: no byte is otherwise."""
+    kite = "---\nname: Knot\nbow: {length: 640, span: 600}\nbench: [{left: '214, 213 g', right: '205, 204 g'}]\n---\n"
+    roots = [small_book(tmp_path / name, {"knot": kite}) for name in ("plain", "littered")]
+    for name in _NOT_IMPORTED:
+        (roots[1] / f"{name}.py").write_text(_SLIP)
+    _HOME[home](tmp_path / "home")
+    said = {"HOME": str(tmp_path / "home"), "RL_invariant": "none", "RL_pageCompression": "0", "PYTHONSAFEPATH": "1"}
+    caches = [{"BOWBOOK_CACHE": str(tmp_path / f"cache {n}"), "BOWBOOK_STATE": str(tmp_path / "state")} for n in (0, 1)]
+
+    assert published(roots[1], caches[1] | said, 1) == published(roots[0], caches[0], 1)
+
+
 @pytest.mark.parametrize("epoch", ["yesterday", "1e3", "9" * 30, "-1", ""])
 def test_a_source_date_that_is_no_number_is_as_none(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, epoch: str

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+import bowbook.sheets.own_settings  # noqa: F401 before reportlab
+
+# isort: split
 from reportlab.pdfbase import pdfmetrics, ttfonts
 
 if TYPE_CHECKING:

@@ -9,6 +9,9 @@ import os
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+import bowbook.sheets.own_settings  # noqa: F401 before reportlab
+
+# isort: split
 from reportlab import rl_config
 from reportlab.pdfbase import pdfdoc, ttfonts
 from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
