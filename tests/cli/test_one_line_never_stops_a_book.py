@@ -12,9 +12,12 @@ import pytest
 from click.testing import Result
 
 from bowbook.build.publish import publish
+from bowbook.format.folder import alike
 from bowbook.format.read_book import read_book
 from bowbook.pages.links import batch_address, link_problems
-from helpers import small_book
+from bowbook.pages.take_home import of_book
+from helpers import bytes_under, small_book
+from tools.drawn_photo import draw_photo
 
 SAIL = "mass: 20 g\nsail: {outline: [[0, 0], [300, 190], [0, 520]]}\n"
 BOW = "bow: {length: 640, span: 600}\nbench: [{left: 214, right: 210}]\n"
@@ -120,6 +123,47 @@ def test_any_names_of_batches_have_their_pages(names: tuple[str, ...], pages: in
     assert len(list((root / "output" / "batches").iterdir())) == pages
     for i, name in enumerate(names):
         assert batch_address(name) in unquote((root / f"output/kites/k{i}/index.html").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    "flyers",
+    [
+        ("A", "a"),
+        ("Ansa", "ANSA", "ansa", "aNSA"),
+        ("x", "loading-x", "skin-x", "Loading-X", "X"),
+        ("Jan Piet", "Jan piet", "jan Piet"),
+        ("\u00e9", "e\u0301", "\u00c9", "E"),
+        ("ansa", of_book(["ansa"])[0].stem.removeprefix("charts/zone-")),
+        ("a\u00e9" * 40, "A\u00e9" * 40, "A\u00e9" * 39),
+    ],
+)
+def test_any_names_of_flyers_have_their_charts(flyers: tuple[str, ...], tmp_path: Path) -> None:
+    """No two files of a site are one on a disk that takes small and capital letters for the same."""
+    flights = "".join(f"  - {{on: 2024-05-0{i}, flyer: {json.dumps(flyer)}}}\n" for i, flyer in enumerate(flyers, 1))
+    root = small_book(tmp_path / "book", {"knot": f"---\nname: Knot\nflights:\n{flights}---\n"})
+    assert read_book(root).problems == ()
+    assert publish(root).wrote
+    files = bytes_under(root / "output")
+    assert len({alike(file) for file in files}) == len(files)
+    assert len(list((root / "output" / "charts").glob("zone-*.svg"))) == len(flyers)
+
+
+def test_any_names_of_kites_and_photos_are_told_apart(tmp_path: Path) -> None:
+    """Kites side by side whose names hold what joins them; photos whose names are alike."""
+    keys = ("x", "y", "z", "x-AND-y")
+    photos = ("\u00b2.jpg", "2.jpg", "\ufb01.jpg", "FI.jpg")
+    listed = "photos: [" + ", ".join(f"{{file: {file}, alt: a kite}}" for file in photos) + "]\n"
+    root = small_book(
+        tmp_path / "book",
+        {key: f"---\nname: K{key}\n{listed if key == 'x' else ''}---\n" for key in keys},
+        "compare: [[x, y, z], [x-AND-y, z]]\n",
+    )
+    for file in photos:
+        draw_photo(root / "content" / "kites" / "x" / file)
+    assert read_book(root).problems == ()
+    assert publish(root).wrote
+    files = bytes_under(root / "output")
+    assert len({alike(file) for file in files}) == len(files)
 
 
 @pytest.mark.parametrize(

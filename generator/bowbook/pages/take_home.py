@@ -7,6 +7,7 @@ is nothing to draw yet, they say so. Only the names are at hand here: charts are
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Literal
@@ -120,10 +121,25 @@ def of_batch(name: str) -> TakeHome:
 
 
 def _stem(name: str, about: str) -> str:
+    """Where a chart's files lie; no two charts' stems are the same, or differ in small and capital letters only.
+
+    >>> _stem("zone", "Ansa"), _stem("zone", "ansa")
+    ('charts/zone-Ansa', 'charts/zone-ansa-bcf2024a')
+    """
     short = identifier(about)
     if len(short) > LONGEST:
         short = f"{short[: LONGEST - 17]}-{hashlib.sha256(short.encode()).hexdigest()[:16]}"
+    if name in FLYER and not _own(f"{name}-", short, about):
+        short = f"{short}-{hashlib.sha256(about.encode()).hexdigest()[:8]}"
     return f"charts/{name}-{short}" if short else f"charts/{name}"
+
+
+def _own(first: str, short: str, about: str) -> bool:
+    """Whether no other flyer's chart can have this name: each word with a capital, as most names are written."""
+    if about != about.title() or re.search(r"-[0-9a-f]{8}$", short):  # nor may it look like another's with its digest
+        return False
+    longer = (f"{other}-" for other in FLYER if len(other) >= len(first))
+    return not (first + short).lower().startswith(tuple(longer))
 
 
 def _kite(name: str, key: str, book: BookFindings) -> Drawing | None:
