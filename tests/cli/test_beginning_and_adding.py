@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import Result
+from failing import Disk, failing
 from jsonschema import Draft202012Validator
 
 from bowbook.book.records import Units
@@ -64,6 +66,27 @@ def test_begin_leaves_other_files_of_the_folder_alone(tmp_path: Path, run: Run) 
     assert (tmp_path / ".gitignore").read_text(encoding="utf-8") == "mine\n"
     assert (tmp_path / "letter.txt").read_text(encoding="utf-8") == "Dear Kim"
     assert [p.name for p in tmp_path.iterdir() if p.name.startswith(".begin")] == []
+
+
+def test_a_disk_that_fills_while_beginning_leaves_no_book_or_all_of_it(tmp_path: Path, run: Run) -> None:
+    """Whichever request is refused, and all after it: a sentence, no half of a book; beginning again finishes it."""
+    with failing(Disk(tmp_path)) as disk:
+        assert run(tmp_path, "begin", "whole").exit_code == 0
+    whole = bytes_under(tmp_path / "whole")
+    assert disk.asked > 40
+    for request in range(1, disk.asked + 1):
+        root = tmp_path / str(request)
+        with failing(Disk(tmp_path, request, for_good=True)):
+            result = run(tmp_path, "begin", root.name)
+        if result.exit_code:
+            assert "There is no book yet." in result.output
+            assert not (root / "content").exists()
+            assert run(tmp_path, "begin", root.name).exit_code == 0
+        left = bytes_under(root)
+        assert {name: left.get(name) for name in whole} == whole
+        shown = [name for name in left if not name.startswith((".begin-", ".bowbook"))]  # what it could not take away
+        assert set(shown) <= whole.keys()
+        shutil.rmtree(root)
 
 
 def test_an_added_kite_is_sound_and_never_overwrites(own_book: Path, run: Run) -> None:

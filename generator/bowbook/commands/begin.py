@@ -77,6 +77,7 @@ def command(
       bowbook begin my-kites --maker "M. K." --length mm --force g --wind mph
     """
     from bowbook.book.records import Units
+    from bowbook.storage.os_errors import StorageError
     from bowbook.terminal.starter import AlreadyThereError, NotSoundError, begin_book
 
     try:
@@ -95,6 +96,9 @@ def command(
         print_problems(wrong.problems)
         tell("Nothing was written.", err=True)
         sys.exit(1)
+    except (OSError, StorageError):
+        tell("There is no book yet. Begin again when this is mended:", err=True)
+        raise
     _say_begun(folder, written)
 
 

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from bowbook.storage.files import remove
+from bowbook.storage.files import remove, replace
 from bowbook.storage.os_errors import StorageError, explained
 
 Say = Callable[[str], None]
@@ -55,7 +55,7 @@ def state_folder(root: Path) -> Path:
                 remove(Path(entry))
         ignore = state / ".gitignore"
         if not ignore.exists():  # what is kept here is of use on this machine alone
-            ignore.write_text("*\n", encoding="utf-8")
+            replace(ignore, b"*\n")
     return state
 
 

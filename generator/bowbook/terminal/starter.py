@@ -87,7 +87,8 @@ def template(name: str) -> str:
 def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
     """Write a new book into `root` and give the files written, as paths inside it.
 
-    The folder content comes into place whole or not at all. Raises AlreadyThereError where there is one.
+    The folder content comes into place last, and whole: where a disk refuses anything, beginning again finishes it.
+    Raises AlreadyThereError where there is one.
     """
     content = root / "content"
     if os.path.lexists(content):
@@ -108,16 +109,16 @@ def begin_book(root: Path, units: Units, maker: str, title: str) -> list[str]:
         (aside / "content" / "pages").mkdir()
         if problems := read_book(aside).problems:
             raise NotSoundError(problems)
+        write_schemas(root)
+        written = [f"content/{where}" for where in FILES.values()]
+        with contextlib.suppress(FileExistsError):
+            write_new(root / ".gitignore", template("gitignore").encode())
+            written.append(".gitignore")
         if os.path.lexists(content):
             raise AlreadyThereError(str(content))
         (aside / "content").rename(content)
     finally:
         shutil.rmtree(aside, ignore_errors=True)
-    write_schemas(root)
-    written = [f"content/{where}" for where in FILES.values()]
-    with contextlib.suppress(FileExistsError):
-        write_new(root / ".gitignore", template("gitignore").encode())
-        written.append(".gitignore")
     return written
 
 
