@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 
 from bowbook.build.publish import publish
-from helpers import bytes_under
+from helpers import bytes_under, small_book
 from sample_book import lively_book
 
 WORDS = (b"PRIVATE", b"HIDDEN", b"SECRETCAM", b"SECRETPLACE", b"SECRETCOMMENT", b"2026:05:03", b"2026-05-11")
@@ -60,6 +60,16 @@ def test_a_hidden_kite_is_not_even_counted(book: Path) -> None:
     site = bytes_under(book / "output")
     assert not [address for address in site if "shy" in address]
     assert b"shy" not in site["data/kites.json"]
+
+
+def test_the_mark_of_a_phone_is_nowhere(tmp_path: Path) -> None:
+    """What tells a session that is read twice is of use at home only: page, data and shared file leave it out."""
+    flight = "{on: 2024-05-01, flyer: A, best: 5-7 mph, session: 5e5510a15e5510a1/3}"
+    root = small_book(tmp_path, {"knot": f"---\nname: Knot\nflights: [{flight}]\n---\n"})
+    assert publish(root).wrote
+    site = bytes_under(root / "output")
+    assert b"2024-05-01" in site["data/kites.json"]
+    assert [address for address, data in site.items() if b"5e5510a1" in data] == []
 
 
 def test_pictures_hold_nothing_but_the_picture(book: Path) -> None:

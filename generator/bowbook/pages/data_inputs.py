@@ -7,10 +7,11 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from bowbook.book.records import Droop, Kite, Press, Rod, Sag, Skin, Strip
+from bowbook.book.records import Droop, Flight, Kite, Press, Rod, Sag, Skin, Strip
 
 # Said elsewhere among a kite's figures, or no input to any.
 _NOT_INPUTS = {"key", "name", "made", "stage", "summary", "photos", "story", "story_line", "file"}
+_NOT_SHARED = {"session"}  # the mark of the phone that noted a flight is nothing a reader of the page may know
 
 
 def kite_inputs(kite: Kite) -> dict[str, object]:
@@ -43,7 +44,7 @@ def _plain(value: object) -> object:
     if isinstance(value, Press | Sag | Droop):
         return {"kind": type(value).__name__.lower()} | _fields(value, set())
     if isinstance(value, Struct):
-        return _fields(value, set())
+        return _fields(value, _NOT_SHARED if isinstance(value, Flight) else set())
     if isinstance(value, tuple | list):
         return [_plain(part) for part in value]
     if isinstance(value, Mapping):
