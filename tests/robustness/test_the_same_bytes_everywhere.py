@@ -165,3 +165,19 @@ def test_a_clock_that_was_put_back_or_on_hides_no_change(
         assert publish(root).wrote
         assert name in (root / "output" / "kites" / "knot" / "index.html").read_text()
         monkeypatch.setattr(time, "time_ns", real)
+
+
+@pytest.mark.parametrize("day", [-12_000_000_000, 10_000_000_000, 32_000_000_000])
+def test_files_of_another_age_are_published(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, day: int) -> None:
+    """A file's time may be anything, as out of a damaged archive, and the machine's too: a change of it is seen."""
+    root = small_book(tmp_path, {"knot": "---\nname: Knot\n---\n"}, "title: A book\n")
+    file = root / "content" / "kites" / "knot.md"
+    monkeypatch.setattr(time, "time_ns", lambda: day * 10**9)
+    page = root / "output" / "kites" / "knot" / "index.html"
+    for name in ("Knot", "Knut"):
+        file.write_text(f"---\nname: {name}\n---\n")
+        os.utime(file, (day, day))
+        assert publish(root).wrote
+        assert name in page.read_text()
+        os.utime(page, (day, day))
+        assert not publish(root).wrote

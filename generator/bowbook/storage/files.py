@@ -17,6 +17,7 @@ from bowbook.storage.regular import NotPlainError, TooLargeError, digest_of_plai
 
 MANIFEST = "data/files.json"
 _MANIFEST_BYTES = 100_000_000
+_MOST_NS = 2**63 - 1
 # A file system that cannot link, or not this file, answers with one of these; then a copy is made.
 _NO_LINKS = {errno.EPERM, errno.EXDEV, errno.EMLINK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EACCES}
 
@@ -49,7 +50,12 @@ def digest_of(data: bytes) -> str:
 def held(path: Path, digest: str | None = None) -> Held:
     """The file at `path` as it stands; its digest is taken where it is not given."""
     seen = os.lstat(path)
-    return Held(seen.st_ino, seen.st_size, seen.st_mtime_ns, digest or digest_of_plain(path))
+    return Held(seen.st_ino, seen.st_size, kept_ns(seen.st_mtime_ns), digest or digest_of_plain(path))
+
+
+def kept_ns(time_ns: int) -> int:
+    """A file's time as it can be written down: one beyond the years 1678 to 2261 is never that of the file again."""
+    return min(max(time_ns, -_MOST_NS), _MOST_NS)
 
 
 def manifest_text(files: Mapping[str, str]) -> bytes:

@@ -15,7 +15,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from bowbook.book.values import fingerprint
-from bowbook.storage.files import digest_of
+from bowbook.storage.files import digest_of, kept_ns
 from bowbook.storage.regular import NotPlainError, digest_of_plain
 
 # A change within this time of being looked at could leave a file's times as they were: then its bytes are read again.
@@ -72,7 +72,7 @@ class FileBytes:
 
 def stamps(paths: Iterable[tuple[str, str]], known: Mapping[str, FileStamp]) -> dict[str, FileStamp]:
     """Every file by a name of its own, from pairs of name and path; bytes are read only where `known` isn't sure."""
-    now_ns = time.time_ns()  # for comparing with files' times only; it reaches no output
+    now_ns = kept_ns(time.time_ns())  # for comparing with files' times only; it reaches no output
     found: dict[str, FileStamp] = {}
     for name, path in paths:
         try:
@@ -86,7 +86,8 @@ def stamps(paths: Iterable[tuple[str, str]], known: Mapping[str, FileStamp]) -> 
             digest = "not a file"
         except OSError:
             seen, digest = os.lstat(path), "not to be read"
-        found[name] = FileStamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns, now_ns, digest)
+        times = kept_ns(seen.st_mtime_ns), kept_ns(seen.st_ctime_ns)
+        found[name] = FileStamp(seen.st_ino, seen.st_size, *times, now_ns, digest)
     return found
 
 
