@@ -25,6 +25,7 @@ COMMANDS = [
     ("fly", "--from", "s.json", "--yes"),
     ("change", "nib", "--bow", "first"),
     ("take", "old.csv", "--yes"),
+    ("add", "Tern"),
     ("undo",),
 ]
 
