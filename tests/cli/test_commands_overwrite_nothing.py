@@ -29,6 +29,19 @@ def test_a_sheet_overwrites_its_own_alone(own_book: Path, run: Run) -> None:
     assert target.read_bytes() != mine
 
 
+def test_a_sheet_is_printed_where_nothing_can_be_noted(
+    own_book: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A home that is no folder, or may not be written, keeps nobody from a sheet; then it counts as the maker's."""
+    home = own_book / "home"
+    home.write_bytes(b"")
+    monkeypatch.setenv("BOWBOOK_STATE", str(home / "state"))
+    assert run(own_book, "sheet", "dunlin").exit_code == 0
+    assert (own_book / "dunlin.pdf").read_bytes().startswith(b"%PDF")
+    assert "--force" in run(own_book, "sheet", "dunlin").output
+    assert run(own_book, "sheet", "dunlin", "--force").exit_code == 0
+
+
 @pytest.mark.parametrize("what", ["file", "empty", "link", "dangling", "pipe", "folder"])
 def test_a_sheet_never_goes_over_something_else(what: str, own_book: Path, run: Run, tmp_path: Path) -> None:
     """A letter, an empty file, a link, a pipe: none is written into, none is followed, none is waited for."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 from pathlib import Path
@@ -44,6 +45,7 @@ def command(kite: str, paper: str | None, to: Path | None, force: bool, book: Pa
         sys.exit(1)
 
     data = sheet_pdf(compute_findings(read), key, paper or read.settings.paper)
-    note_written(data)
+    with contextlib.suppress(OSError):  # without the note this sheet is not overwritten unless --force says so
+        note_written(data)
     write_whole(target, data)
     tell(f"The sheet of {read.kites[key].name} is in {target}.")
