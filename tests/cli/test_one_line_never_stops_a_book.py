@@ -128,7 +128,7 @@ def test_any_names_of_batches_have_their_pages(names: tuple[str, ...], pages: in
 @pytest.mark.parametrize(
     "flyers",
     [
-        ("A", "a"),
+        ("A", "a", "MK", "Mk", "mK", "mk"),
         ("Ansa", "ANSA", "ansa", "aNSA"),
         ("x", "loading-x", "skin-x", "Loading-X", "X"),
         ("Jan Piet", "Jan piet", "jan Piet"),

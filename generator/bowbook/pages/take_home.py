@@ -135,8 +135,9 @@ def _stem(name: str, about: str) -> str:
 
 
 def _own(first: str, short: str, about: str) -> bool:
-    """Whether no other flyer's chart can have this name: each word with a capital, as most names are written."""
-    if about != about.title() or re.search(r"-[0-9a-f]{8}$", short):  # nor may it look like another's with its digest
+    """Whether no other flyer's chart can have this name: two initials, or each word with a capital, as most are."""
+    usual = about.upper() if len(about) < 3 else about.title()
+    if about != usual or re.search(r"-[0-9a-f]{8}$", short):  # nor may it look like another's with its digest
         return False
     longer = (f"{other}-" for other in FLYER if len(other) >= len(first))
     return not (first + short).lower().startswith(tuple(longer))
