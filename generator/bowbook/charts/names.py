@@ -17,9 +17,7 @@ def pair_name(keys: Sequence[str]) -> str:
     'knot-and-tern'
     """
     name = "-and-".join(keys)
-    if (
-        unicodedata.normalize("NFKC", name).casefold().count("-and-") != len(keys) - 1
-        or len(name.encode()) > MOST_NAME_BYTES
-    ):
+    alike, *parts = (unicodedata.normalize("NFKC", one).casefold() for one in (name, *keys))
+    if alike.split("-and-") != parts or len(name.encode()) > MOST_NAME_BYTES:
         return hashlib.sha256("\n".join(keys).encode()).hexdigest()[:24]
     return name

@@ -112,8 +112,8 @@ def _path(element: Element) -> Any:
             return None
         for data in builder.paths:
             parse_path(data, pen)
-    except (ValueError, IndexError, KeyError, TypeError, AssertionError, ArithmeticError, NotImplementedError):
-        pass
+    except (ArithmeticError, AssertionError, LookupError, TypeError, ValueError, AttributeError, NotImplementedError):
+        pass  # whatever fontTools stumbles over: each of its releases over something else
     points: list[tuple[float, float]] = []
     codes: list[Any] = []
     for name, places in pen.value:

@@ -154,7 +154,7 @@ def batch_address(name: str) -> str:
     """Where the page of the kites stands that were built together under this name, in any letters, small or capital.
 
     >>> batch_address("Plover"), batch_address("Plover, light")
-    ('batches/plover.html', 'batches/plover-light-baeb97a5.html')
+    ('batches/plover.html', 'batches/plover-light-3d14b1f2.html')
     """
     name = alike(name)
     plain = slug(name)[:60].strip("-")
