@@ -14,6 +14,7 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -259,6 +260,36 @@ def test_a_fault_of_the_program_is_shown_and_the_next_save_tried(
     assert [wrote for wrote, _ in told] == [True, False, True]
     assert "ZeroDivisionError" in told[1][1]
     assert "Last calls" in told[1][1]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there are no such signals on Windows")
+@pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("passed_over", [True, False], ids=["passed over", "taken for a fault"])
+def test_being_asked_to_end_is_never_lost_in_a_library(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sign: signal.Signals, passed_over: bool
+) -> None:
+    """Where a library takes the interrupt for an error of its own, or goes on, the preview ends all the same."""
+    from bowbook.preview import watch
+
+    root = small_book(tmp_path / "book", {"knot": "---\nname: Knot\n---\n"})
+    real, told = watch.publish, []
+
+    def publish(*given: Any) -> watch.PublishReport:
+        try:
+            signal.raise_signal(sign)
+        except KeyboardInterrupt:
+            if not passed_over:
+                raise ValueError("no transformation") from None
+        return real(*given)
+
+    def changes(_: Path) -> Iterator[object]:
+        monkeypatch.setattr(watch, "publish", publish)
+        yield None
+        pytest.fail("the preview goes on")
+
+    monkeypatch.setattr(watch, "_changes", changes)
+    watch.preview(root, hear=lambda _, report: told.append(report.problems))
+    assert told == [()]  # of the first publish
 
 
 def test_junk_does_not_stop_it(port: int) -> None:

@@ -50,8 +50,8 @@ def preview(
     called before one that follows a change. Raises OSError where the port is taken.
     """
     site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
-    with contextlib.suppress(KeyboardInterrupt), _asked_to_end():
-        report = _published(root, output, workers, progress)
+    with contextlib.suppress(KeyboardInterrupt), _asked_to_end() as asked:
+        report = _published(root, output, workers, progress, asked)
         news = News(report.problems)
         with serving(site, news, port) as address:
             if hear is not None:
@@ -60,7 +60,7 @@ def preview(
                 import_module(name)
             for _ in _changes(root):
                 changed()
-                report = _published(root, output, 1, progress, news)
+                report = _published(root, output, 1, progress, asked, news)
                 if report.problems != news.problems or report.wrote or news.ahead:
                     news.tell(report.problems, new_site=report.wrote)
                     if hear is not None:
@@ -68,35 +68,55 @@ def preview(
 
 
 def _published(
-    root: Path, output: Path | None, workers: int, progress: Progress | None, news: News | None = None
+    root: Path,
+    output: Path | None,
+    workers: int,
+    progress: Progress | None,
+    asked: threading.Event,
+    news: News | None = None,
 ) -> PublishReport:
-    """What came of a publish; a fault of the program is a problem like any other, and the next save is tried."""
+    """What came of a publish; a fault of the program is a problem like any other, and the next save is tried.
+
+    Raises KeyboardInterrupt where the preview was `asked` to end meanwhile: a library may have taken that for a fault
+    of its own, or passed over it.
+    """
     try:
-        return publish(root, output, workers, progress, news)
+        report = publish(root, output, workers, progress, news)
     except Exception as fault:
+        if asked.is_set():
+            raise KeyboardInterrupt from fault
         calls = "; ".join(
             f"{Path(c.filename).name}:{c.lineno} {c.name}" for c in traceback.extract_tb(fault.__traceback__)[-8:]
         )
         what = f"publishing stopped by a fault of the program: {type(fault).__name__}: {fault}"
         hint = f"The site is as it was, and the next save is tried. Last calls: {calls}."
         return PublishReport(output or root / "output", problems=(Problem(Location("bowbook"), what, hint),))
+    if asked.is_set():
+        raise KeyboardInterrupt
+    return report
 
 
 @contextlib.contextmanager
-def _asked_to_end() -> Iterator[None]:
-    """Take being asked to end (SIGTERM) as Ctrl-C while the block runs."""
+def _asked_to_end() -> Iterator[threading.Event]:
+    """Take being asked to end (SIGTERM) as Ctrl-C while the block runs; gives what is set as soon as either comes."""
+    asked = threading.Event()
 
     def end(*_: object) -> None:
+        asked.set()
         raise KeyboardInterrupt
 
     if threading.current_thread() is not threading.main_thread():
-        yield  # only the main thread hears signals
+        yield asked  # only the main thread hears signals
         return
-    before = signal.signal(signal.SIGTERM, end)
+    heard = [signal.SIGTERM]
+    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # else whoever started it set it aside
+        heard.append(signal.SIGINT)
+    before = {number: signal.signal(number, end) for number in heard}
     try:
-        yield
+        yield asked
     finally:
-        signal.signal(signal.SIGTERM, before)
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 @contextlib.contextmanager
