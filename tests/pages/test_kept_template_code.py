@@ -203,7 +203,9 @@ def test_compiled_code_is_no_file_of_a_theme(tmp_path: Path) -> None:
     root = small_book(tmp_path / "book", {})
     (root / "themes" / "mine").mkdir(parents=True)
     before = inputs.scan(root, {})
+    (root / "themes" / "mine" / "__pycache__").mkdir()
+    assert inputs.scan(root, {}).keys() <= before.keys(), "a folder that a full disk left empty is none either"
     for folder in (root / "themes" / "mine", root / "content" / "kites"):
-        (folder / "__pycache__").mkdir(parents=True)
+        (folder / "__pycache__").mkdir(exist_ok=True)
         (folder / "__pycache__" / "stock.cpython-311.pyc").write_bytes(b"code")
     assert inputs.scan(root, {}).keys() - before.keys() == {"content/kites/__pycache__/stock.cpython-311.pyc"}

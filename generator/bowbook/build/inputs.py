@@ -75,7 +75,7 @@ def _sources(root: Path) -> Iterator[tuple[str, str]]:
 def _theme_files(folder: Path, room: str) -> Iterator[tuple[str, str]]:
     """The files of all themes in a folder; code that was compiled from their templates is none of them."""
     for name, path in files_under(folder, room):
-        if "/__pycache__/" not in name:
+        if "__pycache__" not in name.split("/"):  # nor is the folder for it, where it is empty
             yield name, path
 
 
