@@ -81,19 +81,17 @@ def _published(
     of its own, or passed over it.
     """
     try:
-        report = publish(root, output, workers, progress, news)
+        return publish(root, output, workers, progress, news)
     except Exception as fault:
-        if asked.is_set():
-            raise KeyboardInterrupt from fault
         calls = "; ".join(
             f"{Path(c.filename).name}:{c.lineno} {c.name}" for c in traceback.extract_tb(fault.__traceback__)[-8:]
         )
         what = f"publishing stopped by a fault of the program: {type(fault).__name__}: {fault}"
         hint = f"The site is as it was, and the next save is tried. Last calls: {calls}."
         return PublishReport(output or root / "output", problems=(Problem(Location("bowbook"), what, hint),))
-    if asked.is_set():
-        raise KeyboardInterrupt
-    return report
+    finally:
+        if asked.is_set():
+            raise KeyboardInterrupt
 
 
 @contextlib.contextmanager
