@@ -18,7 +18,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite, Rod, Settings, Skin
-from bowbook.book.values import Gathered, Given, Steps, Value, bind
+from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.charts.takeaway import TakenHome
 from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished, without_notes
@@ -37,7 +37,7 @@ from bowbook.pages.days_page import KiteDays, days_of_kite, days_page
 from bowbook.pages.field_page import FlightCounts, field_page, flown_of
 from bowbook.pages.flyers_page import flyer_part, flyers_page
 from bowbook.pages.free_page import free_page
-from bowbook.pages.home_page import home_page, hung_kites, shelf_of
+from bowbook.pages.home_page import Shelf, home_page, hung_kites, shelf_of
 from bowbook.pages.how_page import how_page
 from bowbook.pages.kite_page import BowCharts, Surroundings, bow_charts, comfort_part, kite_page
 from bowbook.pages.kite_row import KiteRow, row_of
@@ -144,7 +144,7 @@ class _Plan:
     def _home(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
         """The wind shelf."""
         given = self.chrome, Given(self.book.settings.bands), Given(tuple(self.flyers))
-        shelf = bind(shelf_of, *given, rows)
+        shelf = Now().run(Shelf, bind(shelf_of, *given, rows))  # once for both
         hung = self.steps.run(SkyKites, bind(hung_kites, shelf, given[2]))
         layout = self.steps.later(Layout, bind(layout_of, hung))
         return bind(home_page, *given, shelf, hung, layout)
