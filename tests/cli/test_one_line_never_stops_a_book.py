@@ -11,8 +11,8 @@ from urllib.parse import unquote
 import pytest
 from click.testing import Result
 
+from bowbook.book.file_names import folded
 from bowbook.build.publish import publish
-from bowbook.format.folder import alike
 from bowbook.format.read_book import read_book
 from bowbook.pages.links import batch_address, link_problems
 from bowbook.pages.take_home import of_book
@@ -144,7 +144,7 @@ def test_any_names_of_flyers_have_their_charts(flyers: tuple[str, ...], tmp_path
     assert read_book(root).problems == ()
     assert publish(root).wrote
     files = bytes_under(root / "output")
-    assert len({alike(file) for file in files}) == len(files)
+    assert len({folded(file) for file in files}) == len(files)
     assert len(list((root / "output" / "charts").glob("zone-*.svg"))) == len(flyers)
 
 
@@ -163,7 +163,7 @@ def test_any_names_of_kites_and_photos_are_told_apart(tmp_path: Path) -> None:
     assert read_book(root).problems == ()
     assert publish(root).wrote
     files = bytes_under(root / "output")
-    assert len({alike(file) for file in files}) == len(files)
+    assert len({folded(file) for file in files}) == len(files)
 
 
 @pytest.mark.parametrize(

@@ -191,8 +191,8 @@ def prepare_photos(run: PublishRun) -> None:
 
 def plan(run: PublishRun) -> None:
     """Say which files the site has, and what each is made from."""
+    from bowbook.book.file_names import folded
     from bowbook.book.values import Gathered, Given, bind
-    from bowbook.format.folder import alike
     from bowbook.pages.photos import Made, made_of, views_of
     from bowbook.pages.site_files import BuildContext, targets
     from bowbook.pages.site_plan import Told, links_of
@@ -212,7 +212,7 @@ def plan(run: PublishRun) -> None:
     site = plan_pages(run.book.book, run.values, told, run.theme.style, run.cache)
     context = BuildContext(run.root, run.book, run.values, run.theme, run.themes, site, run.photos, run.cache)
     run.targets = targets(context)
-    times = Counter(alike(target.address) for target in run.targets)
+    times = Counter(folded(target.address) for target in run.targets)
     twice = sorted(address for address in times if times[address] > 1)
     if twice:
         raise ProblemsError(

@@ -34,7 +34,7 @@ def read_for_publish(root: Path, contents: Mapping[str, str], cache: Cache) -> R
         read = cache.run(KiteFile, kite_steps.reading(name), lambda file: not file.problems)
         outline = cache.run(Outline, bind(outline_of, read, Given(name)))()
         problems = cache.run(tuple[Problem, ...], kite_steps.checking(name, read), lambda found: not found)()
-        draft = (read().kite or read().draft) if problems else None
+        draft = read().legible if problems else None
         entries[key] = KiteEntry(outline.hidden, problems, bind(record, read), draft)
         if not problems and not outline.hidden:
             outlines[key], records[key] = outline, bind(record, read)

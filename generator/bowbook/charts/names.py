@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-import unicodedata
 from collections.abc import Sequence
+
+from bowbook.book.file_names import folded
 
 MOST_NAME_BYTES = 200  # of a name in an address: with its folder and ending under what any disk takes
 
@@ -17,7 +18,6 @@ def pair_name(keys: Sequence[str]) -> str:
     'knot-and-tern'
     """
     name = "-and-".join(keys)
-    alike, *parts = (unicodedata.normalize("NFKC", one).casefold() for one in (name, *keys))
-    if alike.split("-and-") != parts or len(name.encode()) > MOST_NAME_BYTES:
+    if folded(name).split("-and-") != [folded(key) for key in keys] or len(name.encode()) > MOST_NAME_BYTES:
         return hashlib.sha256("\n".join(keys).encode()).hexdigest()[:24]
     return name

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from statistics import fmean, stdev
 
+from bowbook.book.file_names import folded
 from bowbook.findings.results import BatchFindings, KiteSummary, Spread
-from bowbook.format.folder import alike
 
 
 def batches_of(kites: tuple[KiteSummary, ...]) -> dict[str, BatchFindings]:
@@ -17,7 +17,7 @@ def batches_of(kites: tuple[KiteSummary, ...]) -> dict[str, BatchFindings]:
     together: dict[str, list[KiteSummary]] = {}
     for told in kites:
         if told.batch is not None:
-            together.setdefault(alike(told.batch), []).append(told)
+            together.setdefault(folded(told.batch), []).append(told)
     named = {batch[0].batch or "": batch for batch in together.values()}
     return {
         name: BatchFindings(

@@ -7,6 +7,7 @@ import re
 import unicodedata
 from pathlib import Path
 
+from bowbook.book.file_names import folded
 from bowbook.book.problems import Location, Problem, safe
 from bowbook.format.build_records import slug
 from bowbook.format.source_file import LARGEST_BYTES, too_large
@@ -68,7 +69,7 @@ def _name_problem(name: str, path: str, seen: dict[str, str]) -> Problem | None:
     if _mixed(key):
         what = "this file name mixes letters of two alphabets that look alike"
         return Problem(Location(readable), what, "Type the whole name anew in one alphabet.")
-    same = alike(key)
+    same = folded(key)
     if same in seen:
         what = f"its name is too much like {safe(seen[same])}: on many machines both would be one file"
         return Problem(Location(readable), what, "Rename one of them.")
@@ -90,11 +91,6 @@ def key_for(name: str) -> str:
         key = key[:-1]
     key = key.strip("-")
     return key if not key or _usable(key) else f"{key}-1" if _usable(f"{key}-1") else ""
-
-
-def alike(key: str) -> str:
-    """What two keys have in common that would be one file on many machines."""
-    return unicodedata.normalize("NFKC", key).casefold()
 
 
 def _usable(key: str) -> bool:

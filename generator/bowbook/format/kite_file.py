@@ -40,6 +40,11 @@ class KiteFile(Struct, frozen=True):
     problems: tuple[Problem, ...] = ()
     places: Places = {}
 
+    @property
+    def legible(self) -> Kite | None:
+        """Its record, or what could be read of one with a problem."""
+        return self.kite or self.draft
+
 
 def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile:
     """One kite's file, checked on its own: the same bytes, name and units give the same result.

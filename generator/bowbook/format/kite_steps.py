@@ -54,7 +54,7 @@ class KiteSteps:
         stock: tuple[list[str], list[str]],  # noqa: ARG002 as the frame has it: other stock asks for other checks
         folder: tuple[str, ...],  # noqa: ARG002 as the disk has it
     ) -> tuple[Problem, ...]:
-        found, kite = kite_problems(read, {}, self._root, self._frame), read.kite or read.draft
+        found, kite = kite_problems(read, {}, self._root, self._frame), read.legible
         if found and kite is not None:
             places = places_again(self._root, kite.file, self._frame.settings.units)
             found = kite_problems(read, places, self._root, self._frame)

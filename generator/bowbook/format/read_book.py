@@ -84,7 +84,7 @@ def read_book(root: Path | str, also: Callable[[Kite], bool] = lambda _: False) 
             read = read_decorated(data, name, frame.settings.units, frame.settings.places, base)
             found = kite_problems(read, read.places, base, frame)
             hidden = read.hidden and not (read.kite is not None and also(read.kite))
-            entries[key_of(name)] = KiteEntry(hidden, found, partial(_record, read), read.kite or read.draft)
+            entries[key_of(name)] = KiteEntry(hidden, found, partial(_record, read), read.legible)
     return assemble(base, frame, entries, problems)
 
 
@@ -124,10 +124,11 @@ def read_decorated(data: bytes, name: str, units: HasUnits, show_places: bool, b
     Where its flights were stays in it only with `show_places`.
     """
     read = read_kite(data, name, units)
+    if read.legible is None:
+        return read
+    kite, wrong = with_decoration(read.legible, read.places, base)
     if read.kite is None:
-        wrong = with_decoration(read.draft, read.places, base)[1] if read.draft is not None else []
         return replace(read, problems=(*read.problems, *wrong))
-    kite, wrong = with_decoration(read.kite, read.places, base)
     if not show_places and any(flight.place is not None for flight in kite.flights):
         kite = replace(kite, flights=tuple(replace(flight, place=None) for flight in kite.flights))
     return replace(read, kite=kite, problems=(*read.problems, *wrong))
@@ -135,7 +136,7 @@ def read_decorated(data: bytes, name: str, units: HasUnits, show_places: bool, b
 
 def kite_problems(read: KiteFile, places: Places, base: Path, frame: BookFrame) -> tuple[Problem, ...]:
     """Every problem of a kite: its file's own, stock that is not there, photos that are not there."""
-    kite = read.kite or read.draft
+    kite = read.legible
     if kite is None:
         return read.problems
     found = [*read.problems, *check_stock(kite, places, frame.rod_keys, frame.skin_keys)]

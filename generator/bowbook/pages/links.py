@@ -18,13 +18,13 @@ from urllib.parse import unquote
 
 from msgspec import Struct
 
+from bowbook.book.file_names import folded
 from bowbook.book.problems import Location, Problem
 from bowbook.book.records import Book
 from bowbook.book.suggest import nearest
 from bowbook.charts.names import pair_name
 from bowbook.format.build_records import slug
 from bowbook.format.cross_checks import check_photo
-from bowbook.format.folder import alike
 
 WEB = ("http:", "https:", "mailto:")
 """What a link out of the site may start with."""
@@ -156,7 +156,7 @@ def batch_address(name: str) -> str:
     >>> batch_address("Plover"), batch_address("Plover, light")
     ('batches/plover.html', 'batches/plover-light-3d14b1f2.html')
     """
-    name = alike(name)
+    name = folded(name)
     plain = slug(name)[:60].strip("-")
     if plain != name or re.search(r"\b[0-9a-f]{8}$", plain):  # no name may look like another's with its digest
         plain = f"{plain}-{hashlib.sha256(name.encode()).hexdigest()[:8]}".lstrip("-")

@@ -17,9 +17,9 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from bowbook.book.file_names import folded
 from bowbook.book.records import Kite
 from bowbook.format.drawing import DrawingError, read_picture, standalone
-from bowbook.format.folder import alike
 from bowbook.format.pictures import LARGEST_BYTES, NO_PHOTO, TOO_LARGE, formats, shape_problem
 from bowbook.pages.links import pictures
 from bowbook.pages.photo_view import NamedPhoto, PhotoView
@@ -238,10 +238,10 @@ def _stem(name: str, taken: set[str]) -> str:
     plain = unicodedata.normalize("NFC", name.rpartition(".")[0])
     stem = first = re.sub(r"[^\w.-]+", "-", plain).strip("-.")[:80] or "photo"
     number = 1
-    while alike(stem) in taken:
+    while folded(stem) in taken:
         number += 1
         stem = f"{first}-{number}"
-    taken.add(alike(stem))
+    taken.add(folded(stem))
     return stem
 
 

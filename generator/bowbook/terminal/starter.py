@@ -14,10 +14,10 @@ from importlib.resources import files
 from pathlib import Path
 from typing import get_args
 
+from bowbook.book.file_names import folded
 from bowbook.book.problems import Problem
 from bowbook.book.records import Units
 from bowbook.book.units import from_unit, to_unit, unit_of
-from bowbook.format.folder import alike
 from bowbook.format.json_schema import SchemaName, json_schema
 from bowbook.format.read_book import read_book
 from bowbook.format.yaml_text import quoted
@@ -141,7 +141,7 @@ def room_for(root: Path, key: str) -> None:
     names = [path.name for path in folder.iterdir()] if folder.is_dir() else []
     for name in names:
         stem, _, suffix = name.rpartition(".")
-        if suffix.lower() in ("md", "markdown") and alike(stem) == alike(key):
+        if suffix.lower() in ("md", "markdown") and folded(stem) == folded(key):
             raise AlreadyThereError(f"content/kites/{name}")
 
 
