@@ -72,7 +72,7 @@ PANELS = Record(
         ),
         "count": Key(Whole(2, 60), "How many pieces, across or down.", 7),
     },
-    called="lay, colours and count",
+    called="panels, such as {lay: quarters, colours: ['#1b2b4b', '#e3b93a']}",
 )
 _HOST = r"https?://[^\s<>\x22\x27`\\/?#@]+"
 _PATH = r"(/[^\s<>\x22\x27`\\?#]*)?"
