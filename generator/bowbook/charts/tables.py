@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+LONG = 200  # rows, beyond which cells are printed without markup of their own
+
 
 class ChartRow(Struct, frozen=True):
     """One line. Where `kite` is a key, the first cell is that kite's name and may be a link to its page."""
@@ -17,6 +19,11 @@ class ChartTable(Struct, frozen=True):
 
     header: tuple[str, ...]
     rows: tuple[ChartRow, ...]
+
+    @property
+    def long(self) -> bool:
+        """Whether it has too many rows for markup in each of its cells."""
+        return len(self.rows) > LONG
 
 
 UNKNOWN = "–"

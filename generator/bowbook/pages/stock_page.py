@@ -15,6 +15,8 @@ from bowbook.pages.chrome import Chrome, NavItem, kite_address
 from bowbook.wording import numbers
 
 WIDE = 400.0
+MANY = 30
+"""Kites named in a line of text; more are folded up as a list."""
 
 
 class ModulusStrip(Struct, frozen=True):
@@ -26,6 +28,13 @@ class ModulusStrip(Struct, frozen=True):
     marks: tuple[str, ...]
 
 
+class UsedIn(Struct, frozen=True):
+    """The kites that a rod or a skin is used in; `folded` where they are too many to stand in a line."""
+
+    kites: tuple[NavItem, ...]
+    folded: bool
+
+
 class RodLine(Struct, frozen=True):
     """One rod as the page shows it."""
 
@@ -35,7 +44,7 @@ class RodLine(Struct, frozen=True):
     warning: str | None
     note: str | None
     strip: ModulusStrip | None
-    kites: tuple[NavItem, ...]
+    used: UsedIn
 
 
 class SkinLine(Struct, frozen=True):
@@ -46,7 +55,7 @@ class SkinLine(Struct, frozen=True):
     found: str | None
     note: str | None
     colours: tuple[str, ...]
-    kites: tuple[NavItem, ...]
+    used: UsedIn
 
 
 class LooseStrip(Struct, frozen=True):
@@ -113,8 +122,9 @@ def _loose(strip: records.Strip, units: Units) -> LooseStrip:
     return LooseStrip(strip.key, numbers.capital(", ".join(said)) + ".", read, strip.note)
 
 
-def _kites(keys: tuple[str, ...], names: Mapping[str, str]) -> tuple[NavItem, ...]:
-    return tuple(NavItem(kite_address(key), names[key]) for key in keys if key in names)
+def _used(keys: tuple[str, ...], names: Mapping[str, str]) -> UsedIn:
+    kites = tuple(NavItem(kite_address(key), names[key]) for key in keys if key in names)
+    return UsedIn(kites, len(kites) > MANY)
 
 
 def _rod(found: RodFindings, names: Mapping[str, str], units: Units) -> RodLine:
@@ -125,7 +135,7 @@ def _rod(found: RodFindings, names: Mapping[str, str], units: Units) -> RodLine:
         warning=found.warning,
         note=found.rod.note,
         strip=_strip(found, units),
-        kites=_kites(found.kites, names),
+        used=_used(found.kites, names),
     )
 
 
@@ -189,7 +199,7 @@ def _skin(found: SkinStock, names: Mapping[str, str], units: Units) -> SkinLine:
         found=_adds(found, units),
         note=found.skin.note,
         colours=found.skin.colours,
-        kites=_kites(found.kites, names),
+        used=_used(found.kites, names),
     )
 
 
