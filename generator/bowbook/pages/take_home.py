@@ -129,18 +129,23 @@ def _stem(name: str, about: str) -> str:
     short = identifier(about)
     if len(short) > LONGEST:
         short = f"{short[: LONGEST - 17]}-{hashlib.sha256(short.encode()).hexdigest()[:16]}"
-    if name in FLYER and not _own(f"{name}-", short, about):
+    if name in FLYER and not _needs_no_digest(name, short, about):
         short = f"{short}-{hashlib.sha256(about.encode()).hexdigest()[:8]}"
     return f"charts/{name}-{short}" if short else f"charts/{name}"
 
 
-def _own(first: str, short: str, about: str) -> bool:
-    """Whether no other flyer's chart can have this name: two initials, or each word with a capital, as most are."""
-    usual = about.upper() if len(about) < 3 else about.title()
-    if about != usual or re.search(r"-[0-9a-f]{8}$", short):  # nor may it look like another's with its digest
-        return False
-    longer = (f"{other}-" for other in FLYER if len(other) >= len(first))
-    return not (first + short).lower().startswith(tuple(longer))
+def _needs_no_digest(name: str, short: str, about: str) -> bool:
+    """Whether no other flyer's chart can have this address without a digest, in whichever letters they are called.
+
+    Of flyers that differ in capitals only, the one who is spelled as most are keeps it: two initials, or each word
+    with a capital. Nor may it look like an address with a digest, or like one of another chart: that of the marks
+    of "Loading Ansa" like that of the marks by loading of "Ansa".
+    """
+    as_most_are = about == (about.upper() if len(about) < 3 else about.title())
+    like_a_digest = re.search(r"-[0-9a-f]{8}$", short)
+    of_this_one = f"{name}-{short}".lower()
+    like_another = any(of_this_one.startswith(f"{other}-") for other in FLYER if other.startswith(f"{name}-"))
+    return as_most_are and not like_a_digest and not like_another
 
 
 def _kite(name: str, key: str, book: BookFindings) -> Drawing | None:
