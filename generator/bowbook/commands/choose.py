@@ -13,7 +13,7 @@ from bowbook.terminal.output import say_json, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Units
-    from bowbook.findings.planning import BowPlan
+    from bowbook.planner.next_bow import BowPlan
 
 _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
 
@@ -82,7 +82,7 @@ def command(
     from bowbook.book.written_numbers import QuantityError
     from bowbook.book.written_winds import parse_wind
     from bowbook.findings.compute import compute_findings
-    from bowbook.findings.planning import PlanError, plan_for_wind, plan_like
+    from bowbook.planner.next_bow import PlanError, plan_for_wind, plan_like
     from bowbook.terminal.plan_report import plan_as_json, say_plan, say_strips
 
     try:

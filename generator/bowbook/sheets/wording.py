@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bowbook.book.records import Bridle, Kite, Rod, Section, Skin, Units
 from bowbook.book.units import second, show, show_range, to_unit, unit_of
-from bowbook.findings.build_targets import MassPart, TargetReading, covered_target, mass_budget, target_half
 from bowbook.findings.results import BookFindings, Findings
+from bowbook.planner.masses import MassPart, mass_budget
+from bowbook.planner.target_reading import TargetReading, covered_target, target_half
 from bowbook.sheets.bend import BEND_MM, bend_words, draw_bend
 from bowbook.sheets.building_order import steps
 from bowbook.sheets.content import SpecRow, SpecTable

@@ -13,8 +13,8 @@ from bowbook.terminal.output import say, say_table, tell
 if TYPE_CHECKING:
     from bowbook.book.records import Book, Units
     from bowbook.findings.flyers import Estimate
-    from bowbook.findings.planning import BowPlan
-    from bowbook.findings.rod_choice import RodChoice
+    from bowbook.planner.next_bow import BowPlan
+    from bowbook.planner.rod_choice import RodChoice
 
 _HOW = {
     "covered": "measured with the skin on",

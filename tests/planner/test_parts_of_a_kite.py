@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from bowbook.findings.build_targets import bow_mass, mass_budget, target_half
 from bowbook.findings.compute import compute_findings
 from bowbook.findings.results import BookFindings
 from bowbook.format.read_book import read_book
+from bowbook.planner.masses import bow_mass, mass_budget
+from bowbook.planner.target_reading import target_half
 from helpers import small_book
 
 GRAM_FORCE_N = 9.80665e-3  # standard gravity, 3rd CGPM 1901

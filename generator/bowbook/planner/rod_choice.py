@@ -8,13 +8,13 @@ from typing import Literal
 from msgspec import Struct
 
 from bowbook.book.stock import rod_material
-from bowbook.findings.press_again import PressedHow
 from bowbook.findings.results import BookFindings, Range, RodFindings
 from bowbook.findings.sections import dimensions, rod_density, second_moment, section_area
 from bowbook.findings.shape import WARN_AT, strain_limit
 from bowbook.mechanics import elastica
 from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.mechanics.planning import shave_to
+from bowbook.planner.next_press import PressedHow
 
 Kind = Literal["as it comes", "shaved down", "too stiff", "too soft", "not known"]
 Basis = Literal["measured", "stock", "handbook"]

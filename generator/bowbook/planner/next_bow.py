@@ -9,18 +9,18 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Flight, Kite, Wind
 from bowbook.findings.bench_results import Measured
-from bowbook.findings.build_targets import bow_mass
 from bowbook.findings.cloth import bending_rigidity
 from bowbook.findings.flexing import span_of
 from bowbook.findings.flyers import Estimate, flex_for
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.press_again import PressedHow, pressed_how
 from bowbook.findings.results import BookFindings, Findings, FlyerFindings, Range
-from bowbook.findings.rod_choice import RodChoice, Wanted, choose_rods
 from bowbook.findings.winds import CALM_m_s, at_book_height, outside_records, sail_findings
 from bowbook.mechanics import elastica, sail, tension
 from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.mechanics.planning import rigidity_for_thrust
+from bowbook.planner.masses import bow_mass
+from bowbook.planner.next_press import PressedHow, pressed_how
+from bowbook.planner.rod_choice import RodChoice, Wanted, choose_rods
 
 
 class PlanError(ValueError):

@@ -12,10 +12,10 @@ from scipy.special import ellipe, ellipk
 
 from bowbook.book.records import Wind
 from bowbook.findings.compute import compute_findings
-from bowbook.findings.planning import BowPlan, PlanError, plan_for_wind, plan_like
 from bowbook.findings.results import BookFindings
-from bowbook.findings.rod_choice import RodChoice
 from bowbook.format.read_book import read_book
+from bowbook.planner.next_bow import BowPlan, PlanError, plan_for_wind, plan_like
+from bowbook.planner.rod_choice import RodChoice
 from helpers import small_book
 
 MPH = 0.44704  # m/s, exact: NIST SP 811 appendix B.8
