@@ -114,7 +114,7 @@ def verdict(d: float, sure: DifferenceSureness, T: float) -> Verdict:
     Parameters
     ----------
     d : (left − right) / mean, a fraction
-    sure : how sure that is
+    sure : how sure that is, a fraction
     T : the tolerance, a fraction
 
     Returns
@@ -153,8 +153,8 @@ def promise(d: float, sure: DifferenceSureness, readings: tuple[int, int], T: fl
     Parameters
     ----------
     d : (left − right) / mean, a fraction
-    sure : how sure that is; one scatter for both sides
-    readings : numbers of readings that the left and the right are means of, ≥ 1
+    sure : how sure that is, a fraction; one scatter for both sides
+    readings : the number of readings that the left is the mean of, and the right, ≥ 1
     T : the tolerance, a fraction
 
     Returns

@@ -36,7 +36,7 @@ def material_spread(kinds: Sequence[Sequence[float]], assumed: float) -> Materia
 
     Parameters
     ----------
-    kinds : what the pieces of each kind measured, each kind in a unit of its own, > 0
+    kinds : what the pieces of each kind measured, each kind in any unit, > 0
     assumed : relative spread before anything was measured, > 0; weighs as much as three pieces
 
     Returns
@@ -66,7 +66,7 @@ def expect_next(pieces: Sequence[float], spread: MaterialSpread) -> Expected:
 
     Parameters
     ----------
-    pieces : what those so far measured, one unit, > 0, one at least
+    pieces : what those so far measured, any unit, > 0, one at least
     spread : between pieces of one kind; no unit
 
     Returns

@@ -43,7 +43,7 @@ def pressed_load(half: Profile, free: float, hold: Hold) -> float:
     ----------
     half : EI(s), N m², s = 0 at the centre mark
     free : length from the hand to the tip, m, > 0, no more than the half
-    hold : how the hand holds it
+    hold : how the hand holds it: its factor, or its spring, N m/rad
 
     Returns
     -------
@@ -101,7 +101,7 @@ def rigidity_scale(unit: Profile, load: float, free: float, hold: Hold) -> float
     unit : EI(s) in any scale, s = 0 at the centre mark
     load : critical load, N, > 0
     free : length from the hand to the tip, m
-    hold : how the hand holds it
+    hold : how the hand holds it: its factor, or its spring, N m/rad
 
     Returns
     -------
@@ -133,7 +133,7 @@ def added_rigidity(bare: Profile, covered_load: float, free: float, hold: Hold) 
     bare : EI(s) of the bare half, N m², s = 0 at the centre mark
     covered_load : critical load with the skin on, N, > 0
     free : length from the hand to the tip, m
-    hold : how the hand holds it
+    hold : how the hand holds it: its factor, or its spring, N m/rad
 
     Returns
     -------

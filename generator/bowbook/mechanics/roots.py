@@ -10,9 +10,9 @@ def root(f: Callable[[float], float], low: float, high: float, close: float = 1e
 
     Parameters
     ----------
-    f : the function, of different signs at `low` and `high`
-    low, high : places on either side of the root
-    close : how near, over the size of the root, is near enough
+    f : the function, any unit, of different signs at `low` and `high`
+    low, high : places on either side of the root, any unit
+    close : how near, relative to the root, is near enough
 
     Returns
     -------

@@ -87,7 +87,7 @@ def fit_scatter(sets: Iterable[RepeatSet]) -> Scatter:
 
     Parameters
     ----------
-    sets : repeats of readings of one kind, in one unit
+    sets : repeats of readings of one kind, in any unit that is the same for all
 
     Returns
     -------
@@ -259,7 +259,7 @@ def session_scatter_without(days: SessionScatter, changes: Iterable[RereadChange
 
     Parameters
     ----------
-    days : from `session_scatter` of all changes
+    days : from `session_scatter` of all changes; no unit
     changes : those to leave out; no unit
 
     Returns

@@ -32,7 +32,7 @@ def edge_bounds(under: Sequence[float], over: Sequence[float], scatter: float = 
     ----------
     under : winds of taps that say the edge is higher, m/s, > 0 (for the upper edge: too little, and liked)
     over : winds of taps that say it is lower, m/s, > 0 (for the upper edge: too much)
-    scatter : standard deviation of e, > 0
+    scatter : standard deviation of e, no unit, > 0
 
     Returns
     -------

@@ -63,7 +63,7 @@ def trend(points: Sequence[tuple[float, float]]) -> Trend | None:
 
     Parameters
     ----------
-    points : (x, y), x > 0
+    points : (x, y) in any unit, x > 0
 
     Returns
     -------
