@@ -11,7 +11,7 @@ import pytest
 
 from bowbook.book.records import Book, Bow, Flight, Kite, Settings, Wind
 from bowbook.format.session_file import SessionError, read_session, session_schema
-from bowbook.importing.session_flights import day_of, found_kite, joined, kites_named
+from bowbook.importing.session_flights import day_of, flights_from_taps, found_kite, kites_named
 
 MPH = 0.44704  # m/s, exact: 1609.344 m in 3600 s (NIST SP 811, B.8)
 TEXT = """\
@@ -117,7 +117,7 @@ def test_what_is_no_session_gets_a_sentence(what: str) -> None:
 
 def flights_of(data: dict[str, Any], kite: Kite) -> tuple[Flight, ...]:
     """The flights of one kite that a session joins to."""
-    return joined(read_session(as_bytes(data)), "2026-06-14", {kite.key: kite}, 2.0)[kite.key]
+    return flights_from_taps(read_session(as_bytes(data)), "2026-06-14", {kite.key: kite}, 2.0)[kite.key]
 
 
 def test_taps_of_a_kite_become_one_flight() -> None:

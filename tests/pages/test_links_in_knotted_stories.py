@@ -7,7 +7,7 @@ import time
 import pytest
 
 from bowbook.format.kite_file import read_kite
-from bowbook.pages.links import spots
+from bowbook.pages.links import link_spots
 
 LONGEST = 60_000
 KNOTS = {
@@ -29,7 +29,7 @@ KNOTS = {
 def test_a_knotted_story_takes_little(knot: str) -> None:
     """The longest story that is read takes less than two seconds; some of these took minutes, or gigabytes."""
     start = time.process_time()
-    found = list(spots(KNOTS[knot] + "\n\n[a](x)"))
+    found = list(link_spots(KNOTS[knot] + "\n\n[a](x)"))
     assert time.process_time() - start < 2
     assert sum(len(source) for source in {id(spot.source): spot.source for spot in found}.values()) <= LONGEST + 10
 
@@ -49,7 +49,7 @@ def test_a_knotted_story_takes_little(knot: str) -> None:
 )
 def test_code_has_no_links(story: str, targets: list[str]) -> None:
     """Code is told as CommonMark 0.31.2 tells it: sections 4.5 (fences, also one never closed) and 6.1 (backticks)."""
-    assert [spot.target for spot in spots(story)] == targets
+    assert [spot.target for spot in link_spots(story)] == targets
 
 
 def test_a_story_as_long_as_a_book_is_refused() -> None:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from bowbook.book.records import Change, Covered, Flight, Kite, Press, Round, Shave
 from bowbook.book.sail import Sail
 from bowbook.build.publish import publish
-from bowbook.pages.kite_days import StateDays, states_of
+from bowbook.pages.kite_days import StateDays, days_by_state
 from bowbook.pages.story import Setting, StoryPart, to_parts
 from helpers import small_book
 
@@ -40,7 +40,7 @@ def test_days_stand_oldest_first_and_the_skin_begins_a_state() -> None:
         flights=(Flight("2026-06-09", note="Again."), Flight("2026-05-10", note="First.")),
     )
     story = parts_of("## 2026-04-30 The strip\n\nSplit.\n\n## 2026-06-01 Rain\n\nNone flew.\n")
-    assert told(states_of(kite, story, [("a.jpg", "2026-05-20")])) == [
+    assert told(days_by_state(kite, story, [("a.jpg", "2026-05-20")])) == [
         ("The bow, bare", [("told", "2026-04-30"), ("bench", "2026-05-01"), ("bench", "2026-05-02")]),
         (
             "The kite, covered",
@@ -59,7 +59,7 @@ def test_days_stand_oldest_first_and_the_skin_begins_a_state() -> None:
 def test_what_is_of_one_day_stands_together() -> None:
     """Two rounds, a part of the story and a photo of one date are one day, which is called by what was done."""
     kite = Kite("reed", "Reed", bench=(Round("2026-05-01", PRESS, PRESS), Round("2026-05-01", PRESS, PRESS)))
-    (state,) = states_of(kite, parts_of("2026-05-01\n\nCold fingers.\n"), [("a.jpg", "2026-05-01")])
+    (state,) = days_by_state(kite, parts_of("2026-05-01\n\nCold fingers.\n"), [("a.jpg", "2026-05-01")])
     (day,) = state.days
     assert (day.kind, day.rounds, day.photos) == ("bench", (0, 1), ("a.jpg",))
     assert [part.html for part in day.story] == ["<p>Cold fingers.</p>\n"]
@@ -68,7 +68,7 @@ def test_what_is_of_one_day_stands_together() -> None:
 def test_a_story_without_days_stays_whole_with_the_finished_kite() -> None:
     """Undated story is one day, after the bench and before the first flight, also where nothing has a date."""
     kite = Kite("reed", "Reed", bench=(Round(None, PRESS, PRESS),), flights=(Flight("2026-05-10", note="First."),))
-    days = [day for state in states_of(kite, parts_of("One.\n\n## Two\n\nThree.\n"), []) for day in state.days]
+    days = [day for state in days_by_state(kite, parts_of("One.\n\n## Two\n\nThree.\n"), []) for day in state.days]
     assert [day.kind for day in days] == ["bench", "told", "flown"]
     assert days[1].story[0].html == '<p>One.</p>\n<h4 id="story-two">Two</h4>\n<p>Three.</p>\n'
 
@@ -80,7 +80,7 @@ def test_vague_days_stand_among_exact_ones() -> None:
         "Reed",
         flights=tuple(Flight(on, note="x") for on in ("2026-07-01", "spring 2026", "2025", "2026-09")),
     )
-    (state,) = states_of(kite, (), [])
+    (state,) = days_by_state(kite, (), [])
     assert [day.on for day in state.days] == ["2025", "spring 2026", "2026-07-01", "2026-09"]
 
 
@@ -88,7 +88,7 @@ def test_flights_without_words_fold_by_year_between_those_with_words() -> None:
     """Forty flights of which two have words are two days and, between and after them, a season each."""
     silent = [Flight(f"2024-{month:02d}-{day:02d}") for month in (6, 7) for day in range(1, 20)]
     worded = [Flight("2024-05-01", note="First."), Flight("2024-06-30", note="A gale.")]
-    (state,) = states_of(Kite("reed", "Reed", flights=(*silent, *worded)), (), [])
+    (state,) = days_by_state(Kite("reed", "Reed", flights=(*silent, *worded)), (), [])
     assert [(day.on, day.until, len(day.flights)) for day in state.days] == [
         ("2024-05-01", None, 1),
         ("2024-06-01", "2024-06-19", 19),
@@ -100,13 +100,13 @@ def test_flights_without_words_fold_by_year_between_those_with_words() -> None:
 def test_a_flight_without_words_joins_the_day_of_one_that_has_some() -> None:
     """Two flyers on one day are one day, though only one of them wrote."""
     flights = (Flight("2024-05-01", "Ansa", note="First."), Flight("2024-05-01", "Rook"))
-    (state,) = states_of(Kite("reed", "Reed", flights=flights), (), [])
+    (state,) = days_by_state(Kite("reed", "Reed", flights=flights), (), [])
     assert [len(day.flights) for day in state.days] == [2]
 
 
 def test_an_empty_kite_has_no_days() -> None:
     """A name alone tells of no day."""
-    assert states_of(Kite("reed", "Reed"), (), []) == ()
+    assert days_by_state(Kite("reed", "Reed"), (), []) == ()
 
 
 def test_a_day_is_named_by_a_heading_or_by_a_line_of_its_own() -> None:
@@ -147,7 +147,7 @@ def test_every_change_begins_a_state_with_the_days_that_follow_it() -> None:
         changes=(Change("2024-06-01", span_m=0.58), Change("2024-03-16", skin="tissue")),
         flights=tuple(Flight(on, note="x") for on in ("2023-03-04", "2024-03-30", "2024-06-02")),
     )
-    states = states_of(kite, (), [])
+    states = days_by_state(kite, (), [])
     assert told(states) == [
         ("The bow, bare", [("bench", "2023-02-18")]),
         ("First skin", [("covered", "2023-02-26"), ("flown", "2023-03-04")]),
@@ -169,7 +169,7 @@ def test_a_kite_that_went_has_the_day_it_did() -> None:
         changes=(Change("2024-05-01", stage="resting"), Change("2026-02-14", stage="given")),
         flights=(Flight("2024-03-30", note="x"),),
     )
-    states = states_of(kite, parts_of("## 2026-02-14 Over the wall\n\nIn its bag.\n"), [])
+    states = days_by_state(kite, parts_of("## 2026-02-14 Over the wall\n\nIn its bag.\n"), [])
     assert told(states) == [
         ("The kite", [("made", "2024-02-01"), ("flown", "2024-03-30"), ("changed", "2024-05-01")]),
         ("With Oda", [("changed", "2026-02-14")]),
@@ -178,7 +178,7 @@ def test_a_kite_that_went_has_the_day_it_did() -> None:
     assert len(states[-1].days[0].story) == 1
 
     lost = replace(kite, stage="lost", changes=(Change("2024-03-30", stage="lost"),))
-    assert told(states_of(lost, (), [])) == [
+    assert told(days_by_state(lost, (), [])) == [
         ("The kite", [("made", "2024-02-01"), ("flown", "2024-03-30")]),
         ("Lost", [("changed", "2024-03-30")]),
     ]

@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 
 from bowbook.findings.results import BookFindings
-from bowbook.sheets.building_order import steps
+from bowbook.sheets.building_order import building_steps
 from bowbook.sheets.pdf import write_pdf
 from bowbook.sheets.sheet import sheet_pages, sheet_pdf, spec_view
 from sheets.paper import Sheet, read_back, squeezed
@@ -113,9 +113,9 @@ def test_a_name_in_any_script_prints_without_a_warning(worked: Callable[..., Boo
 
 def test_a_japanese_name_can_be_read_out_of_the_pdf(worked: Callable[..., BookFindings]) -> None:
     """Where a font for the script is installed, the letters themselves are in the file."""
-    from bowbook.sheets.typesetting import readable
+    from bowbook.sheets.typesetting import printable
 
-    if readable("凧") != "凧":
+    if printable("凧") != "凧":
         pytest.skip("no font for Japanese with TrueType outlines is installed here")
     pages = read_back(sheet_pdf(worked({"tako": _WHOLE.format(name="凧のシギ")}), "tako", "a4"), 1)
     assert "凧のシギ" in squeezed(pages[0].text)
@@ -285,5 +285,5 @@ def test_a_book_in_inches_prints_what_a_ruler_shows(worked: Callable[..., BookFi
 def test_only_what_was_built_stands_in_the_order_of_building() -> None:
     """Headings without their days; what is told of days after the kite was made is no step of building it."""
     story = "## 2026-05-01 Split\n\nx\n\n## Bend\n\ny\n\n## 2026-05-03 Glue\n\nz\n\n## 2026-06-01 Flown\n\nw\n"
-    assert steps(story, "2026-05-03") == ("1. Split", "2. Bend", "3. Glue")
-    assert steps(story) == ("1. Split", "2. Bend", "3. Glue", "4. Flown")
+    assert building_steps(story, "2026-05-03") == ("1. Split", "2. Bend", "3. Glue")
+    assert building_steps(story) == ("1. Split", "2. Bend", "3. Glue", "4. Flown")

@@ -54,7 +54,7 @@ def printed(*lines: str) -> bytes:
 
 def printable(text: str) -> bool:
     """Whether fonts for it are installed."""
-    return typesetting.readable(text) == text
+    return typesetting.printable(text) == text
 
 
 def drawn(font: FT2Font, glyph: int) -> tuple[Any, Any]:

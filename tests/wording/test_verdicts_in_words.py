@@ -10,7 +10,7 @@ from bowbook.findings.bench_results import Measured, RoundBalance
 from bowbook.findings.results import Findings, FlyerFindings, Range, WindFindings
 from bowbook.wording import answers
 from bowbook.wording.balance import is_it_even, short_even
-from bowbook.wording.days import judged as of_round
+from bowbook.wording.days import round_judged as of_round
 from bowbook.wording.flyer import doubt, zone
 from bowbook.wording.kite_answers import sure_answers
 from bowbook.wording.missing import missing_of, section_of

@@ -83,7 +83,7 @@ def command(
     from bowbook.book.written_winds import parse_wind
     from bowbook.findings.compute import compute_findings
     from bowbook.planner.next_bow import PlanError, plan_for_wind, plan_like
-    from bowbook.terminal.plan_report import plan_as_json, say_plan, say_strips
+    from bowbook.terminal.plan_report import plan_as_json, say_bow_plan, say_strips
 
     try:
         blows = parse_wind(wind, read.settings.units) if wind is not None else None
@@ -111,7 +111,7 @@ def command(
         say_json(plan_as_json(plan))
     else:
         say_strips(plan, read)
-        say_plan(plan, read.settings.units, like is not None)
+        say_bow_plan(plan, read.settings.units, like is not None)
     if save is not None:
         _save(read, book, save, plan)
 
@@ -138,7 +138,7 @@ def _save(read: Book, root: Path, named: str, plan: BowPlan) -> None:
     """Write what each half is to read into a kite's file, and how long the bow is where that is not known there."""
     from bowbook.book.units import parts
     from bowbook.format.edit import edit_file, value
-    from bowbook.format.write_kite import exact
+    from bowbook.format.write_kite import in_all_figures
 
     of = kite_of(read, named)
     reading = parts(plan.press_N.value, "force", read.settings.units)
@@ -146,6 +146,8 @@ def _save(read: Book, root: Path, named: str, plan: BowPlan) -> None:
     entry = {"left": said, "right": said} | ({"like": plan.kite.name} if plan.kite.key != of.key else {})
     changes = [value("target", entry)]
     if of.bow.length_m is None and not of.bows and plan.kite.bow.length_m is not None:
-        changes.insert(0, value("bow.length", exact(round(plan.kite.bow.length_m, 4), "length", read.settings.units)))
+        changes.insert(
+            0, value("bow.length", in_all_figures(round(plan.kite.bow.length_m, 4), "length", read.settings.units))
+        )
     kept = write_into(lambda path: edit_file(path, changes, units=read.settings.units), root / of.file)
     tell(f"The target is written in {of.file}. The file as it was: {kept}", fg="green")

@@ -172,7 +172,7 @@ def _agrees(name: str) -> bool:
 def write_into(edit: Callable[[Path], Path], path: Path) -> Path:
     """Edit a maker's file and give the place of the copy of what it was; a refusal is said and ends the command."""
     with _refusals_said():
-        return shown(edit(path))
+        return path_from_here(edit(path))
 
 
 def write_all(edits: Sequence[FileEdit], units: Units) -> list[Path]:
@@ -180,7 +180,7 @@ def write_all(edits: Sequence[FileEdit], units: Units) -> list[Path]:
     from bowbook.format.edit import edit_files
 
     with _refusals_said():
-        return [shown(kept) for kept in edit_files(edits, units)]
+        return [path_from_here(kept) for kept in edit_files(edits, units)]
 
 
 @contextlib.contextmanager
@@ -213,7 +213,7 @@ def write_flights(
         tell(sentence)
 
 
-def shown(path: Path) -> Path:
+def path_from_here(path: Path) -> Path:
     """A path as seen from where one is, if it lies below."""
     with contextlib.suppress(ValueError):
         return path.resolve().relative_to(Path.cwd().resolve())

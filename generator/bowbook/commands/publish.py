@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from bowbook.commands.common import agree_to_theme, book_option, print_problems, shown
+from bowbook.commands.common import agree_to_theme, book_option, path_from_here, print_problems
 from bowbook.terminal.output import say, say_json, tell
 
 
@@ -46,4 +46,4 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_them
     if report.doubts:
         tell("The site stands, without figures from these lines:", err=True)
         print_problems(report.doubts)
-    say(f"Open {shown(report.output / 'index.html')} in a browser.")
+    say(f"Open {path_from_here(report.output / 'index.html')} in a browser.")

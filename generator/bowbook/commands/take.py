@@ -97,7 +97,7 @@ def _planned(table: NotesTable, book: Book, path: Path | None) -> TablePlan:
 
 def _agreed(table: NotesTable, plan: TablePlan, book: Book, asking: bool) -> tuple[TablePlan, TakenTable]:
     """The plan shown, talked over where the maker can be asked, and what comes of it."""
-    from bowbook.importing.plan_words import say_plan
+    from bowbook.importing.plan_words import say_table_plan
     from bowbook.importing.rows import take_over, with_losses
     from bowbook.importing.table import TableError
 
@@ -107,7 +107,7 @@ def _agreed(table: NotesTable, plan: TablePlan, book: Book, asking: bool) -> tup
         plan, taken = talk_over(table, plan, book)
     else:
         taken = take_over(table, plan, book)
-        say_plan(with_losses(plan, taken), book.settings.units)
+        say_table_plan(with_losses(plan, taken), book.settings.units)
     if plan.column_of("name") is None:
         raise TableError(
             "No column is headed name (or kite): one must say which kite each row is about. "

@@ -43,7 +43,7 @@ class TextNode:
         return self.kind in ("list", "record") and not self.items and self.anchor is None
 
 
-def spots(text: str) -> TextNode | None:
+def yaml_root(text: str) -> TextNode | None:
     """The root of a YAML text, or None where it holds nothing. Raises EditError where it cannot be read."""
     try:
         events = [
@@ -112,7 +112,7 @@ def comes_merged(root: TextNode, holder: TextNode, key: str) -> bool:
     return False
 
 
-def plain(spot: TextNode | None, anchors: dict[str, Any] | None = None) -> Any:
+def as_data(spot: TextNode | None, anchors: dict[str, Any] | None = None) -> Any:
     """The node as plain data, texts as they stand: for telling whether only one thing has changed."""
     anchors = {} if anchors is None else anchors
     value: Any
@@ -123,16 +123,16 @@ def plain(spot: TextNode | None, anchors: dict[str, Any] | None = None) -> Any:
     if spot.kind == "scalar":
         value = spot.value
     elif spot.kind == "list":
-        value = [plain(item, anchors) for item in spot.items]
+        value = [as_data(item, anchors) for item in spot.items]
     else:
-        value = [(plain(k, anchors), plain(v, anchors)) for k, v in zip(spot.keys, spot.items, strict=True)]
+        value = [(as_data(k, anchors), as_data(v, anchors)) for k, v in zip(spot.keys, spot.items, strict=True)]
     if spot.anchor is not None:
         anchors[spot.anchor] = value
     return value
 
 
 def as_plain(value: Any) -> Any:
-    """A new value as `plain` will give it back."""
+    """A new value as `as_data` will give it back."""
     if isinstance(value, Mapping):
         return [(key, as_plain(item)) for key, item in value.items()]
     if isinstance(value, (list, tuple)):

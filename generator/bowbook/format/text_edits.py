@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bowbook.format.edit_positions import EditError, TextNode, as_plain, comes_merged, plain, spots
+from bowbook.format.edit_positions import EditError, TextNode, as_data, as_plain, comes_merged, yaml_root
 from bowbook.format.yaml_text import in_block, in_flow, quoted
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\n|\r|$)")
@@ -32,8 +32,8 @@ def with_item(text: str, trail: tuple[str, ...], key: str, entry: Mapping[str, A
         return with_value(text, (*trail, key), [entry])
     if spot is not None and not spot.empty and spot.kind != "list":
         raise EditError(f"{key} is not a plain list", f"Write its entries below {key}:, each beginning with -.")
-    items = [] if spot is None or spot.empty else plain(spot)
-    wanted = _put(plain(root) if root else [], trail, key, [*items, as_plain(entry)])
+    items = [] if spot is None or spot.empty else as_data(spot)
+    wanted = _put(as_data(root) if root else [], trail, key, [*items, as_plain(entry)])
     return _first_good(text, wanted, _item_candidates(text, holder, spot, key, entry))
 
 
@@ -57,7 +57,7 @@ def with_value(text: str, steps: tuple[str | int, ...], value: Any) -> str:
     for name in reversed(steps[i + 1 :]):
         value = {name: value}
     key = str(steps[i])
-    wanted = _put(plain(root) if root else [], steps[:i], key, as_plain(value))
+    wanted = _put(as_data(root) if root else [], steps[:i], key, as_plain(value))
     return _first_good(text, wanted, _value_candidates(text, holder, key, value))
 
 
@@ -75,7 +75,7 @@ def without(text: str, steps: tuple[str | int, ...]) -> str:
     lines = lines_of(text)
     at = holder.items.index(spot)
     name = holder.keys[at]
-    wanted = _put(plain(root), steps[:-1], key, None)
+    wanted = _put(as_data(root), steps[:-1], key, None)
     return _first_good(text, wanted, _removals(lines, holder, name, spot, at))
 
 
@@ -90,8 +90,8 @@ def _without_item(text: str, trail: tuple[str | int, ...], number: int) -> str:
         )
     if len(spot.items) == 1:
         return without(text, trail)
-    left = [value for i, value in enumerate(plain(spot)) if i != number]
-    wanted = _put(plain(root), trail[:-1], str(trail[-1]), left)
+    left = [value for i, value in enumerate(as_data(spot)) if i != number]
+    wanted = _put(as_data(root), trail[:-1], str(trail[-1]), left)
     return _first_good(text, wanted, _item_removals(lines_of(text), spot, number))
 
 
@@ -285,7 +285,7 @@ def _offset(lines: list[str], place: tuple[int, int]) -> int:
 
 
 def _root(text: str) -> TextNode | None:
-    root = spots(text)
+    root = yaml_root(text)
     if root is None or root.empty:
         return None
     if root.kind != "record":
@@ -298,6 +298,6 @@ def _first_good(text: str, wanted: Any, candidates: Iterator[Candidate]) -> str:
     for start, end, new in candidates:
         edited = text[:start] + new + text[end:]
         with contextlib.suppress(EditError):
-            if (plain(spots(edited)) or []) == wanted:  # a stock file may be left with nothing in it
+            if (as_data(yaml_root(edited)) or []) == wanted:  # a stock file may be left with nothing in it
                 return edited
     raise EditError("the new lines would change something else in this file", "Write them into it by hand.")

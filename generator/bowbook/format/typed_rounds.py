@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bowbook.format.edit_positions import EditError, TextNode, spots
+from bowbook.format.edit_positions import EditError, TextNode, yaml_root
 
 
 def readings_as_written(data: bytes, number: int) -> list[tuple[str, str]]:
@@ -11,7 +11,7 @@ def readings_as_written(data: bytes, number: int) -> list[tuple[str, str]]:
     """
     try:
         text = data.decode("utf-8").replace("\r\n", "\n").lstrip("\ufeff")
-        root = spots(text.split("---\n", 2)[1])
+        root = yaml_root(text.split("---\n", 2)[1])
     except (UnicodeDecodeError, IndexError, EditError):
         return []
     rounds = root.get("bench") if root is not None and root.kind == "record" else None

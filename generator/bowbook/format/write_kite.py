@@ -82,9 +82,9 @@ def _written(value: Any, shape: fields.Shape, units: Units) -> Any:
             alone = shape.single and len(items) == 1 and isinstance(shape.item, fields.Record)
             return items[0] if alone else items
         case fields.Quantity(kind=kind, high=high):
-            return exact(value, kind, "m" if kind == "length" and high > _LARGEST_KITE_M else units)
+            return in_all_figures(value, kind, "m" if kind == "length" and high > _LARGEST_KITE_M else units)
         case fields.Quantities(kind=kind, exactly=exactly):
-            return [exact(one, kind, units) for one in value] if exactly else several(value, kind, units)
+            return [in_all_figures(one, kind, units) for one in value] if exactly else several(value, kind, units)
         case fields.WindSpan():
             return wind_text(value, units)
         case fields.Taps():
@@ -96,17 +96,17 @@ def _written(value: Any, shape: fields.Shape, units: Units) -> Any:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def exact(value_si: float, kind: str, units: Units | str) -> str:
+def in_all_figures(value_si: float, kind: str, units: Units | str) -> str:
     """A quantity with its unit, in all its figures: in the maker's unit, or in another in which it was surely written.
 
-    >>> exact(0.64, "length", "mm"), exact(0.4953, "length", "in"), exact(0.215, "length", "in")
-    ('640 mm', '19.5 in', '215 mm')
+    >>> [in_all_figures(m, "length", unit) for m, unit in ((0.64, "mm"), (0.4953, "in"), (0.215, "in"))]
+    ['640 mm', '19.5 in', '215 mm']
     """
     return several((value_si,), kind, units)
 
 
 def several(values_si: Sequence[float], kind: str, units: Units | str) -> str:
-    """Repeats of one quantity with the unit written once: "214, 213, 215 g". Else as `exact`."""
+    """Repeats of one quantity with the unit written once: "214, 213, 215 g". Else as `in_all_figures`."""
     numbers, unit = _in_unit(values_si, kind, units)
     return f"{', '.join(numbers)} {unit}"
 

@@ -283,10 +283,10 @@ def _shape(field: str) -> Any:
     return shape
 
 
-def joined(texts: list[str]) -> str:
+def readings_joined(texts: list[str]) -> str:
     """Readings of several cells on one line, the unit once where they share it.
 
-    >>> joined(["214 g", "213, 212 g"]), joined(["7,5 oz", "7,4 oz"])
+    >>> readings_joined(["214 g", "213, 212 g"]), readings_joined(["7,5 oz", "7,4 oz"])
     ('214, 213, 212 g', '7,5; 7,4 oz')
     """
     ends = [re.fullmatch(r"(.*[0-9.½¼¾⅓⅔⅛⅜⅝⅞])\s*([^0-9\s]+)", text) for text in texts]

@@ -35,10 +35,10 @@ _MONTHS: Final = (
 )
 
 
-def order_of(texts: Iterable[str]) -> tuple[str, str]:
+def day_order(texts: Iterable[str]) -> tuple[str, str]:
     """Whether days such as 5/3/2024 name the day or the month first, "" where it cannot be known, and why.
 
-    >>> order_of(["4/5/2024", "13/5/2024"])
+    >>> day_order(["4/5/2024", "13/5/2024"])
     ('day first', '13/5/2024 can only be the day first')
     """
     day = month = ""

@@ -9,7 +9,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from bowbook.book.records import Book, Kite
-from bowbook.format.edit_positions import EditError, spots
+from bowbook.format.edit_positions import EditError, yaml_root
 from bowbook.format.read_book import stock_problems
 from bowbook.format.record_values import rod_keys, skin_keys
 from bowbook.format.source_file import LARGEST_BYTES
@@ -78,7 +78,7 @@ def _with_line(old: bytes, name: str, key: str, line: str, book: Book) -> bytes 
     """A stock file with one line more at its end; None where that would not be read as this one entry more."""
     new = old + (b"" if not old or old.endswith(b"\n") else b"\n") + line.encode("utf-8", "replace") + b"\n"
     try:
-        root = spots(new.decode())
+        root = yaml_root(new.decode())
     except (EditError, UnicodeDecodeError):
         return None
     if root is None or root.flow or not root.keys or root.keys[-1].value != key:

@@ -49,7 +49,7 @@ class OldKite(Struct, frozen=True):
         """The kite's file as it is where the book has no such kite yet."""
         values: dict[str, Any] = {"name": self.name}
         for path, value in self.facts.items():
-            _put(values, path, as_typed(path, value))
+            _put(values, path, as_in_file(path, value))
         for key, entries in (("changes", self.changes), ("bench", self.rounds), ("flights", self.flights)):
             if entries:
                 values[key] = [entry_texts(entry) for entry in entries]
@@ -61,7 +61,7 @@ OPENING: Final = "From old notes:"
 _NO_LINK: Final = re.compile(r"(?<=\])(?=[(\[:])|(?<=<)(?=[a-z]+:)")  # what would make a link of words that are none
 
 
-def as_typed(path: str, value: CellValue) -> str | list[str]:
+def as_in_file(path: str, value: CellValue) -> str | list[str]:
     """A fact as it stands in the file: tags are a list."""
     return value.text.split(", ") if path == "tags" else value.text
 

@@ -12,7 +12,7 @@ from bowbook.terminal.output import say, say_pairs, say_table, tell
 _VALUE = 14  # letters of a value that the plan shows
 
 
-def say_plan(plan: TablePlan, units: Units) -> None:
+def say_table_plan(plan: TablePlan, units: Units) -> None:
     """Print the plan: its columns by number, then what is to be said of its days."""
     rows = [
         (str(n), column.heading[:30], _values(column.values), taken_as(column), unit_said(column, units))

@@ -176,7 +176,7 @@ class RowReader:
             if text:
                 texts.append(text)
                 used.append(cell)
-        return CellValue(cells.joined(texts), tuple(used)) if texts else None
+        return CellValue(cells.readings_joined(texts), tuple(used)) if texts else None
 
     def _typed(self, name: str) -> Callable[[str, Column], str]:
         """How a cell of a field that has one value is read."""
@@ -300,7 +300,9 @@ class RowReader:
             rounds.append(({"on": on} if on else {}) | {side: reading})
             return rounds[-1]
         held = last.pop(side, None)  # so that the half that was read last stands last
-        last[side] = CellValue(cells.joined([held.text, reading.text]), held.cells + reading.cells) if held else reading
+        last[side] = (
+            CellValue(cells.readings_joined([held.text, reading.text]), held.cells + reading.cells) if held else reading
+        )
         return last
 
     def _flight(

@@ -40,7 +40,9 @@ def day_of(session: Session, today: date) -> str:
     return session.on
 
 
-def joined(session: Session, on: str, means: Mapping[str, Kite], height_m: float) -> dict[str, tuple[Flight, ...]]:
+def flights_from_taps(
+    session: Session, on: str, means: Mapping[str, Kite], height_m: float
+) -> dict[str, tuple[Flight, ...]]:
     """The session's flights by the key of their kite, kites in the order of their first tap; one a flyer and bow.
 
     Kites that `means` does not name are left out. `height_m` is the book's own: another is noted with the flight.

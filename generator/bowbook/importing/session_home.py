@@ -16,8 +16,8 @@ from bowbook.format.read_book import KITES
 from bowbook.format.session_file import LARGEST_BYTES, TOO_LARGE, SessionError, read_session
 from bowbook.format.source_file import LARGEST_BYTES as LARGEST_FILE
 from bowbook.importing.session_changes import KiteTaps, changes_of, edits_held, of_session
-from bowbook.importing.session_flights import day_of, found_kite, joined, kites_named
-from bowbook.importing.session_words import counts, kite_lines
+from bowbook.importing.session_flights import day_of, flights_from_taps, found_kite, kites_named
+from bowbook.importing.session_words import counts, said_of_kite
 from bowbook.storage.regular import TooLargeError, read_plain
 from bowbook.terminal.output import say, tell, visible
 from bowbook.terminal.prompts import LeftError, ask, one_of
@@ -45,7 +45,7 @@ def session_changes(
     before = max(map(edits_held, held.values()), default=0)
     if session.edits < before:
         raise SessionError("The book holds this session as it was handed over later, so this older one is left.")
-    now = joined(session, day, means, book.settings.height_m)
+    now = flights_from_taps(session, day, means, book.settings.height_m)
     found = [
         KiteTaps(
             book.kites[key],
@@ -58,7 +58,7 @@ def session_changes(
     say(f"{day}{f', {visible(session.place)}' if session.place else ''}: {counts(session)}.")
     units = replace(book.settings.units, wind=session.unit)
     for one in found:
-        for line in kite_lines(one, book.settings, units):
+        for line in said_of_kite(one, book.settings, units):
             say(f"  {visible(line)}")
     changed = [one for one in found if one.changes]
     if found and not changed:

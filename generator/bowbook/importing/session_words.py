@@ -22,7 +22,7 @@ def counts(session: Session) -> str:
     return f"{taps} {'tap' if taps == 1 else 'taps'}, {kites} {'kite' if kites == 1 else 'kites'}"
 
 
-def kite_lines(one: KiteTaps, settings: Settings, units: Units) -> Iterator[str]:
+def said_of_kite(one: KiteTaps, settings: Settings, units: Units) -> Iterator[str]:
     """What will be written of one kite, and what its taps teach; winds in the phone's units."""
     if not one.changes:
         what = "its tap stands" if one.taps == 1 else f"all {one.taps} taps stand"

@@ -16,7 +16,7 @@ from bowbook.book.units import from_unit
 from bowbook.book.written_numbers import QuantityError
 from bowbook.importing.cells import CellError, has_unit, is_usual, mark
 from bowbook.importing.columns import FIELDS, NOTHING, WORDS
-from bowbook.importing.day_cells import is_open, order_of
+from bowbook.importing.day_cells import day_order, is_open
 from bowbook.importing.headings import is_understood, understand, why_words, words_of
 from bowbook.importing.table import NotesTable, TableRow, heading_row
 
@@ -65,13 +65,13 @@ def make_plan(table: NotesTable, units: Units) -> TablePlan:
     columns = [column for column in columns if column.filled or column.heading]
     candidates = {column.maybe or column.field for column in columns}
     columns = [_weighed(column, candidates, body, units) for column in columns]
-    days, why = order_of(
+    days, why = day_order(
         _values_of(body, [c for c in columns if c.field in ("on", "made") or c.maybe in ("on", "made")])
     )
     return TablePlan(tuple(_named_once(columns)), start + 1 + bool(below), days, why)
 
 
-def changed(plan: TablePlan, place: int, field: str, unit: str) -> TablePlan:
+def with_column(plan: TablePlan, place: int, field: str, unit: str) -> TablePlan:
     """The plan with a column taken for what the maker says."""
     return replace(
         plan,

@@ -11,10 +11,10 @@ from bowbook.book.records import Book
 from bowbook.importing.columns import FIELDS
 from bowbook.importing.day_cells import DAY_FIRST, MONTH_FIRST
 from bowbook.importing.plan_file import field_named, unit_named
-from bowbook.importing.plan_words import say_fields, say_plan
+from bowbook.importing.plan_words import say_fields, say_table_plan
 from bowbook.importing.rows import TakenTable, take_over, with_losses
 from bowbook.importing.table import NotesTable
-from bowbook.importing.table_plan import TablePlan, changed, open_days
+from bowbook.importing.table_plan import TablePlan, open_days, with_column
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import LeftError, ask, one_of
 from bowbook.wording import numbers
@@ -29,7 +29,7 @@ def talk_over(table: NotesTable, plan: TablePlan, book: Book) -> tuple[TablePlan
     units = book.settings.units
     while True:
         taken = take_over(table, plan, book)
-        say_plan(with_losses(plan, taken), units)
+        say_table_plan(with_losses(plan, taken), units)
         days = open_days(table, plan)
         if days:
             order = ask(
@@ -71,7 +71,7 @@ def _changed(plan: TablePlan, index: int) -> TablePlan:
             lambda answer: unit_named(answer or column.unit, field),
         )
     tell(f"{column.heading} is taken as {field.replace('.', ' ')}{f' in {unit}' if unit else ''}.", "  ")
-    return changed(plan, column.place, field, unit)
+    return with_column(plan, column.place, field, unit)
 
 
 def _number(most: int) -> Callable[[str], int | None]:

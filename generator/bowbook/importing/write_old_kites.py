@@ -13,7 +13,7 @@ from bowbook.book.records import Units
 from bowbook.format.edit import TextChange, append_story, edit_file, edited, item, value
 from bowbook.format.edit_positions import EditError
 from bowbook.format.source_file import LARGEST_BYTES
-from bowbook.importing.old_kites import OPENING, Entry, OldKite, as_typed, entry_texts, story_line
+from bowbook.importing.old_kites import OPENING, Entry, OldKite, as_in_file, entry_texts, story_line
 from bowbook.storage.lock import book_lock
 from bowbook.storage.regular import read_plain
 from bowbook.terminal.starter import AlreadyThereError, new_kites
@@ -107,7 +107,7 @@ def _missing(kite: OldKite, held: Mapping[str, Any], story: str) -> _Missing:
     for where, told in kite.facts.items():
         there = _at(held, where)
         if there is None:
-            facts[where] = as_typed(where, told)
+            facts[where] = as_in_file(where, told)
         elif _squeezed(there) != _squeezed(told.text):
             differs.append(f"its file has {where}: {_squeezed(there)}, the table {told.text}; the file stands.")
     lines = {_squeezed(line.removeprefix("- ")) for line in story.splitlines()}

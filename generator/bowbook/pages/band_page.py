@@ -7,7 +7,7 @@ from msgspec import Struct
 from bowbook.book.records import Band
 from bowbook.pages.by_letter import LetterPart, by_letter
 from bowbook.pages.chrome import Chrome
-from bowbook.pages.kite_row import KiteRow, in_order
+from bowbook.pages.kite_row import KiteRow, rows_in_order
 from bowbook.wording import collection, numbers
 
 PICTURED = 60
@@ -31,7 +31,7 @@ class BandPage(Struct, frozen=True):
 
 def band_page(chrome: Chrome, band: Band, rows: tuple[KiteRow, ...]) -> BandPage:
     """The page as its template takes it; `rows` are of every kite, in any order."""
-    known, units = in_order(rows), chrome.units
+    known, units = rows_in_order(rows), chrome.units
     lines = [line for line in known if band.name in line.bands]
     flown = tuple(line for line in lines if line.basis == "flown")
     predicted = tuple(line for line in lines if line.basis != "flown")

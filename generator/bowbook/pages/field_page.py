@@ -10,7 +10,7 @@ from msgspec import Struct
 from bowbook.book.days import days_of
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.pages.chrome import Chrome, link
-from bowbook.pages.kite_row import KiteRow, in_order
+from bowbook.pages.kite_row import KiteRow, rows_in_order
 from bowbook.pages.markup import Data, data_block
 from bowbook.wording import field, numbers
 
@@ -66,7 +66,7 @@ def field_page(
 ) -> FieldPage:
     """The page as its template takes it; `names` are the flyers', `rows` and `flights` of every kite in any order."""
     units, flyers = chrome.units, list(names)
-    lines = in_order(rows)
+    lines = rows_in_order(rows)
     there = tuple(line for line in lines if line.stage not in field.NOT_THERE)
     at_hand = tuple(line for line in lines if line.stage == "resting" or line.stage not in field.NOT_THERE)
     signs = field.land_signs(height_m, units)
@@ -92,7 +92,7 @@ def field_page(
                 "book": chrome.title,
                 "unit": numbers.wind_unit(units),
                 "height_m": height_m,
-                "step": field.step(units),
+                "step": field.wind_step(units),
                 "low": low,
                 "top": top,
                 "first": chrome.flyer,

@@ -12,7 +12,7 @@ from bowbook.book.records import Band, Units
 from bowbook.findings.results import Range
 from bowbook.pages.chrome import Chrome
 from bowbook.pages.flock import Flock, flock_of
-from bowbook.pages.kite_row import KiteRow, in_order
+from bowbook.pages.kite_row import KiteRow, rows_in_order
 from bowbook.pages.sifts import Sift, sifts_of
 from bowbook.pages.sky import NAMED, Layout, Sky, SkyKites, sky_kites, sky_of
 from bowbook.pages.wind_axis import WindAxis, axis_of
@@ -72,7 +72,7 @@ class Shelf(Struct, frozen=True):
 
 def shelf_of(chrome: Chrome, bands: tuple[Band, ...], flyers: tuple[str, ...], rows: tuple[KiteRow, ...]) -> Shelf:
     """The shelf of all kites; `rows` are in any order."""
-    lines = in_order(rows)
+    lines = rows_in_order(rows)
     hung = [line for line in lines if line.low is not None]
     whose = chrome.flyer if chrome.flyer in flyers else next((line.whose for line in hung if line.whose), None)
     if whose:

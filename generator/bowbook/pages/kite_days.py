@@ -66,7 +66,7 @@ class _DayEntry(Struct, frozen=True):
     silent: bool = False  # a flight without words
 
 
-def states_of(
+def days_by_state(
     kite: Kite, story: Sequence[StoryPart], photos: Sequence[tuple[str, str | None]]
 ) -> tuple[StateDays, ...]:
     """The states of a kite with their days, oldest first; `photos` are file names with the days they are of.

@@ -38,7 +38,7 @@ def drawn_sheet(sheet: PrintedSheet, paper: str) -> DrawnSheet:
     return DrawnSheet(tuple(pages_of(sheet, paper)), sheet.view.name, sheet.findings.book.settings.maker)
 
 
-def sheet_pdf(sheet: DrawnSheet) -> bytes:
+def printed_pdf(sheet: DrawnSheet) -> bytes:
     """The sheet as it is printed."""
     from bowbook.sheets.pdf import write_pdf
 

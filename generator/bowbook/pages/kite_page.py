@@ -26,7 +26,7 @@ from bowbook.findings.states import sail_as_of
 from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none, files_of
 from bowbook.pages.chrome import Chrome, NavItem, kite_address
 from bowbook.pages.figures_table import FigureGroup, figure_groups
-from bowbook.pages.kite_days import StateDays, states_of
+from bowbook.pages.kite_days import StateDays, days_by_state
 from bowbook.pages.kite_drawings import round_drawings, winds_drawing, years_drawing
 from bowbook.pages.kite_row import KiteRow, Picture, picture_of
 from bowbook.pages.kite_told import ShownState, shown_states
@@ -36,7 +36,7 @@ from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import ShavingTable, shaving_of
 from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts, top_photo
 from bowbook.wording import numbers
-from bowbook.wording.days import dated_in_a_line, flights_lead, judged, marks
+from bowbook.wording.days import dated_in_a_line, flights_lead, marks_given, round_judged
 from bowbook.wording.field import taps_said
 from bowbook.wording.kite_answers import SureAnswer, sure_answers
 from bowbook.wording.missing import Missing, Note, missing_of, notes_of
@@ -116,7 +116,7 @@ def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
         verdicts={
             path: said
             for path, one in found.rounds.items()
-            if (said := judged(one.showed, book.coverage, tolerance, units)) is not None
+            if (said := round_judged(one.showed, book.coverage, tolerance, units)) is not None
         },
         bench=table if table.rows else None,
         bench_files=files_of(bench) if bench else (),
@@ -159,7 +159,7 @@ def kite_page(
     loose = photos_html(photos, address, top)
     hero = loose.pop(top) if top else None
     story = story_parts(record.story, record.file, address, around.links, photos)
-    states = states_of(record, story, [(photo.file, photo.on) for photo in record.photos if photo.file in loose])
+    states = days_by_state(record, story, [(photo.file, photo.on) for photo in record.photos if photo.file in loose])
     looks = [_look(found, record, state, number, around) for number, state in enumerate(states)]
     pictures = charts.even, charts.stiff, chart_or_none(winds_drawing(found, units), None, "", style)
     return KitePage(
@@ -278,7 +278,7 @@ def _flights(record: Kite, units: Units) -> ChartTable | None:
             flight.bow or "–",
             numbers.line(flight.line_m, units) if flight.line_m else "–",
             flight.place or "–",
-            marks(flight).rstrip(".") or "–",
+            marks_given(flight).rstrip(".") or "–",
             flight.note or "–",
         )
         for flight in sorted(record.flights, key=_day, reverse=True)

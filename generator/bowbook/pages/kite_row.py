@@ -142,7 +142,7 @@ def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange
     return tuple(found)
 
 
-def in_order(rows: Iterable[KiteRow]) -> list[KiteRow]:
+def rows_in_order(rows: Iterable[KiteRow]) -> list[KiteRow]:
     """Rows in the order of lists."""
     return sorted(rows, key=lambda row: _order(row.span, row.name))
 

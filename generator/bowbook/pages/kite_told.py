@@ -134,7 +134,7 @@ def _label(day: Day) -> str:
     done = (("made", day.made), ("bench", day.rounds), ("covered", day.kind == "covered" and not day.rounds))
     parts = [PLAIN[kind] for kind, there in done if there]
     if day.change:
-        parts.insert(0, words.changed(day.change))
+        parts.insert(0, words.what_changed(day.change))
     if day.flights:
         parts.append(words.flown_by(day.flights))
     return ", ".join(parts)
@@ -144,7 +144,7 @@ def _title(day: Day, first: Flight | None, units: Units) -> str | None:
     """What a day is called that the story has no heading for."""
     if day.change:  # its state is called by it, but where it came back or is at rest
         stays = day.change.of_stage_alone and day.change.stage not in GONE
-        return numbers.capital(words.changed(day.change)) if stays else None
+        return numbers.capital(words.what_changed(day.change)) if stays else None
     if day.kind == "covered":
         return "Pressed with the skin on"
     if day.rounds:
@@ -172,7 +172,7 @@ def _said(found: Findings, record: Kite, units: Units, day: Day, verdicts: Mappi
     for number in day.rounds:
         one = record.bench[number]
         verdict = verdicts.get(f"bench.{number}") or words.pressed(one, units)
-        taken = words.shaved(one.shaves, units)
+        taken = words.what_was_shaved(one.shaves, units)
         said.append(" ".join(text for text in (one.note, verdict, taken) if text))
     for flight in day.flights:
         if taps := taps_said(flight, units):
@@ -187,7 +187,7 @@ def _said(found: Findings, record: Kite, units: Units, day: Day, verdicts: Mappi
 def _caption(day: Day) -> str:
     if day.season:
         return "Thin, the wind that blew; thick, what was liked."
-    return words.marks(day.flights[0]) if len(day.flights) == 1 else ""
+    return words.marks_given(day.flights[0]) if len(day.flights) == 1 else ""
 
 
 def _figures(

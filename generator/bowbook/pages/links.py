@@ -49,7 +49,7 @@ class LinkSpot(Struct, frozen=True):
     source: str
 
 
-def spots(story: str) -> Iterator[LinkSpot]:
+def link_spots(story: str) -> Iterator[LinkSpot]:
     """Every link and picture of a story, code left out."""
     if "](" not in story and "]:" not in story and "<kite:" not in story:
         return
@@ -110,7 +110,7 @@ def _without_ticked(text: str) -> str:
 def pictures(story: str, file: str) -> list[tuple[str, str]]:
     """File names, in the kite's own folder, and texts of the pictures in a kite's story, each file once."""
     found: dict[str, str] = {}
-    for spot in spots(story):
+    for spot in link_spots(story):
         name = own_picture(spot.target, file) if spot.picture else None
         if name is not None:
             found.setdefault(name, spot.text)
@@ -165,7 +165,7 @@ def batch_address(name: str) -> str:
 
 def linked(story: str, file: str) -> tuple[str, ...]:
     """What a story's links mean, there or not, in order: "kites/turnstone", "pages/how"."""
-    meant = {_meant(spot.target, file) for spot in spots(story)}
+    meant = {_meant(spot.target, file) for spot in link_spots(story)}
     return tuple(sorted(f"{room}/{key}" for room, key in meant if room))
 
 
@@ -182,7 +182,7 @@ def _meant(target: str, file: str) -> tuple[str, str]:
 
 def sound(story: str, file: str) -> bool:
     """Whether nothing in a kite's story can be wrong but that a kite or a page it links to is not there."""
-    for spot in spots(story):
+    for spot in link_spots(story):
         if spot.picture:
             if _picture(spot, file, True) is not None:
                 return False
@@ -209,7 +209,7 @@ def link_problems(book: Book, known: Mapping[str, Collection[str]] | None = None
     stories += [(page.story, page.story_line, page.file, False) for page in book.pages.values()]
     problems = []
     for story, first, file, of_kite in stories:
-        for spot in spots(story):
+        for spot in link_spots(story):
             place = Location(file, first + spot.line - 1, spot.column, spot.end)
             wrong = _picture(spot, file, of_kite) if spot.picture else _link(spot, file, book)
             if wrong is not None:

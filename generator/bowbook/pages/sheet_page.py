@@ -56,9 +56,9 @@ def sheet_page(sheet: PrintedSheet) -> SheetPage:
 
 def for_sheet(kite: Kite) -> Kite:
     """The record as far as it stands on a sheet: no flights, no photos, and of its story the order of building."""
-    order, lines = building_order.steps(kite.story), kite.story.split("\n")
+    order, lines = building_order.building_steps(kite.story), kite.story.split("\n")
     short = "\n\n".join(line for line in lines if line.lstrip()[:1] in ("#", *string.digits)) if order else ""
-    story = short if building_order.steps(short) == order else kite.story
+    story = short if building_order.building_steps(short) == order else kite.story
     return replace(kite, flights=(), photos=(), story=story, story_line=0)
 
 

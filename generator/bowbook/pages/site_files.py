@@ -23,7 +23,7 @@ from bowbook.findings.results import BookFindings
 from bowbook.format.json_schema import SchemaName
 from bowbook.pages.atom import FeedEntry, SitemapPage, as_atom, as_sitemap, entries_of
 from bowbook.pages.data_files import as_csv, book_as_json, book_figures, kite_as_csv, kite_as_json, schema_text
-from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, shared_settings, sheet_pdf, to_share
+from bowbook.pages.kite_files import card_file, card_words, drawn_sheet, on_card, printed_pdf, shared_settings, to_share
 from bowbook.pages.outline import ReadBook
 from bowbook.pages.photos import Made, PhotoSizes, made_of, stems
 from bowbook.pages.site_plan import PageSpec, SitePlan
@@ -93,7 +93,7 @@ def _kite_files(context: BuildContext) -> Iterator[Target]:
     for key, kite in context.values.kites.items():
         folder, facts, record = f"kites/{key}", kite.facts, context.read.records[key]
         sheet = bind(drawn_sheet, context.plan.sheets[key], Given(book.settings.paper))
-        yield Target("sheet", f"{folder}/sheet.pdf", sheet, sheet_pdf)
+        yield Target("sheet", f"{folder}/sheet.pdf", sheet, printed_pdf)
         skins = {name: skin for name, skin in book.skins.items() if name == facts.skin}
         look = Book("", Settings(title=book.settings.title, units=book.settings.units), skins=skins)
         card = bind(on_card, kite.findings, Given(BookFindings(look)), style)

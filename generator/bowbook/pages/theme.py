@@ -28,11 +28,11 @@ from bowbook.pages.accent import accent_css
 from bowbook.pages.chrome import link
 from bowbook.pages.service_worker import service_worker
 from bowbook.pages.site_plan import PageSpec
-from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, digest_of, read_folder
+from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, read_folder, theme_digest
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
 from bowbook.storage.noted import is_noted
 from bowbook.wording.numbers import stopped
-from bowbook.wording.terms import explained
+from bowbook.wording.terms import with_terms_explained
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -111,8 +111,8 @@ def load_theme(name: str | None, root: Path | str, version: str = "") -> Theme:
     places = theme_places(Path(root))
     folders = _lineage(name or DEFAULT, places if name else places[1:])
     own = tuple(folder for folder in folders if folder.own)
-    if own and not is_noted("trusted-themes", digest_of(own)):
-        raise UntrustedThemeError(own[0], digest_of(own))
+    if own and not is_noted("trusted-themes", theme_digest(own)):
+        raise UntrustedThemeError(own[0], theme_digest(own))
     environment = _environment(folders, version)
     return Theme(name or DEFAULT, folders, environment, _chart_style(folders), _sheets(folders))
 
@@ -225,7 +225,7 @@ def explain(text: object, used: set[str]) -> Markup:
     """A sentence as HTML with the words of the trade explained that this page has not `used` before."""
     from markupsafe import Markup
 
-    return Markup(explained(quiet(text), used))
+    return Markup(with_terms_explained(quiet(text), used))
 
 
 def quiet(text: object) -> Markup:

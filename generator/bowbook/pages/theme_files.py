@@ -85,7 +85,7 @@ def read_folder(path: Path, own: bool) -> ThemeFolder:
     return whole
 
 
-def digest_of(folders: tuple[ThemeFolder, ...]) -> str:
+def theme_digest(folders: tuple[ThemeFolder, ...]) -> str:
     """One digest over every file of the folders."""
     whole = hashlib.sha256()
     for folder in folders:

@@ -13,7 +13,7 @@ _MOST = 8
 _LONGEST = 90  # letters of one step on paper
 
 
-def steps(story: str, made: str | None = None) -> tuple[str, ...]:
+def building_steps(story: str, made: str | None = None) -> tuple[str, ...]:
     """The parts of a story, numbered; none where it is all of one piece.
 
     What is told of days after the one on which the kite was `made` is no building any more.

@@ -23,8 +23,8 @@ def header(page: PaperPage, name: str, number: int, of: int) -> None:
     """The line at the top: the kite's name, cut short if it must be, what this page is, and its number."""
     right = page.width - MARGIN_MM
     what = f"{page.what}; page {number} of {of}"
-    what_mm = typesetting.width_mm(typesetting.readable(what), 9.0)
-    short = typesetting.shortened(typesetting.readable(name), 10.0, right - MARGIN_MM - what_mm - 6.0, bold=True)
+    what_mm = typesetting.width_mm(typesetting.printable(what), 9.0)
+    short = typesetting.shortened(typesetting.printable(name), 10.0, right - MARGIN_MM - what_mm - 6.0, bold=True)
     page.words(MARGIN_MM, MARGIN_MM + 4.0, short, 10.0, bold=True)
     page.words(right, MARGIN_MM + 4.0, what, 9.0, anchor="right")
 

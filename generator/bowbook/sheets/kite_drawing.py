@@ -100,7 +100,7 @@ class _Depth:
 
     @property
     def wide(self) -> float:
-        return typesetting.width_mm(typesetting.readable(self.text), SIZE_PT)
+        return typesetting.width_mm(typesetting.printable(self.text), SIZE_PT)
 
 
 def _on_the_spine(f: Findings, units: Units) -> list[_Depth]:

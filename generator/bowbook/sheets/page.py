@@ -82,7 +82,7 @@ class PaperPage(Struct):
         """Set one line of text, with signs that no font has made readable."""
         from bowbook.sheets import typesetting
 
-        if text := typesetting.readable(text):
+        if text := typesetting.printable(text):
             self.items.append(Words(x, y, text, size_pt, bold, anchor, angle))
 
     def place(self, items: Iterable[Item]) -> None:

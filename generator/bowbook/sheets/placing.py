@@ -32,7 +32,7 @@ class PatternLabel:
 
     def box(self, dx: float = 0.0, dy: float = 0.0) -> Box:
         """What the words cover, mm."""
-        wide = typesetting.width_mm(typesetting.readable(self.text), self.size_pt)
+        wide = typesetting.width_mm(typesetting.printable(self.text), self.size_pt)
         tall = self.size_pt * 25.4 / 72.0
         x, y = self.place[0] + dx, self.place[1] + dy
         up, down = 0.8 * tall + _CLEAR_MM, 0.25 * tall + _CLEAR_MM

@@ -154,7 +154,7 @@ def _draw_zones(page: PaperPage, piece: Piece, x: Across, y: float) -> None:
             continue
         level = y + (0.0 if n < len(_THIRDS) else 4.6)
         page.line([(x(a), level + 1.5), (x(a), level), (x(b), level), (x(b), level + 1.5)], 0.15)
-        if typesetting.width_mm(typesetting.readable(name), 7.5) < b - a - 2.0:
+        if typesetting.width_mm(typesetting.printable(name), 7.5) < b - a - 2.0:
             page.words(x((a + b) / 2), level + 3.2, name, 7.5, anchor="centre")
 
 
@@ -182,7 +182,7 @@ def _draw_stations(page: PaperPage, piece: Piece, x: Across, y: float) -> None:
         if not piece.start <= at <= piece.stop:
             continue
         page.line([(x(at), y - 2.0), (x(at), y)], 0.5)
-        wide = typesetting.width_mm(typesetting.readable(words), 7.0)
+        wide = typesetting.width_mm(typesetting.printable(words), 7.0)
         start = max(x(piece.start), min(x(at), x(piece.stop) - wide))
         level = next((n for n, edge in enumerate(free) if edge < start), None)
         if level is None:

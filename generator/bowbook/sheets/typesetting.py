@@ -41,7 +41,7 @@ class GlyphRun:
 
 
 @lru_cache(maxsize=8192)
-def readable(text: str) -> str:
+def printable(text: str) -> str:
     """`text` on one line, with every sign that no font has put into words, every such letter shown as missing."""
     line = " ".join("".join(c for c in text if c.isspace() or _is_read(c)).split())
     return line if line.isascii() else "".join(c if fonts.font_of(c) else _spelled(c) for c in line)
@@ -60,7 +60,7 @@ def _spelled(c: str) -> str:
 
 @lru_cache(maxsize=16384)
 def runs(text: str, bold: bool = False) -> tuple[GlyphRun, ...]:
-    """The runs of a `readable` line from left to right, whatever way its scripts are written."""
+    """The runs of a `printable` line from left to right, whatever way its scripts are written."""
     advances = [_plain_advance(c, bold) for c in text]
     if None not in advances:
         return (GlyphRun(fonts.base(bold), text, (), sum(a for a in advances if a is not None)),)

@@ -8,7 +8,7 @@ from bowbook.findings.results import BookFindings, Findings
 from bowbook.planner.masses import MassPart, mass_budget
 from bowbook.planner.target_reading import TargetReading, covered_target, target_half
 from bowbook.sheets.bend import BEND_MM, bend_words, draw_bend
-from bowbook.sheets.building_order import steps
+from bowbook.sheets.building_order import building_steps
 from bowbook.sheets.content import SpecRow, SpecTable
 from bowbook.sheets.content import SpecSection as SheetSection
 from bowbook.sheets.outline import Flat
@@ -288,7 +288,7 @@ def _bridle(f: Findings, units: Units) -> SheetSection:
 
 
 def _order(kite: Kite) -> tuple[SheetSection, ...]:
-    order = steps(kite.story, kite.made)
+    order = building_steps(kite.story, kite.made)
     return (SheetSection("order", "In the order of the maker's story", (), order),) if order else ()
 
 

@@ -12,11 +12,11 @@ from bowbook.terminal.flight_session import (
     as_typed,
     ask_flyer,
     ask_wind,
+    best_within_wind,
     note_of,
     typed_flight,
     understand_flight,
     wind_of,
-    within,
 )
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
@@ -41,7 +41,7 @@ def ask_flights_of_day(book: Book, given: FlightAnswers) -> list[tuple[Kite, dic
         bow = _bow(kite, given)
         best = ask(
             f"    In which wind was {kite.name} best, such as 5-7 {unit_of('wind', units)}?",
-            as_typed(lambda text: within(wind_of(text, units), wind)),
+            as_typed(lambda text: best_within_wind(wind_of(text, units), wind)),
         )
         note = ask("    Anything to remember?", note_of)
         one = replace(given, flyer=flyer, wind=typed_wind, best=best or None, note=note, bow=bow)

@@ -52,7 +52,7 @@ def understand_flight(given: FlightAnswers, book: Book) -> Flight:
         on=_named("on", given.on, parse_day) or date.today().isoformat(),
         flyer=_named("flyer", given.flyer, flyer_of) or book.settings.flyer,
         wind=wind,
-        best=_named("best", given.best, lambda _: within(best, wind)),
+        best=_named("best", given.best, lambda _: best_within_wind(best, wind)),
         height_m=_named("height", given.height, lambda text: height_of(text, units)),
         control=given.control,
         speed=given.speed,
@@ -77,7 +77,7 @@ def ask_flight(book: Book, given: FlightAnswers) -> FlightAnswers:
     blew = wind_of(wind or "", units)
     best = ask(
         f"  In which wind was it best{f' for {flyer}' if flyer else ''}, such as 5-7 {unit}, or to 6 {unit}?",
-        as_typed(lambda text: within(wind_of(text, units), blew)),
+        as_typed(lambda text: best_within_wind(wind_of(text, units), blew)),
     )
     control = given.control or ask("  Control, 1 to 5?", whole_number(1, 5, "control"))
     speed = given.speed or ask("  Speed, 1 to 5?", whole_number(1, 5, "speed"))
@@ -150,7 +150,7 @@ def wind_of(text: str, units: Units) -> Wind | None:
     return found
 
 
-def within(best: Wind | None, wind: Wind | None) -> Wind | None:
+def best_within_wind(best: Wind | None, wind: Wind | None) -> Wind | None:
     """The best wind, where it is among those that blew. Raises ValueError."""
     if best and wind and best.at_10m == wind.at_10m and not _overlap(best, wind):
         raise ValueError("The best wind is none of those that blew. Write it again, or correct what blew.")

@@ -30,7 +30,7 @@ def say_json(data: object) -> None:
     click.echo(json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False))
 
 
-def columns() -> int:
+def text_columns() -> int:
     """The width to wrap at: the terminal's, but from 40 to 100."""
     import shutil
 
@@ -43,7 +43,7 @@ def tell(text: str, indent: str = "", *, fg: str | None = None, bold: bool | Non
 
     wrapped = textwrap.fill(
         visible(text).replace("\n", " "),
-        columns() - 1,
+        text_columns() - 1,
         initial_indent=indent,
         subsequent_indent=" " * len(indent),
         break_long_words=False,

@@ -23,7 +23,7 @@ _HOW = {
 }
 
 
-def say_plan(plan: BowPlan, units: Units, like: bool) -> None:
+def say_bow_plan(plan: BowPlan, units: Units, like: bool) -> None:
     """Print what the scale must say, then every rod against it; `like` is for the plan that repeats a kite."""
     name = plan.kite.name
     say(f"Another {name}" if like else f"{name} for {_winds(plan, units)}{_by_whom(plan)}", bold=True)

@@ -50,7 +50,7 @@ def round_title(number: int) -> str:
     return f"{ORDINALS[number]} round" if number < len(ORDINALS) else f"Round {number + 1}"
 
 
-def judged(one: RoundBalance, coverage: float, tolerance: float, units: Units) -> str | None:
+def round_judged(one: RoundBalance, coverage: float, tolerance: float, units: Units) -> str | None:
     """What a round showed of the halves; None where it cannot tell."""
     if one.difference is None or one.verdict is None:
         return None
@@ -75,14 +75,14 @@ def pressed(one: Round, units: Units) -> str | None:
     return f"{numbers.capital('; '.join(said))}." if said else None
 
 
-def changed(change: Change) -> str:
+def what_changed(change: Change) -> str:
     """What a change was: "re-covered", "restrung", "a new bow", "given away"."""
     moved = {"given": "given away", "flying": "flying again"}.get(change.stage or "", change.stage or "")
     done = (("re-covered", change.skin), ("a new bow", change.bow), ("restrung", change.span_m), (moved, change.stage))
     return numbers.listed([word for word, there in done if there is not None]) or "changed"
 
 
-def shaved(shaves: Sequence[Shave], units: Units) -> str | None:
+def what_was_shaved(shaves: Sequence[Shave], units: Units) -> str | None:
     """What was taken off after a round; None where nothing was."""
     said = [_shaved(shave, units) for shave in shaves]
     return f"Then {numbers.listed(said, 'and then')}." if said else None
@@ -105,7 +105,7 @@ def flown_by(flights: Sequence[Flight]) -> str:
     return "flown" if len(flights) == 1 else f"flown {numbers.count(len(flights))} times"
 
 
-def marks(flight: Flight) -> str:
+def marks_given(flight: Flight) -> str:
     """The marks a flyer gave: "Control 5 of 5, speed 3 of 5."; "" where none were given."""
     given = [(name, getattr(flight, name)) for name in ("control", "speed", "pull", "turn", "track")]
     said = ", ".join(f"{name} {mark} of 5" for name, mark in given if mark)

@@ -84,7 +84,7 @@ def land_signs(height_m: float, units: Units) -> tuple[LandSign, ...]:
     return tuple(signs)
 
 
-def step(units: Units) -> float:
+def wind_step(units: Units) -> float:
     """How far one touch moves the wind, in the unit shown: about what a person can tell apart."""
     return _STEPS[numbers.wind_unit(units)]
 

@@ -48,7 +48,7 @@ TERMS = (
 _ANY = re.compile("|".join(f"(?P<t{number}>{term.said})" for number, term in enumerate(TERMS)))
 
 
-def explained(html: str, used: set[str]) -> str:
+def with_terms_explained(html: str, used: set[str]) -> str:
     """The HTML with the first use of each term made into its explanation; `used` holds those met before, and grows.
 
     The sentence opens at the press of a key or a finger, by the browser's own popover, without any script.
