@@ -1,6 +1,6 @@
 """The records a book is made of: frozen, SI units, nothing computed."""
 
-from __future__ import annotations
+# Annotations are types here, not texts: msgspec would have to compile each text, in every publish.
 
 from collections.abc import Mapping
 from typing import Literal, get_args

@@ -1,6 +1,6 @@
 """The records of a sail: its outline, its pieces, its drawing."""
 
-from __future__ import annotations
+# Annotations are types here, not texts: msgspec would have to compile each text, in every publish.
 
 from typing import Literal
 

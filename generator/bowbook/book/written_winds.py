@@ -7,9 +7,10 @@ from collections.abc import Sequence
 
 from bowbook.book.quantities import HasUnits, parse_quantities, split_quantity, to_si
 from bowbook.book.records import Wind
-from bowbook.book.unit_tables import BEAUFORT_M_S, WRITTEN
+from bowbook.book.unit_tables import BEAUFORT_M_S, WRITTEN, find_unit
 from bowbook.book.written_numbers import BETWEEN, DATE, LONGEST, QuantityError, short, squeezed_blanks, without_about
 
+_SIMPLE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,3})?)-([0-9]{1,3}(?:\.[0-9]{1,3})?)(?: ?([a-z/]{1,4}))?")
 _NUMBER = r"[0-9.,/ ½¼¾⅓⅔⅛⅜⅝⅞]+?"
 _RANGE = rf"(?i)\s*(?P<low>{_NUMBER})\s*(?P<unit>[^0-9\s.,/½¼¾–—-][^0-9–—-]*?)?\s*{BETWEEN}\s*(?P<high>[0-9.½¼¾].*)$"
 _SLASHED = r"(?i)\s*(?P<low>[0-9]{1,3})\s*/\s*(?P<high>[0-9]{1,3}(?![0-9.,/])\s*(?:[a-z].*)?)$"
@@ -40,6 +41,9 @@ def parse_wind(text: str | Sequence[str], units: HasUnits) -> Wind:
         if len(low_high) not in (1, 2):
             raise QuantityError("a wind has two edges", _EXAMPLE)
         return _ordered(low_high[0], low_high[-1])
+    simple = _SIMPLE.fullmatch(text)
+    if simple and (unit := find_unit(simple[3], "wind") if simple[3] else "") is not None:  # the most common form
+        return _ordered(*(to_si(float(edge), unit, "wind", units) for edge in simple.group(1, 2)))
     if len(text) > LONGEST:
         raise QuantityError("this is too long to be a wind", f"Write {WRITTEN['wind']}.")
     text = without_about(squeezed_blanks(text))

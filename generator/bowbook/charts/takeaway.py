@@ -10,8 +10,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.charts.board import HOLLOW, Board, SailsMark, Scene
-from bowbook.charts.fonts import BOLD, ITALIC, SANS, SERIF, file_for
-from bowbook.charts.pictures import font, png
 from bowbook.charts.sails import definitions
 from bowbook.charts.sheet import Drawing, Sheet, sheet_of
 from bowbook.charts.style import Style, stylesheet
@@ -28,7 +26,6 @@ SHARP = 144  # dots an inch of a PNG; a px of the drawing is 1/72 of an inch
 OTHER_DASHES = {"kd-dash": (5.0, 4.0), "kd-dot": (1.2, 3.4), "kd-long": (11.0, 4.0)}
 OTHER_WEIGHTS = {"kw-dot": 4.4, "kw-broad": 9.0}
 SEE_THROUGH = {"kp-faint": (0.17, 0.34), "kp-half": (0.62, 0.62)}  # fills, strokes
-FACES = {"kt-name": ITALIC, "kt-title": SERIF, "kt-bold": BOLD}
 _SOFT = {"kt-tick", "kt-axis", "kt-soft"}
 
 
@@ -88,6 +85,7 @@ def png_file(chart: TakenHome, look: Style) -> bytes:
     from PIL import ImageDraw
 
     from bowbook.charts.artists import SailsArtist, TextArtist, coloured_artists
+    from bowbook.charts.pictures import png
 
     easel = coloured_artists()
     easel.show(chart.scene)
@@ -147,8 +145,12 @@ def _colour(artist: Any, look: Style) -> None:
 
 def _write(pen: ImageDraw.ImageDraw, words: TextArtist, look: Style, height: int) -> None:
     """Write a text in its colour and size, in a font that has its signs; one without a font is left out."""
+    from bowbook.charts.fonts import BOLD, ITALIC, SANS, SERIF, file_for
+    from bowbook.charts.pictures import font
+
     inks = {*str(words.get_gid()).split()}
-    first = next((face for ink, face in FACES.items() if ink in inks), SANS)
+    faces = {"kt-name": ITALIC, "kt-title": SERIF, "kt-bold": BOLD}
+    first = next((face for ink, face in faces.items() if ink in inks), SANS)
     file = file_for(words.get_text(), first)
     if file is None:
         return

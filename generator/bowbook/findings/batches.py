@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from statistics import fmean, stdev
 
 from bowbook.book.file_names import folded
 from bowbook.findings.results import BatchFindings, KiteSummary, Spread
@@ -31,6 +30,8 @@ def batches_of(kites: tuple[KiteSummary, ...]) -> dict[str, BatchFindings]:
 
 def spread_of(values: Iterable[float | None]) -> Spread | None:
     """The mean and the relative standard deviation of those that are known; None for fewer than two."""
+    from statistics import fmean, stdev
+
     known = [value for value in values if value is not None]
     if len(known) < 2:
         return None

@@ -1,6 +1,6 @@
 """What the bench gives: measured figures, halves, balance, shaving and the strung bow, each None where unknown."""
 
-from __future__ import annotations
+# Annotations are types here, not texts: msgspec would have to compile each text, in every publish.
 
 from typing import Literal
 

@@ -1,6 +1,6 @@
 """What the findings are made of: frozen results in SI, each None where it cannot be known."""
 
-from __future__ import annotations
+# Annotations are types here, not texts: msgspec would have to compile each text, in every publish.
 
 from collections.abc import Mapping
 from typing import Literal
@@ -91,6 +91,62 @@ class TowPoint(Struct, frozen=True):
     down_m: float
 
 
+class RoundFindings(Struct, frozen=True):
+    """A round of any bow and state: what it showed, what its halves read before, and the skin's share it measured.
+
+    `before_N` is the round before of a bare half, and the bare bow of a covered one; None where there is none, or the
+    bow drifted since.
+    """
+
+    round: Round
+    showed: RoundBalance
+    bow: str | None
+    bow_number: int
+    before_N: tuple[Measured | None, Measured | None] = (None, None)
+    share: float | None = None
+
+
+class StateFindings(Struct, frozen=True):
+    """What is known of one state of a kite: since when, what began it, its bow and skin, its winds in m/s."""
+
+    since: str | None
+    what: tuple[str, ...]
+    bow: str | None  # the rod's key, or the bow's name where the kite has several
+    skin: str | None
+    flex_m_s: Measured | None = None
+    flown: Mapping[str, Range] = {}
+    shown_bow: bool = True  # whether its bow is the one that the kite's own figures are of
+    flights: int = 0  # with a best wind
+
+
+class Drift(Struct, frozen=True):
+    """A reading that differs from an earlier one of the same state by more than sessions scatter."""
+
+    since: str | None
+    until: str | None
+    change: Measured  # relative, of the mean of both halves; below zero is softer
+    expanded: float  # 95 % half width of the change
+    skin_on: bool = False  # whether it was pressed with the skin on
+    rounds: tuple[str, ...] = ()  # paths of the rounds from the first to the last
+
+
+class TargetPart(Struct, frozen=True):
+    """What one part of a bow is to read, what it reads, and how far that is off, as a fraction of the target."""
+
+    wanted_N: float
+    read_N: float | None = None
+    off: float | None = None
+
+
+class TargetFindings(Struct, frozen=True):
+    """How far a bow still is from the readings it is built to."""
+
+    left: TargetPart | None = None
+    right: TargetPart | None = None
+    whole: TargetPart | None = None
+    like: str | None = None  # the kite whose readings these are
+
+
 class Findings(Struct, frozen=True):
     """Everything computed for one kite.
 
@@ -169,62 +225,6 @@ class Liked(Struct, frozen=True):
     flex_m_s: float
     low: float
     high: float
-
-
-class RoundFindings(Struct, frozen=True):
-    """A round of any bow and state: what it showed, what its halves read before, and the skin's share it measured.
-
-    `before_N` is the round before of a bare half, and the bare bow of a covered one; None where there is none, or the
-    bow drifted since.
-    """
-
-    round: Round
-    showed: RoundBalance
-    bow: str | None
-    bow_number: int
-    before_N: tuple[Measured | None, Measured | None] = (None, None)
-    share: float | None = None
-
-
-class StateFindings(Struct, frozen=True):
-    """What is known of one state of a kite: since when, what began it, its bow and skin, its winds in m/s."""
-
-    since: str | None
-    what: tuple[str, ...]
-    bow: str | None  # the rod's key, or the bow's name where the kite has several
-    skin: str | None
-    flex_m_s: Measured | None = None
-    flown: Mapping[str, Range] = {}
-    shown_bow: bool = True  # whether its bow is the one that the kite's own figures are of
-    flights: int = 0  # with a best wind
-
-
-class Drift(Struct, frozen=True):
-    """A reading that differs from an earlier one of the same state by more than sessions scatter."""
-
-    since: str | None
-    until: str | None
-    change: Measured  # relative, of the mean of both halves; below zero is softer
-    expanded: float  # 95 % half width of the change
-    skin_on: bool = False  # whether it was pressed with the skin on
-    rounds: tuple[str, ...] = ()  # paths of the rounds from the first to the last
-
-
-class TargetPart(Struct, frozen=True):
-    """What one part of a bow is to read, what it reads, and how far that is off, as a fraction of the target."""
-
-    wanted_N: float
-    read_N: float | None = None
-    off: float | None = None
-
-
-class TargetFindings(Struct, frozen=True):
-    """How far a bow still is from the readings it is built to."""
-
-    left: TargetPart | None = None
-    right: TargetPart | None = None
-    whole: TargetPart | None = None
-    like: str | None = None  # the kite whose readings these are
 
 
 class Spread(Struct, frozen=True):

@@ -14,7 +14,6 @@ from bowbook.book.problems import Location, Places, Problem, location_of
 from bowbook.book.records import Kite, Settings
 from bowbook.book.sail import Sail, SailDrawing
 from bowbook.book.suggest import nearest
-from bowbook.format.drawing import DrawingError, drawing_in, read_drawing, read_picture
 from bowbook.format.pictures import LONGEST_NAME, picture_problem
 from bowbook.storage.regular import NotPlainError
 
@@ -70,6 +69,8 @@ def check_photo(place: Location, name: str, base: Path, folder: str) -> list[Pro
     """The problem of a photo named at a place, if it has any."""
     wrong = _name_problem(name, folder, "photo") or _not_there(name, base, folder, "photo")
     if wrong is None and name.lower().endswith(".svg"):
+        from bowbook.format.drawing import read_picture
+
         drawing = _drawn(place, name, base, folder, read_picture)
         return [drawing] if isinstance(drawing, Problem) else []
     wrong = wrong or _not_shown(base / folder / name)
@@ -113,6 +114,8 @@ def _drawn(
     place: Location, name: str, base: Path, folder: str, read: Callable[[bytes], SailDrawing]
 ) -> SailDrawing | Problem:
     """What `read` makes of a drawing's file, or its problem, at its own line where it has one."""
+    from bowbook.format.drawing import DrawingError, drawing_in
+
     try:
         return read(drawing_in(base / folder / name))
     except DrawingError as error:
@@ -157,6 +160,8 @@ def decoration(name: str, place: Location, kite: Kite, base: Path, prefix: str) 
     folder = kite.file.removesuffix(".md")
     if wrong := _name_problem(name, folder, "drawing") or _not_there(name, base, folder, "drawing"):
         return Problem(place, *wrong)
+    from bowbook.format.drawing import read_drawing
+
     return _drawn(place, name, base, folder, lambda data: read_drawing(data, prefix))
 
 

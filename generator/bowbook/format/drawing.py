@@ -9,12 +9,12 @@ from xml.parsers import expat
 from msgspec import Struct, field
 
 from bowbook.book.sail import SailDrawing
+from bowbook.format.pictures import LONGEST_SIDE_RATIO
 from bowbook.storage.regular import TooLargeError, read_plain
 
 MOST_BYTES = 400_000  # of a drawing's file
 MOST_SHAPES = 5_000  # elements drawn, those that `use` draws again counted each time
 DEEPEST = 40  # elements inside elements
-LONGEST_SIDE_RATIO = 8  # longer strips are no pictures
 
 _SVG = "http://www.w3.org/2000/svg"
 _SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"})

@@ -8,7 +8,6 @@ from typing import Any, Final, Literal
 
 from bowbook.book.unit_tables import SPELLED
 from bowbook.format import book_schema, fields, schema, shapes
-from bowbook.format.session_file import session_schema
 
 SchemaName = Literal["kite", "book", "rods", "skins", "strips", "session"]
 
@@ -71,6 +70,8 @@ def json_schema(name: SchemaName) -> dict[str, Any]:
     ['name']
     """
     if name == "session":
+        from bowbook.format.session_file import session_schema
+
         return session_schema()
     tree, title, says = _TREES[name]
     body = _schema(tree)

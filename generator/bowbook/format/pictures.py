@@ -12,7 +12,6 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
-from bowbook.format.drawing import LONGEST_SIDE_RATIO
 from bowbook.storage.regular import opened_plain
 
 if TYPE_CHECKING:
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
 LARGEST_BYTES = 60_000_000
 LARGEST_PIXELS = 40_000_000  # unfolded in memory a photo takes up to four bytes a pixel, and some of it twice
 LARGEST_JPEG_PIXELS = 250_000_000  # a JPEG is unfolded at an eighth where that is enough
+LONGEST_SIDE_RATIO = 8  # longer strips are no pictures
 LONGEST_NAME = 200  # bytes
 FORMATS = {
     "JPEG": (".jpg", ".jpeg"),

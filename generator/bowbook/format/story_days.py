@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from markdown_it.token import Token
 
 _DATE = r"[12][0-9]{3}-[0-9]{2}(?:-[0-9]{2})?"
-_FIRST = re.compile(rf"({_DATE})(?![\w-])[\s:,·–—-]*")
-_LAST = re.compile(rf"[\s:,·–—-]*\(?(?<![\w-])({_DATE})\)?\s*$")
+_FIRST = rf"({_DATE})(?![\w-])[\s:,·–—-]*"
+_LAST = rf"[\s:,·–—-]*\(?(?<![\w-])({_DATE})\)?\s*$"
 
 
 def parted_by_day(tokens: Sequence[Token]) -> Iterator[tuple[str | None, list[Token]]]:
@@ -58,7 +58,7 @@ def _day_taken_out(block: list[Token]) -> str | None:
     text = block[1].children[0]
     if block[0].type == "heading_open":
         last = block[1].children[-1]
-        for place, pattern, find in ((text, _FIRST, re.Pattern.match), (last, _LAST, re.Pattern.search)):
+        for place, pattern, find in ((text, _FIRST, re.match), (last, _LAST, re.search)):
             found = find(pattern, place.content) if place.type == "text" else None
             if found and (day := _known(found[1])):
                 place.content = place.content[: found.start()] + place.content[found.end() :]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import exp, fsum, log, sqrt
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
+
+from msgspec import Struct
 
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.student import t_quantile
@@ -15,14 +17,14 @@ FEWEST_FOR_SLOPE = 6
 Point: TypeAlias = tuple[float, float, float]  # flex wind, lower and upper edge of the liked wind; m/s
 
 
-class Edge(NamedTuple):
+class Edge(Struct, frozen=True):
     """Over kites: mean and standard deviation of ln(an edge of the liked wind / flex wind)."""
 
     mean_log: float
     spread: float
 
 
-class ComfortFit(NamedTuple):
+class ComfortFit(Struct, frozen=True):
     """One flyer's records: how the liked wind stands to the flex wind.
 
     spread : standard deviation of ln(middle of the liked wind / flex wind)
@@ -48,7 +50,7 @@ class ComfortFit(NamedTuple):
         return exp(self.high.mean_log)
 
 
-class Prediction(NamedTuple):
+class Prediction(Struct, frozen=True):
     """Where a flyer is expected to like a kite, m/s, and the 95 % interval of either edge."""
 
     low: float
@@ -57,7 +59,7 @@ class Prediction(NamedTuple):
     high_interval: tuple[float, float]
 
 
-class Slope(NamedTuple):
+class Slope(Struct, frozen=True):
     """Slope of ln(middle of the liked wind) on ln(flex wind), its standard error and 95 % interval."""
 
     value: float
@@ -66,7 +68,7 @@ class Slope(NamedTuple):
     high: float
 
 
-class FittedLine(NamedTuple):
+class FittedLine(Struct, frozen=True):
     """A straight line by least squares, with standard errors and the residual standard deviation."""
 
     slope: float

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import exp, fsum, log, sqrt
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.student import t_quantile
@@ -15,14 +16,14 @@ SKIN_ON_BOW = 0.30  # of what a skin adds to a bow: assumed
 _ASSUMED_DEGREES = 3
 
 
-class MaterialSpread(NamedTuple):
+class MaterialSpread(Struct, frozen=True):
     """The standard deviation of the logarithm between pieces of one kind, and its degrees of freedom."""
 
     s: float
     degrees: int
 
 
-class Expected(NamedTuple):
+class Expected(Struct, frozen=True):
     """What the next piece is expected to measure, in one unit: value, standard uncertainty, and 95 % interval."""
 
     value: float

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import exp, floor, fsum, log, log10, sqrt
-from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -200,7 +199,7 @@ def step_uncertainty(step: float, s: float) -> float:
     return float(step / sqrt(12) * max(0.0, 1 - 6 * (s / step) ** 2))
 
 
-class MeanReading(NamedTuple):
+class MeanReading(Struct, frozen=True):
     """The mean of some repeats, and how sure it is: by their scatter, and by the step of the scale; all in one unit."""
 
     mean: float
@@ -239,7 +238,7 @@ def mean_reading(values: Sequence[float], scatter: Scatter, step: float) -> Mean
     return MeanReading(mean, s / sqrt(len(values)), step_uncertainty(step, s))
 
 
-class RereadChange(NamedTuple):
+class RereadChange(Struct, frozen=True):
     """How far one half's reading moved between two rounds with nothing done to it: relative, as are both `u`."""
 
     change: float

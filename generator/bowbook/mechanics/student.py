@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 from math import exp, fsum, inf, isinf, lgamma, log, pi, sqrt
-from statistics import NormalDist
 
 from bowbook.mechanics.limits import positive
 
-_NORMAL = NormalDist()
 _TINY = 1e-300
 
 
@@ -35,7 +33,9 @@ def t_cdf(t: float, degrees: float) -> float:
     0.9750000
     """
     if isinf(degrees) and degrees > 0:
-        return _NORMAL.cdf(t)
+        from statistics import NormalDist
+
+        return NormalDist().cdf(t)
     positive("the number of degrees of freedom", degrees, "")
     tail = 0.5 * _incomplete_beta(0.5 * degrees, 0.5, degrees / (degrees + t * t))
     return 1 - tail if t > 0 else tail
@@ -85,17 +85,19 @@ def t_quantile(p: float, degrees: float) -> float:
     >>> t_quantile(0.975, 6), t_quantile(0.975, 12.5)
     (2.446912, 2.169186)
     """
+    from statistics import NormalDist
+
     if not 0 < p < 1:
         raise ValueError(f"the probability is {p:g}; it must be above 0 and below 1")
     if isinf(degrees) and degrees > 0:
-        return _NORMAL.inv_cdf(p)
+        return NormalDist().inv_cdf(p)
     positive("the number of degrees of freedom", degrees, "")
     if p < 0.5:
         return -t_quantile(1 - p, degrees)
     low, high = 0.0, 1.0
     while t_cdf(high, degrees) < p:
         low, high = high, 2 * high
-    t = max(low, min(high, _NORMAL.inv_cdf(p)))
+    t = max(low, min(high, NormalDist().inv_cdf(p)))
     peak = exp(lgamma((degrees + 1) / 2) - lgamma(degrees / 2)) / sqrt(degrees * pi)
     for _ in range(100):
         miss = t_cdf(t, degrees) - p

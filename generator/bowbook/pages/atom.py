@@ -7,7 +7,7 @@ import os
 import re
 import uuid
 from collections.abc import Iterable, Iterator
-from xml.etree import ElementTree as ET
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -15,6 +15,9 @@ from bowbook.book.days import days_of
 from bowbook.book.records import Flight, Kite, Settings, Units
 from bowbook.book.units import show_range
 from bowbook.wording.numbers import stopped
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
 
 LONGEST = 200  # entries: a feed is for what is new, and whoever reads it fetches all of it each time
 _ATOM = "http://www.w3.org/2005/Atom"
@@ -46,7 +49,7 @@ def as_atom(settings: Settings, kites: Iterable[tuple[FeedEntry, ...]]) -> str:
     feed_id = uuid.uuid5(uuid.NAMESPACE_URL, f"bowbook {address or settings.title}")
     every = [entry for entries in kites for entry in entries]
     entries = sorted(every, key=lambda entry: (entry.date, entry.key), reverse=True)[:LONGEST]
-    feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": re.sub(_NOT_XML, "", settings.language)})
+    feed = _top("feed", {"xmlns": _ATOM, "xml:lang": re.sub(_NOT_XML, "", settings.language)})
     _add(feed, "id", f"urn:uuid:{feed_id}")
     _add(feed, "title", settings.title)
     if settings.about:
@@ -70,7 +73,7 @@ def as_atom(settings: Settings, kites: Iterable[tuple[FeedEntry, ...]]) -> str:
 def as_sitemap(address: str, pages: Iterable[SitemapPage]) -> str:
     """The sitemap of a site that will stand at `address`; pages of no importance are left out."""
     base = f"{address.rstrip('/')}/"
-    top = ET.Element("urlset", {"xmlns": _SITEMAP})
+    top = _top("urlset", {"xmlns": _SITEMAP})
     for page in pages:
         if page.priority > 0:
             node = _add(top, "url")
@@ -123,13 +126,22 @@ def _moment(day: str) -> str:
     return f"{datetime.datetime.fromtimestamp(seconds, datetime.UTC):%Y-%m-%dT%H:%M:%SZ}"
 
 
-def _add(parent: ET.Element, tag: str, text: str = "", **attributes: str) -> ET.Element:
+def _top(tag: str, attributes: dict[str, str]) -> Element:
+    from xml.etree.ElementTree import Element
+
+    return Element(tag, attributes)
+
+
+def _add(parent: Element, tag: str, text: str = "", **attributes: str) -> Element:
     """A child element; characters XML cannot hold are left out."""
-    child = ET.SubElement(parent, tag, {name: re.sub(_NOT_XML, "", value) for name, value in attributes.items()})
+    child = parent.makeelement(tag, {name: re.sub(_NOT_XML, "", value) for name, value in attributes.items()})
+    parent.append(child)
     child.text = re.sub(_NOT_XML, "", text) or None
     return child
 
 
-def _text(top: ET.Element) -> str:
-    ET.indent(top, " ")
-    return f'<?xml version="1.0" encoding="utf-8"?>\n{ET.tostring(top, encoding="unicode")}\n'
+def _text(top: Element) -> str:
+    from xml.etree.ElementTree import indent, tostring
+
+    indent(top, " ")
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{tostring(top, encoding="unicode")}\n'

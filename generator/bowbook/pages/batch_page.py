@@ -5,7 +5,6 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.records import Units
-from bowbook.charts.batch import batch_chart, batch_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
 from bowbook.findings.results import BatchFindings, BookFindings, Findings, Spread
@@ -40,6 +39,8 @@ def batch_page(
     style: Style,
 ) -> BatchPage:
     """The page as its template takes it, kites in the order of their keys."""
+    from bowbook.charts.batch import batch_chart, batch_rows
+
     units, found = chrome.units, [one.findings for one in kites]
     count = numbers.counted(len(kites), "kite")
     chart = chart_or_none(

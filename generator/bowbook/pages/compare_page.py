@@ -5,13 +5,6 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.charts.comfort import flyer_chart, flyer_rows
-from bowbook.charts.evening import balance_chart, balance_rows
-from bowbook.charts.halves import halves_chart, halves_rows
-from bowbook.charts.loading import loading_chart, loading_rows
-from bowbook.charts.multiples import marks_chart, marks_rows
-from bowbook.charts.points import crowded
-from bowbook.charts.share import share_chart, share_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.ratings import marks_against
@@ -70,6 +63,8 @@ class ComparePage(Struct, frozen=True):
 
 def compare_page(chrome: Chrome, book: BookFindings, kites: tuple[Compared, ...], style: Style) -> ComparePage:
     """The page as its template takes it; `book` need have no kites of its own."""
+    from bowbook.charts.points import crowded
+
     book = replace(book, kites={one.findings.kite.key: one.findings for one in kites})
     rows = {one.findings.kite.key: one.cells for one in kites}
     drawn = _charts(book, chrome.flyer, style)
@@ -123,6 +118,13 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
     Of a crowd, only the book's own flyer's winds stand here, since the flyers' page shows everyone's; and figures that
     the table of every kite holds are not told twice.
     """
+    from bowbook.charts.comfort import flyer_chart, flyer_rows
+    from bowbook.charts.evening import balance_chart, balance_rows
+    from bowbook.charts.halves import halves_chart, halves_rows
+    from bowbook.charts.loading import loading_chart, loading_rows
+    from bowbook.charts.points import crowded
+    from bowbook.charts.share import share_chart, share_rows
+
     shown = []
     many = crowded(len(book.kites))
     first = own if own in book.flyers else next(iter(book.flyers), None)
@@ -186,6 +188,8 @@ def _charts(book: BookFindings, own: str | None, style: Style) -> list[Shown]:
 
 def _marked(book: BookFindings, flyer: str, number: int, style: Style) -> list[Shown]:
     """What a flyer's marks go with: stiffness always, loading and skin where a line is sure."""
+    from bowbook.charts.multiples import marks_chart, marks_rows
+
     seen = {along: any(one.line for one in marks_against(along, book.kites, flyer)) for along in ("loading", "share")}
     quiet = [GOES_WITH[along] for along, found in seen.items() if not found]
     told = f"As {flyer} marked the kites, one to five."

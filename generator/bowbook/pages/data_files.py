@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import json
 import math
@@ -329,6 +328,8 @@ def kite_as_csv(found: Findings) -> str:
 
 
 def _csv_row(cells: Iterable[str]) -> str:
+    import csv
+
     out = io.StringIO(newline="")
     csv.writer(out).writerow(cells)
     return out.getvalue()
@@ -369,14 +370,14 @@ def _pair(figure: Measured | None) -> tuple[float | None, float | None]:
 
 # What a spreadsheet begins a formula with, at the beginning of a cell; the full-width forms are read as the plain ones
 # by some. Whatever is no letter and no figure may part two cells where the table is opened with other settings.
-_FORMULA = re.compile(r"(?:^|(?<=[^\w.)\]%]))(?=[=+@\uff1d\uff0b\uff20]|[-\uff0d](?:\S|$))")
+_FORMULA = r"(?:^|(?<=[^\w.)\]%]))(?=[=+@\uff1d\uff0b\uff20]|[-\uff0d](?:\S|$))"
 
 
 def _cell(value: object) -> str:
     """A cell a spreadsheet can only show: what it could take for a formula gets an apostrophe before it."""
     if value is None or (isinstance(value, float) and not math.isfinite(value)):
         return ""
-    return repr(float(value)) if isinstance(value, float) else _FORMULA.sub("'", re.sub(r"\s+", " ", str(value)))
+    return repr(float(value)) if isinstance(value, float) else re.sub(_FORMULA, "'", re.sub(r"\s+", " ", str(value)))
 
 
 def schema_text(kind: SchemaName) -> str:

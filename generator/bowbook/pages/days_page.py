@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import calendar
 from datetime import date
-from statistics import median
 
 from msgspec import Struct
 
@@ -198,6 +197,8 @@ def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> ChartTable | Non
     zones = season_zones(flown, settings)
     if not zones:
         return None
+    from statistics import median
+
     flex_m_s = median([kite.flex_m_s for kite in told if kite.flex_m_s] or [1.0])
     flexing = numbers.winds(Range(flex_m_s, flex_m_s), settings.units)
     return ChartTable(

@@ -8,7 +8,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Units
-from bowbook.charts.comfort import flyer_chart, flyer_rows
 from bowbook.charts.style import Style
 from bowbook.findings.results import BookFindings, FlyerFindings
 from bowbook.pages.chart_figure import Chart, ComfortPart, chart_or_none
@@ -41,6 +40,8 @@ def flyer_part(name: str, book: BookFindings, others: Mapping[str, FlyerFindings
 
     Of the kites only names and flex winds are needed, of the others no points.
     """
+    from bowbook.charts.comfort import flyer_chart, flyer_rows
+
     book = replace(book, flyers={**others, name: book.flyers[name]})
     caption = f"What {name} likes: best wind against the wind in which each kite flexes."
     return ComfortPart(chart_or_none(flyer_chart(book, name), flyer_rows(book, name), caption, style), name)

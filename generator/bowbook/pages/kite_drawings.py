@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from bowbook.book.days import days_of
 from bowbook.book.records import Flight, Kite, Press, Units
 from bowbook.charts.answers import wind_chart
 from bowbook.charts.flown import FlownRow, flown_chart, highest
-from bowbook.charts.press_round import PressedHalf, PressRound, limits_of, round_chart
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.years import StateSpan, years_chart
 from bowbook.findings.results import BookFindings, Findings, Predicted, Range, RoundFindings
 from bowbook.pages.kite_days import Day, StateDays
 from bowbook.wording import numbers
 from bowbook.wording.days import dated
+
+if TYPE_CHECKING:
+    from bowbook.charts.press_round import PressRound
 
 
 def winds_drawing(found: Findings, units: Units) -> Drawing | None:
@@ -52,6 +55,8 @@ def _growing(stretches: Sequence[StateSpan]) -> list[StateSpan]:
 
 def round_drawings(found: Findings, book: BookFindings) -> Mapping[str, tuple[Drawing, str]]:
     """Every round with a press of a half, by its path, with captions; those of one bow on one scale."""
+    from bowbook.charts.press_round import limits_of, round_chart
+
     units, coverage = book.book.settings.units, book.coverage
     of_bow: dict[tuple[str | None, int], dict[str, PressRound]] = {}
     for path, one in found.rounds.items():
@@ -72,6 +77,8 @@ def round_drawings(found: Findings, book: BookFindings) -> Mapping[str, tuple[Dr
 
 
 def _round(found: Findings, path: str, one: RoundFindings, units: Units) -> PressRound | None:
+    from bowbook.charts.press_round import PressedHalf, PressRound
+
     halves = [
         PressedHalf(side, reading.values_N, mean, was.value if was else None)
         for side, reading, mean, was in zip(

@@ -11,12 +11,6 @@ from msgspec.structs import replace
 
 from bowbook.book.days import middle_of
 from bowbook.book.records import Flight, Kite, Rod, Skin, Units
-from bowbook.charts.answers import even_chart, stiff_chart
-from bowbook.charts.bench import bench_chart, bench_rows
-from bowbook.charts.bow import bow_chart, bow_rows
-from bowbook.charts.comfort import comfort_chart, comfort_rows, flyer_of
-from bowbook.charts.in_flight import in_flight_svg
-from bowbook.charts.rereads import rereads_chart, rereads_rows
 from bowbook.charts.sail_cloth import drawing_prefix
 from bowbook.charts.silhouette import describe
 from bowbook.charts.style import Style
@@ -106,6 +100,11 @@ class BowCharts(Struct, frozen=True):
 
 def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
     """A kite's rounds at the bench and its strung bow; the winds it was flown in have no part in them."""
+    from bowbook.charts.answers import even_chart, stiff_chart
+    from bowbook.charts.bench import bench_chart, bench_rows
+    from bowbook.charts.bow import bow_chart, bow_rows
+    from bowbook.charts.rereads import rereads_chart, rereads_rows
+
     bench, table = bench_chart(found, book), bench_rows(found, book)
     units, tolerance = book.book.settings.units, found.balance.tolerance
     rounds = {name: chart_or_none(one, None, said, style) for name, (one, said) in round_drawings(found, book).items()}
@@ -127,6 +126,8 @@ def bow_charts(found: Findings, book: BookFindings, style: Style) -> BowCharts:
 
 def comfort_part(found: Findings, book: BookFindings, style: Style) -> ComfortPart:
     """The kite among those a flyer has logged; `book` has the one flyer whose records are shown, if any."""
+    from bowbook.charts.comfort import flyer_of
+
     flyer = flyer_of(found, book)
     return ComfortPart() if flyer is None else ComfortPart(_comfort(found, book, flyer, style), flyer)
 
@@ -203,6 +204,8 @@ def kite_page(
 
 def _flying(found: Findings, skin: Skin | None) -> SafeHtml:
     """The kite as it flies; its ids are others than those of the kite drawn flat on the same page."""
+    from bowbook.charts.in_flight import in_flight_svg
+
     prefix = drawing_prefix(found.kite.key)
     return SafeHtml(in_flight_svg(found, found.wind.fold_rad, skin).replace(prefix, f"flying-{prefix}"))
 
@@ -235,6 +238,8 @@ def _facts(record: Kite, chrome: Chrome, around: Surroundings) -> tuple[tuple[st
 
 
 def _comfort(found: Findings, book: BookFindings, flyer: str, style: Style) -> Chart | None:
+    from bowbook.charts.comfort import comfort_chart, comfort_rows
+
     picture = comfort_chart(found, book, flyer)
     rows = comfort_rows(found, book, flyer) if picture else None  # of a large book they are many
     return chart_or_none(picture, rows, f"This kite among those {flyer} has told about.", style)

@@ -5,10 +5,8 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows
 from bowbook.charts.style import Style
 from bowbook.charts.tables import ChartTable
-from bowbook.charts.winds_beside import winds_beside, winds_rows
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.pages.chart_figure import chart_or_none
 from bowbook.pages.chrome import Chrome
@@ -34,6 +32,9 @@ class PairPage(Struct, frozen=True):
 
 def pair_page(chrome: Chrome, book: BookFindings, found: tuple[Findings, ...], style: Style) -> PairPage:
     """The page as its template takes it, kites in the order the book names them."""
+    from bowbook.charts.side_by_side import bows_beside, bows_rows, sails_beside, sails_rows
+    from bowbook.charts.winds_beside import winds_beside, winds_rows
+
     kites = list(found)
     book = replace(book, kites={kite.kite.key: kite for kite in kites})
     title = numbers.listed([k.kite.name for k in kites])

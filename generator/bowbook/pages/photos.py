@@ -19,7 +19,6 @@ from msgspec import Struct
 
 from bowbook.book.file_names import folded
 from bowbook.book.records import Kite
-from bowbook.format.drawing import DrawingError, read_picture, standalone
 from bowbook.format.pictures import LARGEST_BYTES, NO_PHOTO, TOO_LARGE, formats, shape_problem
 from bowbook.pages.links import pictures
 from bowbook.pages.photo_view import NamedPhoto, PhotoView
@@ -121,6 +120,8 @@ def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
 
 def _redrawn(data: bytes) -> tuple[Made, dict[str, bytes]]:
     """A drawing's one file, as wide or as high as the widest photo."""
+    from bowbook.format.drawing import DrawingError, read_picture, standalone
+
     try:
         drawing = read_picture(data)
     except DrawingError as error:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from msgspec.structs import replace
 
 from bowbook.book import units as book_units
@@ -50,6 +48,8 @@ def ruled(length_m: float, units: Units) -> str:
     whole, thirty_seconds = divmod(round(length_m / FACTORS["length"]["in"] * 32), 32)
     if units.length != "in" or not thirty_seconds:
         return shown
+    from fractions import Fraction
+
     part = Fraction(thirty_seconds, 32)
     return f"{shown} ({f'{whole} ' if whole else ''}{part.numerator}/{part.denominator})"
 
