@@ -41,7 +41,7 @@ _REPEATS_WITHIN = 1.5  # readings of one thing that differ by more than this fac
 def parse_quantity(text: str | float, kind: str, units: HasUnits) -> float:
     """One quantity in SI: `19 1/2 in` → 0.4953 for kind "length". A bare number is in the book's unit.
 
-    Raises QuantityError, whose `what` and `instead` are sentences for the maker.
+    Raises QuantityError, whose `message` and `hint` are sentences for the maker.
 
     >>> from bowbook.book.records import Units
     >>> round(parse_quantity("19 1/2 in", "length", Units()), 4)

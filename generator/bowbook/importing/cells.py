@@ -10,7 +10,7 @@ from bowbook.book.quantities import home_unit, parse_quantities, split_quantitie
 from bowbook.book.records import Units
 from bowbook.book.unit_tables import FACTORS
 from bowbook.book.units import show
-from bowbook.book.written_numbers import QuantityError
+from bowbook.book.written_numbers import QuantityError, squeezed_blanks
 from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
 from bowbook.format.schema import KITE
@@ -58,7 +58,7 @@ class CellError(ValueError):
 
 def quantity(text: str, field: str, kind: str, unit: str, units: Units) -> str:
     """One quantity as it was typed, with the column's unit, else the book's, where it has none. Raises CellError."""
-    text = _squeezed(text)
+    text = squeezed_blanks(text)
     try:
         number, own = split_quantity(text, kind)
         used = own or unit or home_unit(kind, units)
@@ -132,7 +132,7 @@ def both_halves(text: str, unit: str, units: Units) -> tuple[str, str]:
 
 def wind(text: str, unit: str, units: Units) -> str:
     """A wind as it was typed, with the column's unit, else the book's, where it has none. Raises CellError."""
-    text = _squeezed(text)
+    text = squeezed_blanks(text)
     bare = re.fullmatch(
         r"(?:(?:up )?to |from |[<>≤≥] ?)?[0-9.,½¼¾/ –—-]+(?: ?(?:to|tot|bis|\+|up|and up) ?[0-9.,]*)?", text
     )
@@ -193,7 +193,7 @@ def tags(text: str) -> str:
 
 def bow_name(text: str) -> str:
     """The name of one of several bows. Raises CellError for what cannot be one."""
-    name = _squeezed(text)
+    name = squeezed_blanks(text)
     if len(name) > 60 or "." in name or not name.isprintable():
         raise CellError(f"{name[:40]} is no name of a bow: write a short one, such as strong")
     return name
@@ -221,10 +221,6 @@ def _bare(name: str) -> str:
     return re.sub(r"(rod|mm)+$", "", plain)
 
 
-def _squeezed(text: str) -> str:
-    return " ".join(text.split())
-
-
 def _before_up(text: str, unit: str) -> str:
     """The unit behind the last figure: "6 up" → "6 mph up"."""
     found = re.fullmatch(r"(.*?[0-9½¼¾])\s*((?:and )?up)", text)
@@ -233,7 +229,7 @@ def _before_up(text: str, unit: str) -> str:
 
 def _parted(text: str) -> str:
     """Readings parted by commas (or semicolons, where commas are decimal), ranges as their two ends."""
-    text = _squeezed(_BETWEEN_READINGS.sub(" ; ", text)).replace(" ;", ";")
+    text = squeezed_blanks(_BETWEEN_READINGS.sub(" ; ", text)).replace(" ;", ";")
     found = re.fullmatch(rf"({_FIGURE}) ?([a-zA-Z]*) ?(?:-|–|—|\.\.|to|bis|tot) ?({_FIGURE}) ?([a-zA-Z]*)", text)
     if found and (not found[2] or found[2] == found[4]):
         return f"{found[1]}; {found[3]} {found[4]}".strip()

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Final
 
 from bowbook.book.days import DayError, parse_day
+from bowbook.book.written_numbers import squeezed_blanks
 from bowbook.importing.cells import CellError
 
 DAY_FIRST: Final = "day first"
@@ -67,12 +68,12 @@ def day_order(texts: Iterable[str]) -> tuple[str, str]:
 def is_open(text: str) -> bool:
     """Whether a day may be one of two, as 4/5/2024 may."""
     found = _EITHER.match(text.strip())
-    return bool(found) and found is not None and int(found[1]) <= 12 and int(found[3]) <= 12 and found[1] != found[3]
+    return found is not None and int(found[1]) <= 12 and int(found[3]) <= 12 and found[1] != found[3]
 
 
 def day(text: str, order: str) -> str:
     """The day as a kite's file has it: 2024-05-03, 2024-05, spring 2024 or 2024. Raises CellError."""
-    text = " ".join(text.split()).strip(" ,;")
+    text = squeezed_blanks(text).strip(" ,;")
     parts = _parts(text, order)
     if parts is not None:
         year, month, on = parts

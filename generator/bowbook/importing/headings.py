@@ -100,7 +100,7 @@ def _with_unit(heading: str) -> tuple[str, str]:
     bracketed = _IN_BRACKETS.match(text)
     if bracketed:
         inside = bracketed[2].strip()
-        return (bracketed[1], inside) if _any_unit(inside) else (f"{bracketed[1]}", "")
+        return bracketed[1], inside if _any_unit(inside) else ""
     if _known(text):
         return text, ""
     before, _, last = text.rpartition(" ")

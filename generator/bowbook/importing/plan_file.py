@@ -66,7 +66,7 @@ def _said(column: Column) -> Iterator[tuple[str, str]]:
 
 
 def read_wishes(path: Path) -> Wishes:
-    """What a plan's file says. Raises PlanError with every fault; OSError where it cannot be read."""
+    """What a plan's file says. Raises TablePlanError with every fault; OSError where it cannot be read."""
     try:
         data = read_plain(path, LARGEST_BYTES)
     except TooLargeError:

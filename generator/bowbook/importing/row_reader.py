@@ -361,5 +361,4 @@ def _stage(text: str, _column: Column) -> str:
 
 def _thousands(text: str) -> bool:
     """Whether a comma in the text may part thousands."""
-
     return bool(re.search(r"[0-9],[0-9]{3}(?![0-9])", text))

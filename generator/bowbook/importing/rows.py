@@ -131,8 +131,7 @@ def _take_row(row: TableRow, name: str, reader: TableInReading) -> None:
         reader.said.append((row.number, f"{name} would share its file with {kite.name}; left out. Rename one of them."))
         reader.left |= {(row.number, place) for place, cell in enumerate(row.cells) if cell}
         return
-    one = RowReader(row, kite, reader)
-    one.take()
+    RowReader(row, kite, reader).take()
 
 
 def _key(name: str, book: Book) -> str:
