@@ -256,7 +256,7 @@ def test_a_fault_of_the_program_is_shown_and_the_next_save_tried(
         yield None
 
     monkeypatch.setattr(watch, "_changes", changes)
-    watch.preview(root, hear=hear)
+    watch.preview(root, report_to=hear)
     assert [wrote for wrote, _ in told] == [True, False, True]
     assert "ZeroDivisionError" in told[1][1]
     assert "Last calls" in told[1][1]
@@ -274,13 +274,13 @@ def test_being_asked_to_end_is_never_lost_in_a_library(
     root = small_book(tmp_path / "book", {"knot": "---\nname: Knot\n---\n"})
     real, told = watch.publish, []
 
-    def publish(*given: Any) -> watch.PublishReport:
+    def publish(*given: Any, **named: Any) -> watch.PublishReport:
         try:
             signal.raise_signal(sign)
         except KeyboardInterrupt:
             if not passed_over:
                 raise ValueError("no transformation") from None
-        return real(*given)
+        return real(*given, **named)
 
     def changes(_: Path) -> Iterator[object]:
         monkeypatch.setattr(watch, "publish", publish)
@@ -288,7 +288,7 @@ def test_being_asked_to_end_is_never_lost_in_a_library(
         pytest.fail("the preview goes on")
 
     monkeypatch.setattr(watch, "_changes", changes)
-    watch.preview(root, hear=lambda _, report: told.append(report.problems))
+    watch.preview(root, report_to=lambda _, report: told.append(report.problems))
     assert told == [()]  # of the first publish
 
 

@@ -126,14 +126,13 @@ def _redo(
 
 def _bench(root: Path, named: str) -> Bench:
     """The kite on the bench, with the bytes of its file as they are now."""
-    from bowbook.findings.compute import at_the_bench
     from bowbook.format.source_file import LARGEST_BYTES
     from bowbook.storage.regular import read_plain
     from bowbook.terminal.bench_advice import Bench
 
     book = open_book(root, named)
     kite = kite_of(book, named)
-    return Bench(root, book, kite, read_plain(root / kite.file, LARGEST_BYTES), at_the_bench)
+    return Bench(root, book, kite, read_plain(root / kite.file, LARGEST_BYTES))
 
 
 def _named(bench: Bench) -> str:
@@ -152,7 +151,6 @@ def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | No
 
     from bowbook.book.quantities import parse_quantity
     from bowbook.book.records import Strip
-    from bowbook.findings.compute import at_the_bench
     from bowbook.findings.strips import as_a_kite
     from bowbook.format.source_file import LARGEST_BYTES
     from bowbook.format.stock_file import STRIPS
@@ -174,7 +172,7 @@ def _strip_bench(root: Path, name: str, rod: str | None = None, length: str | No
     long = parse_quantity(sizes["length"], "length", book.settings.units) if "length" in sizes else strip.length_m
     kite = as_a_kite(replace(strip, rod=sizes.get("rod", strip.rod), length_m=long))
     seen = read_plain(path, LARGEST_BYTES) if path.exists() else b""
-    return Bench(root, book, kite, seen, at_the_bench, strip=name, sizes=sizes)
+    return Bench(root, book, kite, seen, strip=name, sizes=sizes)
 
 
 def _talk(bench: Bench, kind: Kind, anew: bool, day: str | None) -> None:
@@ -228,7 +226,7 @@ def _shaved_since(bench: Bench) -> Bench:
     bare = [i for i, one in enumerate(kite.bench) if not one.skin_on and (one.left or one.right)]
     if not bare or kite.bench[bare[-1]].shaves:
         return bench
-    found = bench.compute_findings(bench.book, kite)
+    found = bench.findings_of(kite)
     if found.shave.side is None:
         return bench
     tell(f"After round {len(bare)} of {kite.name}, the {found.shave.side} half was the stiffer one.", bold=True)
@@ -263,7 +261,7 @@ def _say_verdict(bench: Bench, one: Round) -> Findings:
     from bowbook.wording.balance import is_it_even
     from bowbook.wording.target import target_said
 
-    found = bench.compute_findings(bench.book, with_round(bench.kite, one))
+    found = bench.findings_of(with_round(bench.kite, one))
     said, next_step, _ = is_it_even(found, bench.units)
     tell(said, bold=True)
     if next_step:
@@ -304,7 +302,7 @@ def _record(bench: Bench, session: BenchReadings, day: str | None) -> None:
 
 def _say_finished(bench: Bench, session: BenchReadings) -> None:
     """What the skin adds by the covered readings just written, and whether the bow is even under it; or the tips."""
-    from bowbook.findings.compute import compute_findings
+    from bowbook.findings.compute import at_the_bench, compute_findings
     from bowbook.terminal.bench_session import covered_alone
     from bowbook.wording.answers import skin_adds, tips_said
     from bowbook.wording.balance import is_it_even
@@ -318,7 +316,7 @@ def _say_finished(bench: Bench, session: BenchReadings) -> None:
     if found is not None:
         tell(skin_adds(found, bench.units), bold=True)
     if session.left and session.right:
-        said, _, _ = is_it_even(bench.compute_findings(book, covered_alone(bench.kite, session)), bench.units)
+        said, _, _ = is_it_even(at_the_bench(book, covered_alone(bench.kite, session)), bench.units)
         tell(f"With the skin on: {said}")
 
 
@@ -352,5 +350,5 @@ def _judged(bench: Bench, one: Round) -> dict[str, object]:
 
     from bowbook.terminal.bench_session import with_round
 
-    found: Findings = bench.compute_findings(bench.book, with_round(bench.kite, one))
+    found = bench.findings_of(with_round(bench.kite, one))
     return {name: to_builtins(getattr(found, name), enc_hook=float) for name in ("balance", "shave", "wanting")}

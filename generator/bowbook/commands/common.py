@@ -125,7 +125,7 @@ kite_argument = click.argument("kite", type=KiteName(), metavar="KITE")
 
 
 def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
-    """Ask, once on this machine, whether a look that came with the book may be used; `agreed` takes it for said.
+    """Ask, once on this machine, whether a theme that came with the book may be used; not where it is `agreed` already.
 
     Gives what agrees to it again after the maker has changed it; nothing else is agreed to by that.
     """

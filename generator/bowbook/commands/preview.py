@@ -36,12 +36,12 @@ def command(port: int, book: Path, trust_theme: bool) -> None:
     open_book(book)
     changed = agree_to_theme(book, trust_theme)
     with ProgressLine(sys.stderr) as progress:
-        preview(book, port, progress=progress, hear=_Told(port, progress), changed=changed)
+        preview(book, port, progress=progress, report_to=_Told(port, progress), changed=changed)
     say("\nThe preview has ended.")
 
 
 class _Told:
-    """Says the address once, then what came of every publish."""
+    """Prints the address once, then what came of each publish."""
 
     def __init__(self, port: int, progress: ProgressLine) -> None:
         self._port, self._progress, self._said = port, progress, False

@@ -78,10 +78,10 @@ _WAITING = """\
 
 
 class News:
-    """How many times the site has changed, and what is wrong with the book; open pages ask for it again and again.
+    """How many times the site has changed, and what is wrong with the book; each open page polls it.
 
     No page keeps a connection for it: a browser opens six to one address, and a seventh page would wait for ever.
-    Pages may be shown `ahead` of the site they belong to: to who asks there, that site has then come already.
+    Pages in `ahead` are served before the site they belong to stands: for them the site counts as changed already.
     """
 
     def __init__(self, problems: tuple[Problem, ...] = ()) -> None:
@@ -99,12 +99,12 @@ class News:
             self._site += new_site
 
     def show(self, pages: Mapping[str, bytes]) -> None:
-        """Let those who ask on these pages have them now; whatever comes of the publish is told later."""
+        """Serve these pages at once; `tell` follows with what came of the publish."""
         with self._lock:
             self.ahead = dict(pages)
 
     def pages(self) -> frozenset[str]:
-        """Addresses of the pages that were asked from a moment ago."""
+        """Addresses of the pages that are open: those that polled a moment ago."""
         since = time.monotonic() - _LOOKED_AT_S
         with self._lock:
             self._asked = {page: at for page, at in self._asked.items() if at > since}
@@ -148,7 +148,7 @@ class Server(http.server.ThreadingHTTPServer):
             self._room.release()
 
     def service_actions(self) -> None:
-        """Hang up on whoever drips: a browser's whole request and its answer take no such time on one machine."""
+        """Close connections that have taken too long: a browser on the same machine never needs that much."""
         now = time.monotonic()
         for request, end in list(self._ends.items()):
             if now > end:
@@ -156,7 +156,7 @@ class Server(http.server.ThreadingHTTPServer):
                     request.shutdown(socket.SHUT_RDWR)
 
     def handle_error(self, request: object, client_address: object) -> None:
-        """A connection that breaks is the other side's affair."""
+        """Nothing: a connection that breaks is not this program's fault."""
 
 
 class _Answer(http.server.BaseHTTPRequestHandler):

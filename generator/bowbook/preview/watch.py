@@ -38,57 +38,47 @@ QUIET_MS = 60  # a program that saves a file does so in several steps; this much
 def preview(
     root: Path,
     port: int = 0,
-    workers: int = 1,
     progress: Progress | None = None,
-    output: Path | None = None,
-    hear: Callable[[str, PublishReport], None] | None = None,
+    report_to: Callable[[str, PublishReport], None] = lambda *_: None,
     changed: Callable[[], object] = lambda: None,
 ) -> None:
-    """Publish the book, serve its site on this machine and follow changes, until Ctrl-C or a polite kill.
+    """Publish the book, serve its site on this machine and follow changes, until Ctrl-C or SIGTERM.
 
-    `port` 0 lets the system choose. `hear` is told the site's address and what came of every publish; `changed` is
-    called before one that follows a change. Raises OSError where the port is taken.
+    `port` 0 lets the system choose. `report_to` is called with the site's address and what came of each publish, and
+    `changed` before one that follows a change. Raises OSError where the port is taken.
     """
-    site = Path(output).absolute() if output is not None else Path(root).absolute() / "output"
     with contextlib.suppress(KeyboardInterrupt), _asked_to_end() as asked:
-        report = _published(root, output, workers, progress, asked)
+        report = _published(root, progress, asked)
         news = News(report.problems)
-        with serving(site, news, port) as address:
-            if hear is not None:
-                hear(address, report)
+        with serving(Path(root).absolute() / "output", news, port) as address:
+            report_to(address, report)
             for name in FIRST_NEEDED:  # while the maker looks at the page: a publish with nothing new loads none
                 import_module(name)
             for _ in _changes(root):
                 changed()
-                report = _published(root, output, 1, progress, asked, news)
+                report = _published(root, progress, asked, news)
                 if report.problems != news.problems or report.wrote or news.ahead:
                     news.tell(report.problems, new_site=report.wrote)
-                    if hear is not None:
-                        hear(address, report)
+                    report_to(address, report)
 
 
 def _published(
-    root: Path,
-    output: Path | None,
-    workers: int,
-    progress: Progress | None,
-    asked: threading.Event,
-    news: News | None = None,
+    root: Path, progress: Progress | None, asked: threading.Event, news: News | None = None
 ) -> PublishReport:
-    """What came of a publish; a fault of the program is a problem like any other, and the next save is tried.
+    """What came of a publish; a fault of the program is reported as a problem, and the next save is tried.
 
-    Raises KeyboardInterrupt where the preview was `asked` to end meanwhile: a library may have taken that for a fault
-    of its own, or passed over it.
+    Raises KeyboardInterrupt where the preview was `asked` to end meanwhile: a library may have caught the signal's
+    exception.
     """
     try:
-        return publish(root, output, workers, progress, news)
+        return publish(root, progress=progress, client=news)
     except Exception as fault:
         calls = "; ".join(
             f"{Path(c.filename).name}:{c.lineno} {c.name}" for c in traceback.extract_tb(fault.__traceback__)[-8:]
         )
         what = f"publishing stopped by a fault of the program: {type(fault).__name__}: {fault}"
         hint = f"The site is as it was, and the next save is tried. Last calls: {calls}."
-        return PublishReport(output or root / "output", problems=(Problem(Location("bowbook"), what, hint),))
+        return PublishReport(root / "output", problems=(Problem(Location("bowbook"), what, hint),))
     finally:
         if asked.is_set():
             raise KeyboardInterrupt
@@ -96,7 +86,7 @@ def _published(
 
 @contextlib.contextmanager
 def _asked_to_end() -> Iterator[threading.Event]:
-    """Take being asked to end (SIGTERM) as Ctrl-C while the block runs; gives what is set as soon as either comes."""
+    """Treat SIGTERM like Ctrl-C while the block runs; gives an event that is set as soon as either comes."""
     asked = threading.Event()
 
     def end(*_: object) -> None:
@@ -104,12 +94,12 @@ def _asked_to_end() -> Iterator[threading.Event]:
         raise KeyboardInterrupt
 
     if threading.current_thread() is not threading.main_thread():
-        yield asked  # only the main thread hears signals
+        yield asked  # only the main thread may handle signals
         return
-    heard = [signal.SIGTERM]
+    handled = [signal.SIGTERM]
     if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # else whoever started it set it aside
-        heard.append(signal.SIGINT)
-    before = {number: signal.signal(number, end) for number in heard}
+        handled.append(signal.SIGINT)
+    before = {number: signal.signal(number, end) for number in handled}
     try:
         yield asked
     finally:

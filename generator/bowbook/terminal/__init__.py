@@ -1,1 +1,1 @@
-"""The desk: what the commands say, ask and keep while a maker is at work. It computes nothing of the trade."""
+"""What the commands say, ask and keep while a maker is at work. It computes nothing of the trade."""

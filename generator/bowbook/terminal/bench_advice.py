@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 from msgspec import Struct
 
 from bowbook.book.records import Book, Kite, Units
 from bowbook.book.units import show
+from bowbook.findings.compute import at_the_bench
 from bowbook.findings.results import Findings
 from bowbook.terminal.stage import bare_rounds
 from bowbook.terminal.unfinished_round import BenchReadings, Part
@@ -38,13 +39,12 @@ _TIPS = (
 
 
 class Bench(Struct, frozen=True):
-    """What the talk works with: where the book lies, the book, the kite as its file says, and who works out."""
+    """What the questions are about: where the book lies, the book, and the kite as its file says."""
 
     root: Path
     book: Book
     kite: Kite
     seen: bytes  # of the kite's file, when it was read
-    compute_findings: Callable[[Book, Kite], Findings]
     strip: str | None = None  # the name of the loose strip that it is, in place of a kite's bow
     sizes: Mapping[str, str] = {}  # what is to be written of it beside its rounds
 
@@ -52,6 +52,10 @@ class Bench(Struct, frozen=True):
     def units(self) -> Units:
         """The book's units."""
         return self.book.settings.units
+
+    def findings_of(self, kite: Kite) -> Findings:
+        """Balance and shaving of the kite on the bench, with a round that is not in its file yet."""
+        return at_the_bench(self.book, kite)
 
 
 def how_to_read(bench: Bench, session: BenchReadings, part: Part) -> str:

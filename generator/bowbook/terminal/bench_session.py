@@ -1,4 +1,4 @@
-"""The talk at the bench: readings as they come off the scale, what is known so far, the verdict, the shave."""
+"""The questions at the bench: readings as they come off the scale, what is known so far, the verdict, the shave."""
 
 from __future__ import annotations
 
@@ -132,7 +132,7 @@ def _say_so_far(bench: Bench, session: BenchReadings, part: Part) -> None:
     if session.kind != "bare":
         say(f"    {part} {_mean(bench, readings)}")
         return
-    found = bench.compute_findings(bench.book, with_round(bench.kite, the_round(session)))
+    found = bench.findings_of(with_round(bench.kite, the_round(session)))
     last = found.balance.rounds[-1]
     mean = {"left": last.left_N, "right": last.right_N, "whole": last.whole_N}[part]
     known = numbers.measured(mean, "force", bench.units) if mean else _mean(bench, readings)

@@ -1,4 +1,4 @@
-"""The talk about a change: what was changed, and to what."""
+"""The questions about a change: what was changed, and to what."""
 
 from __future__ import annotations
 

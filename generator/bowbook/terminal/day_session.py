@@ -1,4 +1,4 @@
-"""The talk after a day at the field: one flyer and one wind, then kite by kite where each was liked best."""
+"""The questions after a day at the field: one flyer and one wind, then kite by kite where each was liked best."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The talk after a flight: who, what wind, where it was liked best."""
+"""The questions after a flight: who, what wind, where it was liked best."""
 
 from __future__ import annotations
 
