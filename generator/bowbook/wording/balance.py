@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from bowbook.book.records import Reading, Side, Units
+from bowbook.book.records import Side, Units
 from bowbook.book.stock import rod_material
 from bowbook.findings.bench_results import Balance, Measured, ShaveOption, Stiffness
 from bowbook.findings.results import Findings
@@ -58,13 +58,9 @@ def reads_stiffer(side: Side, far: str) -> str:
 
 def apart_stiffer(balance: Balance, units: Units) -> str:
     """ "7 % stiffer, ± 2 %", the second figure being the 95 % half width."""
-    return _apart(balance, units, "stiffer")
-
-
-def _apart(balance: Balance, units: Units, how: str = "apart") -> str:
     assert balance.difference is not None
     far, give_or_take = numbers.shares(abs(balance.difference.value), balance.expanded, units)
-    return f"{far} {how}, {give_or_take}" if give_or_take else f"{far} {how}"
+    return f"{far} stiffer, {give_or_take}" if give_or_take else f"{far} stiffer"
 
 
 def _stiffer(difference: Measured) -> Side:
@@ -72,15 +68,11 @@ def _stiffer(difference: Measured) -> Side:
 
 
 def _read_sides(kite: Findings) -> tuple[bool, bool]:
-    return any(_known(kite.bow.left)), any(_known(kite.bow.right))
+    return _is_read(kite.bow.left), _is_read(kite.bow.right)
 
 
-def _known(half: Stiffness) -> tuple[bool, bool]:
-    return half.EI_Nm2 is not None, half.press_N is not None
-
-
-def _written(reading: Reading | None) -> bool:
-    return reading is not None
+def _is_read(half: Stiffness) -> bool:
+    return half.EI_Nm2 is not None or half.press_N is not None
 
 
 def _not_measured(kite: Findings) -> tuple[str, str | None, Tone]:
@@ -95,7 +87,7 @@ def _not_measured(kite: Findings) -> tuple[str, str | None, Tone]:
             f"The {other} half was shaved after it was last read" if shaved else f"Only the {read} half has been read"
         )
         return f"{done}.", f"Press the {other} half on the scale, and the two can be compared.", "open"
-    if last is not None and (_written(last.left) or _written(last.right)):
+    if last is not None and (last.left is not None or last.right is not None):
         return "The readings are there, but they cannot be compared yet.", wanted, "open"
     if kite.kite.stage == "planned":
         return "Still a plan: there is no bow to press yet.", None, "blank"

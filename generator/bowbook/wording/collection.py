@@ -20,7 +20,8 @@ def lead(kites: int, hung: int) -> str:
         return "One kite, hung where it likes the wind."
     if hung == kites:
         return f"{_some(kites)} kites, hung where they like the wind."
-    return f"{_some(kites)} kites: {numbers.count(hung)} hung where {_they(hung)} the wind, the rest on the ground."
+    they = "it likes" if hung == 1 else "they like"
+    return f"{_some(kites)} kites: {numbers.count(hung)} hung where {they} the wind, the rest on the ground."
 
 
 def opening(kites: int, hung: int) -> tuple[str, str]:
@@ -35,10 +36,6 @@ def opening(kites: int, hung: int) -> tuple[str, str]:
 
 def _some(kites: int) -> str:
     return numbers.capital(numbers.count(kites))
-
-
-def _they(hung: int) -> str:
-    return "it likes" if hung == 1 else "they like"
 
 
 def coverage(spans: Iterable[Range]) -> tuple[Range, ...]:

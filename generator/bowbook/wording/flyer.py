@@ -17,7 +17,7 @@ def zone(who: FlyerFindings) -> str:
     """The comfort zone, as multiples of the wind in which a kite flexes."""
     if who.ratio_low is None or who.ratio_high is None:
         return "No comfort zone yet."
-    low, high = numbers.number(_two(who.ratio_low)), numbers.number(_two(who.ratio_high))
+    low, high = numbers.number(numbers.rough(who.ratio_low)), numbers.number(numbers.rough(who.ratio_high))
     return f"Likes a kite between {low} and {high} times the wind in which its tips flex."
 
 
@@ -37,7 +37,10 @@ def doubt(who: FlyerFindings, units: Units) -> str | None:
     off = numbers.share(who.left_out_error, units)
     said = f"Asked about each kite with that kite left out, the others were {off} off on the middle of its wind."
     if who.slope_interval is not None and not who.slope_interval.low <= 1 <= who.slope_interval.high:
-        low, high = numbers.number(_two(who.slope_interval.low)), numbers.number(_two(who.slope_interval.high))
+        low, high = (
+            numbers.number(numbers.rough(who.slope_interval.low)),
+            numbers.number(numbers.rough(who.slope_interval.high)),
+        )
         said += (
             f" Stiffness does not explain these records: a kite twice as stiff in the wind should be liked in twice the"
             f" wind, a slope of 1, and the records say between {low} and {high}."
@@ -68,7 +71,3 @@ def log_next(who: FlyerFindings) -> str:
             "from six on it can be told whether stiffness explains the records."
         )
     return "Next: the best wind of a kite softer or stiffer than all of these; it tells more than one in their midst."
-
-
-def _two(value: float) -> float:
-    return float(f"{value:.2g}")

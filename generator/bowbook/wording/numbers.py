@@ -1,4 +1,4 @@
-"""Figures as pages print them: every number on the site passes through here on its way to the one formatter."""
+"""Figures as pages print them, worded by `book/units.py`; no page formats a number otherwise."""
 
 from __future__ import annotations
 
