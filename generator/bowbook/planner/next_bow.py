@@ -38,9 +38,9 @@ class BowPlan(Struct, frozen=True):
     kite: Kite
     wind: Range | None
     flyer: str | None
-    flex_m_s: Estimate | None
+    flex_m_s: Estimate
     skin: str | None
-    skin_EI_Nm2: float | None
+    skin_EI_Nm2: float
     skin_how: str | None
     total_EI_Nm2: Estimate
     bow_EI_Nm2: Estimate
@@ -48,9 +48,9 @@ class BowPlan(Struct, frozen=True):
     press_N: Estimate
     band_N: Range
     pressed: PressedHow
-    rods: tuple[RodChoice, ...] = ()
-    heed: tuple[str, ...] = ()
-    assumed: tuple[str, ...] = ()
+    rods: tuple[RodChoice, ...]
+    heed: tuple[str, ...]
+    assumed: tuple[str, ...]
 
 
 class PlannedKite(Struct, frozen=True):
@@ -83,6 +83,16 @@ class _Skin(Struct, frozen=True):
     how: str | None
 
 
+class _Aim(Struct, frozen=True):
+    """What a bow is planned for: a wind and whose, the flex wind, the rigidities that will do, N m², what to heed."""
+
+    wind: Range | None
+    flyer: str | None
+    flex: Estimate
+    band: Range
+    heed: tuple[str, ...] = ()
+
+
 def plan_for_wind(
     book: BookFindings,
     key: str,
@@ -100,12 +110,10 @@ def plan_for_wind(
     who = _flyer(book, flyer, assumed)
     middle = flex_for(who, math.sqrt(wanted.low * wanted.high))
     cloth = _skin(book, found, skin, frame, assumed)
-    edges = [frame.rigidity(flex_for(who, edge).value) - cloth.EI for edge in _edges(wanted, who)]
-    plan = _plan(book, found, frame, cloth, middle, scale, assumed)
+    low, high = (frame.rigidity(flex_for(who, edge).value) - cloth.EI for edge in _edges(wanted, who))
     heed = _heed(found, who, wanted, middle, scale)
-    band = Range(max(edges[0], 0.0), max(edges[1], 0.0))
-    plan = replace(plan, wind=wanted, flyer=who.name if who else None, band_EI_Nm2=band, heed=heed)
-    return _with_rods(book, plan, frame, rods)
+    aim = _Aim(wanted, who.name if who else None, middle, Range(max(low, 0.0), max(high, 0.0)), heed)
+    return _plan(book, found, frame, cloth, aim, rods, scale, assumed)
 
 
 def plan_like(
@@ -133,13 +141,10 @@ def plan_like(
         assumed.append("What the skin adds is not known and was left out: the same skin is taken for both.")
     else:
         cloth = _skin(book, found, skin, frame, assumed)
-    middle = Estimate(flex.value, flex.repeat)
-    plan = _plan(book, found, frame, cloth, middle, scale, assumed)
-    reach, bow = book.book.settings.tolerance / 2, plan.bow_EI_Nm2.value
-    plan = replace(
-        plan, wind=found.wind.range, flyer=found.wind.flyer, band_EI_Nm2=Range(bow * (1 - reach), bow * (1 + reach))
-    )
-    return _with_rods(book, plan, frame, rods)
+    reach, bow = book.book.settings.tolerance / 2, frame.rigidity(flex.value) - cloth.EI
+    band = Range(bow * (1 - reach), bow * (1 + reach))
+    aim = _Aim(found.wind.range, found.wind.flyer, Estimate(flex.value, flex.repeat), band)
+    return _plan(book, found, frame, cloth, aim, rods, scale, assumed)
 
 
 def _plan(
@@ -147,57 +152,48 @@ def _plan(
     found: Findings,
     frame: PlannedKite,
     cloth: _Skin,
-    middle: Estimate,
+    aim: _Aim,
+    rods: tuple[str, ...],
     scale: float,
     assumed: list[str],
 ) -> BowPlan:
-    """The plan's rigidities from its flex wind; readings and rods are still to come."""
-    total = frame.rigidity(middle.value)
+    """The plan: rigidities from the flex wind, these as readings, and every rod judged against them."""
+    total = frame.rigidity(aim.flex.value)
     bow = total - cloth.EI
     if bow <= 0:
         raise PlanError(
             f"The skin {cloth.key} alone is stiffer than that wind asks for: no bow is soft enough under it. "
             "Choose a softer skin, a stronger wind or a larger sail."
         )
-    u_total = None if middle.u is None else 2 * total * middle.u / middle.value
+    u_total = None if aim.flex.u is None else 2 * total * aim.flex.u / aim.flex.value
     session = math.sqrt(2) * book.session.relative * bow
     u_bow = None if u_total is None else math.hypot(u_total, cloth.u, session)
-    settings = book.book.settings
-    pressed = pressed_how(found.kite, frame.length_m / 2, book.hand, settings.sure, scale)
+    pressed = pressed_how(found.kite, frame.length_m / 2, book.hand, book.book.settings.sure, scale)
+    weight = (bow_mass(book.book, frame.kite).mass_kg or 0.0) * STANDARD_GRAVITY * pressed.free_m / frame.length_m
+
+    def reading(EI: float) -> float:
+        return pressed.reading(EI, weight) if EI > 0 else 0.0
+
+    slope = (reading(1.001 * bow) - reading(0.999 * bow)) / (0.002 * bow)
+    centre = math.sqrt(aim.wind.low * aim.wind.high) if aim.wind else None
+    wanted = Wanted(bow, aim.band, cloth.EI, centre, pressed, frame.length_m, frame.span_m)
     return BowPlan(
         kite=frame.kite,
-        wind=None,
-        flyer=None,
-        flex_m_s=middle,
+        wind=aim.wind,
+        flyer=aim.flyer,
+        flex_m_s=aim.flex,
         skin=cloth.key,
         skin_EI_Nm2=cloth.EI,
         skin_how=cloth.how,
         total_EI_Nm2=Estimate(total, u_total),
         bow_EI_Nm2=Estimate(bow, u_bow),
-        band_EI_Nm2=Range(bow, bow),
-        press_N=Estimate(0.0, 0.0),
-        band_N=Range(0.0, 0.0),
+        band_EI_Nm2=aim.band,
+        press_N=Estimate(reading(bow), None if u_bow is None else u_bow * slope),
+        band_N=Range(reading(aim.band.low), reading(aim.band.high)),
         pressed=pressed,
-        assumed=(*assumed, *_said(pressed, found.kite)),
-    )
-
-
-def _with_rods(book: BookFindings, plan: BowPlan, frame: PlannedKite, rods: tuple[str, ...]) -> BowPlan:
-    """The plan with its rigidities turned into readings, and every rod judged against them."""
-    pressed, band, bow = plan.pressed, plan.band_EI_Nm2, plan.bow_EI_Nm2
-    weight = (bow_mass(book.book, plan.kite).mass_kg or 0.0) * STANDARD_GRAVITY * pressed.free_m / frame.length_m
-
-    def reading(EI: float) -> float:
-        return pressed.reading(EI, weight) if EI > 0 else 0.0
-
-    slope = (reading(1.001 * bow.value) - reading(0.999 * bow.value)) / (0.002 * bow.value)
-    centre = math.sqrt(plan.wind.low * plan.wind.high) if plan.wind else None
-    wanted = Wanted(bow.value, band, plan.skin_EI_Nm2 or 0.0, centre, pressed, frame.length_m, frame.span_m)
-    return replace(
-        plan,
-        press_N=Estimate(reading(bow.value), None if bow.u is None else bow.u * slope),
-        band_N=Range(reading(band.low), reading(band.high)),
         rods=choose_rods(book, rods, wanted),
+        heed=aim.heed,
+        assumed=(*assumed, *_said(pressed, found.kite)),
     )
 
 

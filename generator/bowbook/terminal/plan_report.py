@@ -25,11 +25,12 @@ _HOW = {
 
 def say_bow_plan(plan: BowPlan, units: Units, like: bool) -> None:
     """Print what the scale must say, then every rod against it; `like` is for the plan that repeats a kite."""
-    name = plan.kite.name
-    say(f"Another {name}" if like else f"{name} for {_winds(plan, units)}{_by_whom(plan)}", bold=True)
+    wind = show_range(plan.wind.low, plan.wind.high, "wind", units) if plan.wind else "any wind"
+    name, whose = plan.kite.name, f", as {plan.flyer} likes it" if plan.flyer else ""
+    say(f"Another {name}" if like else f"{name} for {wind}{whose}", bold=True)
     for sentence in plan.heed:
         tell(sentence, "! ", fg="yellow")
-    if plan.flex_m_s is not None and not like:
+    if not like:
         tell(f"Its tips should flex at {_figure(plan.flex_m_s, 'wind', units)}.", "  ")
     tell(_stiffness(plan, units), "  ")
     tell(f"Each half of the bow should read {_figure(plan.press_N, 'force', units)} on the scale.", "  ", bold=True)
@@ -79,14 +80,6 @@ def _plain(value: object) -> object:
     if isinstance(value, list | tuple):
         return [_plain(part) for part in value]
     return value
-
-
-def _winds(plan: BowPlan, units: Units) -> str:
-    return show_range(plan.wind.low, plan.wind.high, "wind", units) if plan.wind else "any wind"
-
-
-def _by_whom(plan: BowPlan) -> str:
-    return f", as {plan.flyer} likes it" if plan.flyer else ""
 
 
 def _figure(figure: Estimate, kind: str, units: Units) -> str:
