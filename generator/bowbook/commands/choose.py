@@ -12,7 +12,7 @@ from bowbook.commands.common import KiteName, book_option, kite_of, open_book, w
 from bowbook.terminal.output import say_json, tell
 
 if TYPE_CHECKING:
-    from bowbook.book.records import Book, Units
+    from bowbook.book.records import Book, Units, Wind
     from bowbook.planner.next_bow import BowPlan
 
 _MOST_M_S = 45.0  # beyond it nobody stands, let alone flies
@@ -54,45 +54,17 @@ def command(
       bowbook choose --like dunlin --rod bamboo-4x2
       bowbook choose --like dunlin --scale 0.8
     """
-    if like is not None and wind is not None:
-        raise click.UsageError(
-            f"--like repeats {like} in the wind it likes, --wind plans for another: give one of them. "
-            f'Its sail in another wind: bowbook choose {like} --wind "{wind}"'
-        )
-    if scale is not None and width is not None:
-        raise click.UsageError("--scale and --width both say the size: give one of them.")
-    if kite is not None and like is not None:
-        raise click.UsageError(
-            f"--like {like} repeats that kite on its own sail, so {kite} has no part in it. "
-            f"Leave one out: choose --like {like}, or choose {kite} with --wind."
-        )
-    if (kite is None) == (like is None):
-        raise click.UsageError(
-            'Name a kite and a wind (choose dunlin --wind "4-7 mph"), or a favourite (--like dunlin).'
-        )
-    if kite is not None and wind is None:
-        raise click.UsageError(f'Which wind? bowbook choose {kite} --wind "4-7 mph"')
-    if like is not None and flyer is not None:
-        raise click.UsageError("--like repeats the favourite as it is: it takes no --flyer.")
+    _refuse_contradictions(kite, wind, flyer, like, scale, width)
     read = open_book(book, kite or like or "")
     key = kite_of(read, kite or like or "").key
     if rod is not None and rod not in read.rods:
         raise click.UsageError(f"There is no rod {rod} in stock. Rods: {', '.join(read.rods) or 'none'}.")
 
-    from bowbook.book.written_numbers import QuantityError
-    from bowbook.book.written_winds import parse_wind
     from bowbook.findings.compute import compute_findings
     from bowbook.planner.next_bow import PlanError, plan_for_wind, plan_like
     from bowbook.terminal.plan_report import plan_as_json, say_bow_plan, say_strips
 
-    try:
-        blows = parse_wind(wind, read.settings.units) if wind is not None else None
-    except QuantityError as wrong:
-        raise click.UsageError(f"--wind: {wrong}") from None
-    if blows is not None and not all(
-        edge is not None and 0 < edge <= _MOST_M_S for edge in (blows.low_m_s, blows.high_m_s)
-    ):
-        raise click.UsageError('--wind: write the weakest and the strongest wind it should like, such as "4-7 mph".')
+    blows = _wind(wind, read.settings.units) if wind is not None else None
     rods = (rod,) if rod else tuple(read.rods)
     findings = compute_findings(read)
     size = _scale(findings.kites[key].sail.width_m, scale, width, read.settings.units)
@@ -114,6 +86,46 @@ def command(
         say_bow_plan(plan, read.settings.units, like is not None)
     if save is not None:
         _save(read, book, save, plan)
+
+
+def _refuse_contradictions(
+    kite: str | None, wind: str | None, flyer: str | None, like: str | None, scale: float | None, width: str | None
+) -> None:
+    """Raises a usage error for options of which one leaves no room for another, or too few to plan from."""
+    if like is not None and wind is not None:
+        raise click.UsageError(
+            f"--like repeats {like} in the wind it likes, --wind plans for another: give one of them. "
+            f'Its sail in another wind: bowbook choose {like} --wind "{wind}"'
+        )
+    if scale is not None and width is not None:
+        raise click.UsageError("--scale and --width both say the size: give one of them.")
+    if kite is not None and like is not None:
+        raise click.UsageError(
+            f"--like {like} repeats that kite on its own sail, so {kite} has no part in it. "
+            f"Leave one out: choose --like {like}, or choose {kite} with --wind."
+        )
+    if (kite is None) == (like is None):
+        raise click.UsageError(
+            'Name a kite and a wind (choose dunlin --wind "4-7 mph"), or a favourite (--like dunlin).'
+        )
+    if kite is not None and wind is None:
+        raise click.UsageError(f'Which wind? bowbook choose {kite} --wind "4-7 mph"')
+    if like is not None and flyer is not None:
+        raise click.UsageError("--like repeats the favourite as it is: it takes no --flyer.")
+
+
+def _wind(text: str, units: Units) -> Wind:
+    """The wind to plan for, both its edges known."""
+    from bowbook.book.written_numbers import QuantityError
+    from bowbook.book.written_winds import parse_wind
+
+    try:
+        wind = parse_wind(text, units)
+    except QuantityError as wrong:
+        raise click.UsageError(f"--wind: {wrong}") from None
+    if not all(edge is not None and 0 < edge <= _MOST_M_S for edge in (wind.low_m_s, wind.high_m_s)):
+        raise click.UsageError('--wind: write the weakest and the strongest wind it should like, such as "4-7 mph".')
+    return wind
 
 
 def _scale(own_m: float | None, scale: float | None, width: str | None, units: Units) -> float:

@@ -44,7 +44,7 @@ def command(kite: str, paper: str | None, to: Path | None, force: bool, book: Pa
         tell(f"{target} is there already, and this command did not write it: {instead}", err=True, fg="red")
         sys.exit(1)
 
-    data = sheet_pdf(compute_findings(read), key, paper or read.settings.paper)
+    data = sheet_pdf(compute_findings(read), key, paper)
     with contextlib.suppress(OSError):  # without the note this sheet is not overwritten unless --force says so
         note_written(data)
     write_whole(target, data)

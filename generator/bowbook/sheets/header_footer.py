@@ -29,13 +29,13 @@ def header(page: PaperPage, name: str, number: int, of: int) -> None:
     page.words(right, MARGIN_MM + 4.0, what, 9.0, anchor="right")
 
 
-def page_number(page: PaperPage, number: int, of: int) -> None:
+def first_foot(page: PaperPage, of: int) -> None:
     """The number of the first page at its foot, and above it what stands for letters that cannot be printed."""
     right, foot = page.width - MARGIN_MM, page.height - MARGIN_MM
     if any(isinstance(item, Words) and typesetting.MISSING in item.text for item in page.items):
         told = f"{typesetting.MISSING} a letter that no font of this machine can print"
         page.words(right, foot - 6.5, told, 7.0, anchor="right")
-    page.words(right, foot - 1.0, f"page {number} of {of}", 8.0, anchor="right")
+    page.words(right, foot - 1.0, f"page 1 of {of}", 8.0, anchor="right")
 
 
 def check_bars(page: PaperPage) -> None:

@@ -54,9 +54,7 @@ def spec_view(findings: BookFindings, key: str) -> SpecView:
 def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> bytes:
     """A kite's sheet as a PDF: one page of spec, then the sail pattern and the bow strip at full size.
 
-    `paper` is "a4" or "letter"; None means the book's own. The same findings give the same bytes.
-
-    Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither.
+    The same findings give the same bytes. `paper` and what is raised are those of `sheet_pages`.
     """
     from bowbook.sheets.pdf import write_pdf
 
@@ -65,11 +63,11 @@ def sheet_pdf(findings: BookFindings, key: str, paper: str | None = None) -> byt
 
 
 def sheet_pages(findings: BookFindings, key: str, paper: str | None = None) -> list[PaperPage]:
-    """The pages of a kite's sheet, drawn but not yet a PDF: see `sheet_pdf`.
+    """The pages of a kite's sheet, drawn but not yet a PDF; `paper` is the book's own where it is None.
 
     Raises KeyError for a key that is no kite of this book, ValueError for a paper that is neither a4 nor letter.
     """
-    return pages_of(printed(findings, key), paper)
+    return pages_of(printed(findings, key), paper or findings.book.settings.paper)
 
 
 def printed(findings: BookFindings, key: str) -> PrintedSheet:
@@ -82,14 +80,13 @@ def printed(findings: BookFindings, key: str) -> PrintedSheet:
     return PrintedSheet(spec_view(findings, key), BookFindings(replace(findings.book, kites={}), {key: drawn}))
 
 
-def pages_of(sheet: PrintedSheet, paper: str | None = None) -> list[PaperPage]:
+def pages_of(sheet: PrintedSheet, paper: str) -> list[PaperPage]:
     """The pages of a sheet, drawn but not yet a PDF; nothing shows on them that is not of the printed sheet.
 
     Raises ValueError for a paper that is neither a4 nor letter.
     """
     view, findings, key = sheet.view, sheet.findings, sheet.view.key
     book, f = findings.book, findings.kites[key]
-    paper = paper or book.settings.paper
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r}: a4 or letter")
     flat = lay_flat(f, book.settings.seam_m)
@@ -106,7 +103,7 @@ def pages_of(sheet: PrintedSheet, paper: str | None = None) -> list[PaperPage]:
     if laid is not None:
         pages += pattern.pages(laid, paper)
     pages += strip.pages(findings, key, paper)
-    header_footer.page_number(first, 1, len(pages))
+    header_footer.first_foot(first, len(pages))
     for n, page in enumerate(pages[1:], 2):
         header_footer.header(page, f.kite.name, n, len(pages))
         header_footer.check_bars(page)
