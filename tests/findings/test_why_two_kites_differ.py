@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from bowbook.findings.compute import compute_findings
-from bowbook.findings.differing import reasons
+from bowbook.findings.flex_differences import reasons
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.format.read_book import read_book
-from bowbook.wording.differing import differences
+from bowbook.wording.flex_differences import differences
 from helpers import small_book
 
 KITE = """---

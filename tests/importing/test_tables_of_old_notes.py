@@ -19,10 +19,10 @@ from bowbook.format.read_book import read_book
 from bowbook.format.write_kite import SCHEMA_LINE
 from bowbook.importing.columns import WORDS
 from bowbook.importing.headings import is_understood
-from bowbook.importing.plan_file import followed, plan_text, read_wishes
-from bowbook.importing.rows import TakenTable, take_over, with_losses
 from bowbook.importing.table import NotesTable, read_table
+from bowbook.importing.table_kites import TakenTable, take_over, with_losses
 from bowbook.importing.table_plan import TablePlan, make_plan
+from bowbook.importing.table_plan_file import followed, plan_text, read_wishes
 from bowbook.terminal.starter import begin_book
 
 TABLES = sorted(path for path in (Path(__file__).parent / "tables").iterdir() if path.suffix != ".txt")

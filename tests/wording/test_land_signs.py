@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from bowbook.book.records import Units
-from bowbook.findings.signs import sign_limits
+from bowbook.findings.land_signs import sign_limits
 from bowbook.wording.field import ANSWERS, NOT_THERE, land_signs, not_there
 
 # WMO-No. 8, Guide to Instruments and Methods of Observation: Beaufort 0 to 6, m/s at 10 m, as the table prints them.

@@ -110,7 +110,7 @@ def _redo(
 ) -> None:
     """A round opened again, and written as it is then."""
     from bowbook.format.edit import edit_file
-    from bowbook.terminal.redo import reopened
+    from bowbook.terminal.reopened_round import reopened
 
     try:
         changes = reopened(bench, number, given, back, day, tips=tips)

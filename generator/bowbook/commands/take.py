@@ -13,8 +13,8 @@ from bowbook.terminal.output import say, tell
 
 if TYPE_CHECKING:
     from bowbook.book.records import Book
-    from bowbook.importing.rows import TakenTable
     from bowbook.importing.table import NotesTable
+    from bowbook.importing.table_kites import TakenTable
     from bowbook.importing.table_plan import TablePlan
 
 
@@ -49,9 +49,9 @@ def command(
       bowbook take --fields
     """
     from bowbook.importing.headings import is_understood
-    from bowbook.importing.plan_file import TablePlanError
-    from bowbook.importing.plan_words import say_fields
     from bowbook.importing.table import TableError, read_table
+    from bowbook.importing.table_plan_file import TablePlanError
+    from bowbook.importing.table_plan_report import say_fields
 
     if fields:
         say_fields()
@@ -83,8 +83,8 @@ def command(
 
 def _planned(table: NotesTable, book: Book, path: Path | None) -> TablePlan:
     """The plan of the table's own making, or as a plan's file has it."""
-    from bowbook.importing.plan_file import followed, read_wishes
     from bowbook.importing.table_plan import make_plan
+    from bowbook.importing.table_plan_file import followed, read_wishes
 
     plan = make_plan(table, book.settings.units)
     if path is None or not path.exists():
@@ -97,9 +97,9 @@ def _planned(table: NotesTable, book: Book, path: Path | None) -> TablePlan:
 
 def _agreed(table: NotesTable, plan: TablePlan, book: Book, asking: bool) -> tuple[TablePlan, TakenTable]:
     """The plan shown, talked over where the maker can be asked, and what comes of it."""
-    from bowbook.importing.plan_words import say_table_plan
-    from bowbook.importing.rows import take_over, with_losses
     from bowbook.importing.table import TableError
+    from bowbook.importing.table_kites import take_over, with_losses
+    from bowbook.importing.table_plan_report import say_table_plan
 
     if asking:
         from bowbook.importing.take_session import talk_over
@@ -124,8 +124,8 @@ def _say_rows(taken: TakenTable) -> None:
 
 def _keep_plan(plan: TablePlan, taken: TakenTable, path: Path) -> bool:
     """Write the plan down, for this table and the next of its shape; True."""
-    from bowbook.importing.plan_file import plan_text
-    from bowbook.importing.rows import with_losses
+    from bowbook.importing.table_kites import with_losses
+    from bowbook.importing.table_plan_file import plan_text
     from bowbook.storage.backups import write_new
 
     write_new(path.absolute(), plan_text(with_losses(plan, taken)).encode())

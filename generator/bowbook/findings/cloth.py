@@ -1,4 +1,4 @@
-"""A sail's cloth: its own bending, and what covered kites taught about it."""
+"""A sail's cloth: its own bending, and what covered kites say of it."""
 
 from __future__ import annotations
 

@@ -16,7 +16,7 @@ from bowbook.findings.stock import of_material
 
 
 class SkinEstimate(Struct, frozen=True):
-    """What covered kites taught about a skin: its mean rigidity per metre of mean chord, N m; over how many kites."""
+    """What covered kites say of a skin: its mean rigidity per metre of mean chord, N m; over how many kites."""
 
     per_chord_Nm: Measured
     kites: int

@@ -7,13 +7,13 @@ from typing import Literal
 
 from bowbook.book.records import Book, Kite, Section, Side, Units, Zone
 from bowbook.book.units import show_range
-from bowbook.findings.along import stiff_stretch
 from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shaving, StiffStretch
 from bowbook.findings.bow import BareBow
 from bowbook.findings.flexing import span_of
 from bowbook.findings.halves import Half, Pressed
 from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.sections import dimensions, own_section, section_at, stations_of
+from bowbook.findings.stiff_stretch import stiff_stretch
 from bowbook.mechanics import shaving
 from bowbook.mechanics.pressing import Hold, pressed_load
 from bowbook.mechanics.profile import Profile

@@ -8,7 +8,7 @@ from bowbook.book.records import Band, Flight, Kite, Settings, Wind
 from bowbook.findings.bench_results import SailFindings
 from bowbook.findings.ledger import Ledger
 from bowbook.findings.results import FlyerFindings, Predicted, Range
-from bowbook.findings.taught import taught
+from bowbook.findings.tap_edges import tap_edges
 from bowbook.mechanics import air, comfort, sail
 
 OVERLAP = 0.1  # a kite is in a band that covers more than this part of its range
@@ -66,9 +66,9 @@ def flown(kite: Kite, settings: Settings, ledger: Ledger) -> dict[str, Range]:
         elif (edges := _edges(flight, settings, ledger)) is not None:
             liked.setdefault(flight.flyer, []).append(edges)
     for flyer, flights in tapped.items():
-        lesson = taught(flights, settings)
-        if lesson.low_middle and lesson.high_middle:
-            liked.setdefault(flyer, []).append((lesson.low_middle, lesson.high_middle))
+        bounds = tap_edges(flights, settings)
+        if bounds.low_middle and bounds.high_middle:
+            liked.setdefault(flyer, []).append((bounds.low_middle, bounds.high_middle))
         elif flyer not in liked:
             spans = [edges for flight in flights if (edges := _edges(flight, settings, ledger)) is not None]
             if spans:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from bowbook.book.records import Flight, Settings, Units
-from bowbook.findings.taught import Taught, taught
+from bowbook.findings.tap_edges import TapEdges, tap_edges
 from bowbook.wording import numbers
 from bowbook.wording.field import taps_said
 
@@ -37,16 +37,16 @@ def said_of_kite(one: KiteTaps, settings: Settings, units: Units) -> Iterator[st
         yield f"{_whose(one, flight)}{corrected}: {taps_said(flight, units)}."
         if own and taps_said(own.flight, units) != taps_said(flight, units):
             yield f"  It was: {taps_said(own.flight, units)}."
-        lesson = edges_said(taught([flight], settings), settings)
-        if lesson:
-            yield f"  {lesson}"
+        said = edges_said(tap_edges([flight], settings), settings)
+        if said:
+            yield f"  {said}"
 
 
 def _whose(one: KiteTaps, flight: Flight) -> str:
     return f"{one.kite.name} for {flight.flyer}" if flight.flyer else one.kite.name
 
 
-def edges_said(found: Taught, settings: Settings) -> str:
+def edges_said(found: TapEdges, settings: Settings) -> str:
     """Where the edges lie: "Its bottom is under 6 mph, its top lies between 6.5 and 9.9 mph (19 in 20)."; or ""."""
     said = [text for text in (_edge("bottom", found.low, settings), _edge("top", found.high, settings)) if text]
     return f"{numbers.capital(', '.join(said))} (19 in 20)." if said else ""

@@ -10,11 +10,11 @@ from msgspec.structs import replace
 from bowbook.book.records import Book
 from bowbook.importing.columns import FIELDS
 from bowbook.importing.day_cells import DAY_FIRST, MONTH_FIRST
-from bowbook.importing.plan_file import field_named, unit_named
-from bowbook.importing.plan_words import say_fields, say_table_plan
-from bowbook.importing.rows import TakenTable, take_over, with_losses
 from bowbook.importing.table import NotesTable
+from bowbook.importing.table_kites import TakenTable, take_over, with_losses
 from bowbook.importing.table_plan import TablePlan, open_days, with_column
+from bowbook.importing.table_plan_file import field_named, unit_named
+from bowbook.importing.table_plan_report import say_fields, say_table_plan
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import LeftError, ask, one_of
 from bowbook.wording import numbers

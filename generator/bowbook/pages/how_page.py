@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from bowbook.charts.tables import ChartRow, ChartTable
 from bowbook.findings.results import BookFindings, Range
-from bowbook.findings.taught import SCATTER
+from bowbook.findings.tap_edges import SCATTER
 from bowbook.pages.chrome import Chrome
 from bowbook.wording import numbers
 

@@ -23,11 +23,11 @@ from bowbook.pages.figures_table import FigureGroup, figure_groups
 from bowbook.pages.kite_days import StateDays, days_by_state
 from bowbook.pages.kite_drawings import round_drawings, winds_drawing, years_drawing
 from bowbook.pages.kite_row import KiteRow, Picture, picture_of
-from bowbook.pages.kite_told import ShownState, shown_states
 from bowbook.pages.links import batch_address
 from bowbook.pages.markup import Data, SafeHtml, data_block
 from bowbook.pages.photo_view import PhotoView
 from bowbook.pages.shaving_table import ShavingTable, shaving_of
+from bowbook.pages.shown_states import ShownState, shown_states
 from bowbook.pages.story_html import Links, ShownPhoto, photos_html, story_parts, top_photo
 from bowbook.wording import numbers
 from bowbook.wording.days import dated_in_a_line, flights_lead, marks_given, round_judged

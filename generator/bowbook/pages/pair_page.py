@@ -14,7 +14,7 @@ from bowbook.pages.compare_page import Shown
 from bowbook.pages.comparison_table import beside_table
 from bowbook.pages.kite_row import KiteRow, row_of
 from bowbook.wording import answers, numbers
-from bowbook.wording.differing import Difference, differences
+from bowbook.wording.flex_differences import Difference, differences
 
 
 class PairPage(Struct, frozen=True):

@@ -8,7 +8,7 @@ from typing import Final
 from msgspec import Struct
 
 from bowbook.book.records import Flight, Units
-from bowbook.findings.signs import sign_limits
+from bowbook.findings.land_signs import sign_limits
 from bowbook.wording import numbers
 
 NOT_THERE: Final[Mapping[str | None, str]] = {

@@ -11,7 +11,7 @@ from bowbook.findings.results import Findings
 from bowbook.wording import numbers
 
 if TYPE_CHECKING:
-    from bowbook.findings.differing import Reasons
+    from bowbook.findings.flex_differences import Reasons
 
 SAME = 0.03
 """Less than this part of a wind is called about the same."""
@@ -26,7 +26,7 @@ class Difference(Struct, frozen=True):
 
 def differences(kites: tuple[Findings, ...], units: Units) -> tuple[Difference, ...]:
     """Each kite's flex wind against that of the softest, as far as they are computed from the bows' tension."""
-    from bowbook.findings.differing import reasons
+    from bowbook.findings.flex_differences import reasons
 
     known = [kite for kite in kites if kite.wind.flex_m_s and not kite.wind.flex_m_s.least]
     if len(known) < 2:

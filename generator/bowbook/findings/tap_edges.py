@@ -1,4 +1,4 @@
-"""What a flyer's taps of one kite teach of the winds between which they like it."""
+"""Between which winds the edges of what a flyer likes lie, by their taps of one kite."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from bowbook.mechanics import air, taps
 SCATTER = taps.SCATTER  # how far the wind of a tap may be from the one noted, as a standard deviation of its logarithm
 
 
-class Taught(Struct, frozen=True):
+class TapEdges(Struct, frozen=True):
     """The 95 % interval of the lower and the upper edge, m/s at the book's height; None where nothing bounds it."""
 
     low: tuple[float | None, float | None]
@@ -21,7 +21,7 @@ class Taught(Struct, frozen=True):
     high_middle: float | None = None
 
 
-def taught(flights: Iterable[Flight], settings: Settings) -> Taught:
+def tap_edges(flights: Iterable[Flight], settings: Settings) -> TapEdges:
     """What the taps of all these flights together say of both edges."""
     winds: dict[str, list[float]] = {"little": [], "liked": [], "much": []}
     for flight in flights:
@@ -31,4 +31,4 @@ def taught(flights: Iterable[Flight], settings: Settings) -> Taught:
                 winds[tap.said].append(air.move_height(tap.wind_m_s, height, settings.height_m))
     low = taps.edge_bounds(winds["little"], [*winds["liked"], *winds["much"]])
     high = taps.edge_bounds([*winds["little"], *winds["liked"]], winds["much"])
-    return Taught((low.least, low.most), (high.least, high.most), low.middle, high.middle)
+    return TapEdges((low.least, low.most), (high.least, high.most), low.middle, high.middle)
