@@ -8,10 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
 
 from bowbook.book.records import Kite, Press, Round, Sag
-from bowbook.book.values import Given, bind
-from bowbook.build.cache import Cache, one_by_one
+from bowbook.book.values import Given, Value, bind
+from bowbook.build.cache import Cache
+from bowbook.storage.result_file import DamagedError
 
 
 def doubled(number: int) -> int:
@@ -27,7 +29,7 @@ def opened(folder: Path) -> Cache:
     """A cache of a book that is not there."""
     cache = Cache(folder / "c.sqlite", "a book")
     OPENED.append(cache)
-    cache.of_version("1", one_by_one)
+    cache.of_version("1")
     return cache
 
 
@@ -53,7 +55,7 @@ def test_a_step_is_run_once_for_what_it_is_given(tmp_path: Path) -> None:
     assert CALLS == [1, 2]
     cache = Cache(tmp_path / "c.sqlite", "a book")
     OPENED.append(cache)
-    cache.of_version("2", one_by_one)
+    cache.of_version("2")
     assert cache.run(int, bind(doubled, Given(1)))() == 2
     assert CALLS == [1, 2, 1]
 
@@ -89,12 +91,58 @@ def same(kite: Kite) -> Kite:
     return kite
 
 
+class Halves(Struct, frozen=True):
+    """A number as two parts."""
+
+    half: Value[int]
+    rest: Value[int]
+
+
+def halved(number: int) -> Halves:
+    """Half a number, and what is left over."""
+    CALLS.append(number)
+    return Halves(Given(number // 2), Given(number % 2))
+
+
+def test_a_change_of_one_part_leaves_the_steps_after_the_others(tmp_path: Path) -> None:
+    """A result that is kept in parts is found again, and a later step is given one part of it."""
+    CALLS.clear()
+    for number in (6, 7, 6):
+        cache = opened(tmp_path)
+        (parts,) = cache.run_split(Halves, [bind(halved, Given(number))])
+        assert (cache.run(int, bind(doubled, parts.half))(), parts.rest()) == (6, number % 2)
+        assert cache.opened([parts.half, parts.rest, Given(5)]) == [3, number % 2, 5]
+        cache.write()
+        cache.close()
+    assert CALLS == [6, 3, 7]
+
+
+def test_parts_of_a_result_that_are_not_as_they_were_kept_count_as_damaged(tmp_path: Path) -> None:
+    """Too few of them, or text in the place of bytes: everything is then made anew."""
+    for damaged in ("substr(fingerprint, 1, 16)", "hex(fingerprint)"):
+        cache = opened(tmp_path)
+        cache.run_split(Halves, [bind(halved, Given(6))])
+        cache.write()
+        cache.close()
+        with contextlib.closing(sqlite3.connect(tmp_path / "c.sqlite")) as db, db:
+            db.execute(f"UPDATE result SET fingerprint = {damaged}")
+        cache = opened(tmp_path)
+        with pytest.raises(DamagedError):
+            cache.run_split(Halves, [bind(halved, Given(6))])
+        cache.forget()
+
+
 def test_what_is_not_worth_keeping_is_only_given(tmp_path: Path) -> None:
     """The next one asked for it makes it anew."""
     CALLS.clear()
     cache = opened(tmp_path)
     for _ in range(2):
         assert cache.run(int, bind(doubled, Given(4)), lambda result: result != 8)() == 8
+    assert CALLS == [4, 4]
+    CALLS.clear()
+    for _ in range(2):
+        (parts,) = cache.run_split(Halves, [bind(halved, Given(4))], lambda result: result.half() != 2)
+        assert parts.half() == 2
     assert CALLS == [4, 4]
 
 

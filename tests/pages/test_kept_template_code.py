@@ -16,7 +16,7 @@ import pytest
 
 from bowbook.build import inputs
 from bowbook.build.publish import publish
-from bowbook.pages.site_plan import PageSpec
+from bowbook.pages.targets import PageSpec
 from bowbook.pages.template_code import KeptCodeLoader
 from bowbook.pages.theme import Theme, UntrustedThemeError, load_theme
 from bowbook.pages.theme_problems import ThemeProblem

@@ -10,7 +10,7 @@ from PIL import Image
 from bowbook.build.publish import publish
 from bowbook.charts.contrast import contrast
 from bowbook.pages.accent import READABLE, accent_css, readable
-from bowbook.pages.site_plan import PageSpec
+from bowbook.pages.targets import PageSpec
 from bowbook.pages.theme import Theme, UntrustedThemeError, load_theme
 from bowbook.pages.theme import quiet as quietly
 from bowbook.pages.theme_problems import ThemeProblem

@@ -14,7 +14,7 @@ from click.testing import CliRunner
 
 from bowbook.build.publish import publish
 from bowbook.cli import main
-from bowbook.pages.site_plan import PageSpec
+from bowbook.pages.targets import PageSpec
 from bowbook.pages.theme import Theme, UntrustedThemeError, load_theme
 from bowbook.pages.theme_problems import ThemeProblem
 from bowbook.storage.noted import note

@@ -20,6 +20,7 @@ from msgspec.structs import replace
 from bowbook.build.publish import publish
 from bowbook.build.report import PublishReport
 from bowbook.pages import site_files
+from bowbook.pages.targets import Target
 from bowbook.storage import exchange
 from bowbook.storage.result_file import file_for
 from helpers import bytes_under, small_book
@@ -57,12 +58,12 @@ WAYS = [
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each file is made once and remembered: what is tested is how it gets to the disk."""
     made: dict[tuple[str, bytes], bytes] = {}
-    real = site_files.targets
+    real = site_files.SiteFiles.of
 
     class Once:
         """A file's bytes in the place of its model."""
 
-        def __init__(self, target: site_files.Target) -> None:
+        def __init__(self, target: Target) -> None:
             self.target, self.fingerprint = target, target.made_from
 
         def __call__(self) -> bytes:
@@ -71,10 +72,10 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
                 made[key] = self.target.render(self.target.model())
             return made[key]
 
-    def remembered(context: site_files.BuildContext) -> list[site_files.Target]:
-        return [replace(one, model=Once(one), render=bytes, beside=b"", shown=None) for one in real(context)]
+    def remembered(files: site_files.SiteFiles, group: str) -> list[Target]:
+        return [replace(one, model=Once(one), render=bytes, beside=b"", shown=None) for one in real(files, group)]
 
-    monkeypatch.setattr(site_files, "targets", remembered)
+    monkeypatch.setattr(site_files.SiteFiles, "of", remembered)
 
 
 class Desk:

@@ -251,7 +251,10 @@ def file(tmp_path: Path) -> Iterator[ResultFile]:
 def test_what_was_written_is_there(file: ResultFile) -> None:
     """Results by their keys, bytes by their fingerprints, records by their names."""
     assert file.fingerprints() == {b"key": fingerprint(b"four")}
-    assert file.data(fingerprint(b"four")) == b"four"
+    four = fingerprint(b"four")
+    assert file.data((four,)) == {four: b"four"}
+    with pytest.raises(DamagedError):
+        file.data((four, fingerprint(b"five")))
     assert file.note(str, "said") == "yes"
     assert file.note(int, "said") is None
 
@@ -261,7 +264,7 @@ def test_a_damaged_result_is_not_given_out(file: ResultFile, tmp_path: Path) -> 
     with database(tmp_path / "c.sqlite") as db:
         db.execute("UPDATE value SET data=?", (b"pfouR",))
     with pytest.raises(DamagedError):
-        file.data(fingerprint(b"four"))
+        file.data((fingerprint(b"four"),))
 
 
 def test_a_file_of_another_owner_counts_as_empty(file: ResultFile, tmp_path: Path) -> None:

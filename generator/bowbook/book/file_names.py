@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
+from collections import Counter
+from collections.abc import Iterable
 
 
 def folded(name: str) -> str:
@@ -12,3 +14,13 @@ def folded(name: str) -> str:
     True
     """
     return unicodedata.normalize("NFKC", name).casefold()
+
+
+def alike(names: Iterable[str]) -> list[str]:
+    """The names, folded, that more than one file would have.
+
+    >>> alike(("Plover", "knot", "plover"))
+    ['plover']
+    """
+    times = Counter(map(folded, names))
+    return sorted(name for name in times if times[name] > 1)

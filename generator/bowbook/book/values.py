@@ -19,6 +19,9 @@ E = TypeVar("E")
 F = TypeVar("F")
 G = TypeVar("G")
 H = TypeVar("H")
+R = TypeVar("R", bound=msgspec.Struct)
+
+FINGERPRINT_BYTES = 16
 
 
 class Value(Protocol[T_co]):
@@ -38,8 +41,8 @@ def encoded(value: object) -> bytes:
 
 
 def fingerprint(data: bytes) -> bytes:
-    """Sixteen bytes that stand for any number of them."""
-    return hashlib.blake2b(data, digest_size=16).digest()
+    """A few bytes that stand for any number of them."""
+    return hashlib.blake2b(data, digest_size=FINGERPRINT_BYTES).digest()
 
 
 def _plain(value: Any) -> Any:
@@ -166,6 +169,18 @@ def bind(make: Callable[..., T], *inputs: Value[Any]) -> Bound[T]:
     return Bound(make, inputs)
 
 
+def fingerprint_of(record: msgspec.Struct) -> bytes:
+    """Of everything in a record of values: each field is a value, or a tuple of values."""
+    found = []
+    for name in record.__struct_fields__:
+        field = getattr(record, name)
+        if isinstance(field, tuple):
+            found += [len(field).to_bytes(4, "big"), *[one.fingerprint for one in field]]
+        else:
+            found.append(field.fingerprint)
+    return fingerprint(b"".join(found))
+
+
 class Steps(Protocol):
     """Runs steps: gives a step's result, from before where what it is given is as it was."""
 
@@ -175,8 +190,17 @@ class Steps(Protocol):
     def run_all(self, gives: type[T], steps: Sequence[Bound[T]]) -> list[Value[T]]:
         """The results of many steps alike, which may be shared out."""
 
+    def run_split(self, gives: type[R], steps: Sequence[Bound[R]]) -> list[R]:
+        """The results of many steps alike, each a record `gives` of values: every field is kept, and known, by itself.
+
+        A later step that is given one of the fields is run again only where that field is another.
+        """
+
     def later(self, gives: type[T], step: Bound[T]) -> Value[T]:
         """The step's result, made only when it is needed; until then it is known by what the step is given."""
+
+    def opened(self, values: Sequence[Value[T]]) -> list[T]:
+        """Many values at once."""
 
 
 class Now:
@@ -190,9 +214,17 @@ class Now:
         """The results of many steps alike."""
         return [self.run(gives, step) for step in steps]
 
+    def run_split(self, gives: type[R], steps: Sequence[Bound[R]]) -> list[R]:  # noqa: ARG002 as in `run`
+        """The results of many steps alike, each a record of values."""
+        return [step() for step in steps]
+
     def later(self, gives: type[T], step: Bound[T]) -> Value[T]:
         """The step's result, made only when it is needed."""
         return self.run(gives, step)
+
+    def opened(self, values: Sequence[Value[T]]) -> list[T]:
+        """Many values at once."""
+        return [value() for value in values]
 
 
 class _Once(Generic[T]):

@@ -1,8 +1,9 @@
 """What earlier publishes made, so that nothing is made again that would come out the same.
 
-A step is known by the fingerprints of what it is given, and its result by the fingerprint of the result's bytes. A
-later step is known by that, so a change stops at the first step whose result stays the same. Results are kept in the
-book's result file; they are decoded when they are needed, only into the type their step gives.
+A step is known by the fingerprints of what it is given, and its result by the fingerprint of the result's bytes; a
+result can be a record whose fields are kept one by one. A later step is known by the fingerprints it is given, so a
+change stops at the first step whose result stays the same. Results are kept in the book's result file; they are decoded
+when they are needed, only into the type their step gives.
 """
 
 from __future__ import annotations
@@ -11,38 +12,35 @@ import os
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, Generic, Protocol, TypeVar
+from typing import Any, Generic, TypeVar, get_args
 
 import msgspec
+from msgspec.structs import fields
 
 from bowbook.book.values import Bound, Given, Value, encoded, fingerprint
-from bowbook.storage.result_file import DamagedError, ResultFile
+from bowbook.build.report import Progress, silent
+from bowbook.storage.result_file import DamagedError, ResultFile, each
 
 T = TypeVar("T")
+U = TypeVar("U")
+R = TypeVar("R", bound=msgspec.Struct)
 
 _PENDING = 16_000_000  # bytes of results that wait to be written together
 _AT_HAND = 200  # results that stay decoded: a page or a list looks at one kite for a while, then at the next
 _SMALL = 100_000  # bytes: a larger result is fetched again
 
-Row = tuple[bytes, bytes, bytes]
-"""A step's fingerprint, its result's, and the result's bytes."""
-
-
-class ShareOut(Protocol):
-    """Does many tasks alike, perhaps in several processes."""
-
-    def __call__(self, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
-        """What each task gives, in their order; those numbered in `first` are done before any process is started."""
+Row = tuple[bytes, tuple[tuple[bytes, bytes], ...]]
+"""A step's fingerprint, and of each value of its result the fingerprint and the bytes."""
 
 
 class Cache:
     """The results that are kept of one book, and those of this publish that are still to be written."""
 
-    def __init__(self, file: Path | None, book: str) -> None:
-        """`book` says whose results these are; without a file nothing is kept."""
+    def __init__(self, file: Path | None, book: str, workers: int = 1, tell: Progress = silent) -> None:
+        """`book` says whose results these are; without a file nothing is kept. `workers` share what has to be made."""
         self._file = ResultFile(file, book)
         self._process = os.getpid()
-        self._share: ShareOut = one_by_one
+        self._workers, self._tell = workers, tell
         self.failed = False  # to write
         self._results: dict[bytes, bytes] | None = None  # fingerprints, by the step's; None until they are read
         self._used: set[bytes] = set()
@@ -53,13 +51,11 @@ class Cache:
         self._handed: list[Row] = []
         self._recent: dict[bytes, Any] = {}
 
-    def of_version(self, version: str, share: ShareOut) -> None:
-        """Keep only what this version of the program made. `share` is how many tasks alike are done."""
-        self._share = share
+    def of_version(self, version: str) -> None:
+        """Keep only what this version of the program made."""
         if self.note(str, "version") != version:
             self._file.empty(version=version)
 
-    # steps ------------------------------------------------------------------------------------------------------------
     def run(self, gives: type[T], step: Bound[T], worth: Callable[[T], bool] = lambda _: True) -> Value[T]:
         """The step's result: kept from before where what it is given is as it was, else made now.
 
@@ -75,17 +71,47 @@ class Cache:
 
     def run_all(self, gives: type[T], steps: Sequence[Bound[T]]) -> list[Value[T]]:
         """The results of many steps alike: those that have to be made are shared out."""
-        missing = {step.fingerprint: step for step in steps if self.known(step) is None}
-        self.share([partial(self._make, step) for step in missing.values()], "kites", (0,))
+        self._run_missing(steps, lambda step: self._keep(step, step()))
         return [Result(self, gives, self._known()[step.fingerprint]) for step in steps]
 
-    def later(self, gives: type[T], step: Bound[T]) -> Value[T]:
+    def run_split(
+        self, gives: type[R], steps: Sequence[Bound[R]], worth: Callable[[R], bool] = lambda _: True
+    ) -> list[R]:
+        """The results of many steps alike, each a record of values that are kept, and known, one by one."""
+
+        def make(step: Bound[R]) -> R | None:
+            made = step()
+            if not worth(made):
+                return made
+            self._keep(step, *[getattr(made, name)() for name in gives.__struct_fields__])
+            return None
+
+        given = self._run_missing(steps, make)
+        types = [get_args(field.type)[0] for field in fields(gives)]
+
+        def kept(step: Bound[R]) -> R:
+            parts = each(self._known()[step.fingerprint], len(types))
+            return gives(*[Result(self, one, of) for one, of in zip(types, parts, strict=True)])
+
+        return [given.get(step.fingerprint) or kept(step) for step in steps]
+
+    def later(self, gives: type[T], step: Bound[T], worth: Callable[[T], bool] = lambda _: True) -> Value[T]:
         """The step's result, made only when it is needed; until then it is known by what the step is given."""
-        self._used.add(step.fingerprint)
-        return _Later(self, gives, step)
+        self.hold((step.fingerprint,))
+        self.asked.append(step.fingerprint)
+        return _Later(step, lambda: self.run(gives, step, worth))
+
+    def opened(self, values: Sequence[Value[T]]) -> list[T]:
+        """Many values at once: what is kept of them is read together."""
+        kept = [one.fingerprint for one in values if isinstance(one, Result) and one.fingerprint not in self._fresh]
+        data = self._file.data(kept)
+        return [
+            decoded(one.gives, data[one.fingerprint]) if isinstance(one, Result) and one.fingerprint in data else one()
+            for one in values
+        ]
 
     def known(self, step: Bound[Any]) -> bytes | None:
-        """The fingerprint of the step's result, if it is kept."""
+        """The fingerprints of the step's result, if it is kept."""
         self._used.add(step.fingerprint)
         self.asked.append(step.fingerprint)
         return self._known().get(step.fingerprint)
@@ -99,16 +125,19 @@ class Cache:
             self._results = self._file.fingerprints()
         return self._results
 
-    def _make(self, step: Bound[Any]) -> bytes:
-        return self._keep(step, step())
+    def _run_missing(self, steps: Sequence[Bound[T]], make: Callable[[Bound[T]], U]) -> dict[bytes, U]:
+        """What making each step gives whose result is not kept, by its fingerprint; the work is shared out."""
+        missing = {step.fingerprint: step for step in steps if self.known(step) is None}
+        made = self.share([partial(make, step) for step in missing.values()], "kites", (0,))
+        return dict(zip(missing, made, strict=True))
 
-    def _keep(self, step: Bound[Any], made: object) -> bytes:
-        data = encoded(made)
-        row = step.fingerprint, fingerprint(data), data
+    def _keep(self, step: Bound[Any], *made: object) -> bytes:
+        """Keep the values that a step gave; gives their fingerprints."""
+        row = step.fingerprint, tuple((fingerprint(data), data) for data in map(encoded, made))
         self._take_in([row])
         if os.getpid() != self._process:
             self._handed.append(row)
-        return row[1]
+        return self._known()[step.fingerprint]
 
     def load(self, gives: type[T], result: bytes) -> T:
         """A result by its fingerprint. Raises DamagedError."""
@@ -117,22 +146,22 @@ class Cache:
             return found
         data = self._fresh.get(result)
         if data is None:
-            data = self._file.data(result)
-        try:
-            found = msgspec.msgpack.decode(data, type=gives)
-        except msgspec.DecodeError as error:
-            raise DamagedError from error
+            data = self._file.data((result,))[result]
+        found = decoded(gives, data)
         if len(data) < _SMALL:
             if len(self._recent) >= _AT_HAND:
                 del self._recent[next(iter(self._recent))]
             self._recent[result] = found
         return found
 
-    # between processes ------------------------------------------------------------------------------------------------
     def share(self, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
         """What each task gives, in their order; the results of steps that they ran are kept, in whatever process."""
-        found = []
-        for given, rows in self._share([partial(self._with_rows, task) for task in tasks], what, first):
+        if not tasks:
+            return []
+        from bowbook.build.parallel import share
+
+        found, kept = [], [partial(self._with_rows, task) for task in tasks]
+        for given, rows in share(kept, self._workers, partial(self._tell, f"making {what}"), first):
             self._take_in(rows)
             found.append(given)
         return found
@@ -141,23 +170,23 @@ class Cache:
         """What a task gives; if this is a worker, with the results that the process that started it has to keep."""
         given = task()
         rows, self._handed = self._handed, []
-        for step, result, _ in rows:  # a worker makes too much to hold it all
+        for step, values in rows:  # a worker makes too much to hold it all
             self._known().pop(step, None)
-            self._fresh.pop(result, None)
+            for result, _ in values:
+                self._fresh.pop(result, None)
         return given, rows
 
     def _take_in(self, rows: Iterable[Row]) -> None:
         results = self._known()
-        for step, result, data in rows:
+        for step, values in rows:
             self._used.add(step)
-            results[step] = result
-            self._fresh[result] = data
-            self._rows.append((step, result))
-            self._size += len(data)
+            results[step] = b"".join([result for result, _ in values])
+            self._fresh.update(values)
+            self._rows.append((step, results[step]))
+            self._size += sum(len(data) for _, data in values)
         if self._size > _PENDING and os.getpid() == self._process:
             self.write()
 
-    # the file ---------------------------------------------------------------------------------------------------------
     def note(self, gives: type[T], name: str) -> T | None:
         """A record kept under a name, if it is there as it was kept."""
         return self._file.note(gives, name)
@@ -184,33 +213,32 @@ class Cache:
 
 
 class Result(Generic[T]):
-    """What a step gave; called, it is decoded."""
+    """One value that a step gave; called, it is decoded."""
 
-    __slots__ = ("_cache", "_gives", "fingerprint")
+    __slots__ = ("_cache", "fingerprint", "gives")
 
     def __init__(self, cache: Cache, gives: type[T], of: bytes) -> None:
-        self._cache, self._gives, self.fingerprint = cache, gives, of
+        self._cache, self.gives, self.fingerprint = cache, gives, of
 
     def __call__(self) -> T:
-        return self._cache.load(self._gives, self.fingerprint)
+        return self._cache.load(self.gives, self.fingerprint)
 
 
 class _Later(Generic[T]):
     """What a step will give; called, it is run if its result is not kept."""
 
-    __slots__ = ("_cache", "_gives", "_step")
+    __slots__ = ("_run", "fingerprint")
 
-    def __init__(self, cache: Cache, gives: type[T], step: Bound[T]) -> None:
-        self._cache, self._gives, self._step = cache, gives, step
-
-    @property
-    def fingerprint(self) -> bytes:
-        return self._step.fingerprint
+    def __init__(self, step: Bound[T], run: Callable[[], Value[T]]) -> None:
+        self._run, self.fingerprint = run, step.fingerprint
 
     def __call__(self) -> T:
-        return self._cache.run(self._gives, self._step)()
+        return self._run()()
 
 
-def one_by_one(tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:  # noqa: ARG001
-    """What each task gives, one after another."""
-    return [task() for task in tasks]
+def decoded(gives: type[T], data: bytes) -> T:
+    """What these bytes are of. Raises DamagedError."""
+    try:
+        return msgspec.msgpack.decode(data, type=gives)
+    except msgspec.DecodeError as error:
+        raise DamagedError from error

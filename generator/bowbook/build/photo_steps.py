@@ -29,9 +29,9 @@ def made_photos(
 ) -> tuple[dict[str, tuple[Value[PhotoSizes], ...]], tuple[Problem, ...]]:
     """Every kite's photos by the kite's key, those made that are not kept; or what is wrong with them."""
     steps: dict[tuple[str, int], Bound[PhotoSizes]] = {}
-    for key, outline in book.outlines.items():
-        for number, photo in enumerate(outline.photos):
-            name = f"{outline.folder}/{photo.file}"
+    for key, kite in book.kites.items():
+        for number, photo in enumerate(kite.outline.photos):
+            name = f"{kite.outline.folder}/{photo.file}"
             steps[key, number] = bind(sizes_of, PhotoBytes(PhotoFile(str(root / name), book.contents.get(name, ""))))
     missing = {step.fingerprint: (at, step) for at, step in steps.items() if cache.known(step) is None}.values()
     problems = []
@@ -39,7 +39,7 @@ def made_photos(
         missing, cache.share([partial(_wrong, cache, step) for _, step in missing], "photos"), strict=True
     ):
         if wrong:
-            file = book.outlines[at[0]].photos[at[1]].file
+            file = book.kites[at[0]].outline.photos[at[1]].file
             problems.append(Problem(book.photo_place(*at), f"{file[:60]} {wrong[0]}", wrong[1]))
     photos: dict[str, tuple[Value[PhotoSizes], ...]] = {}
     if not problems:

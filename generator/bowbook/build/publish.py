@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -14,7 +14,7 @@ import msgspec
 from bowbook.book.problems import Location, Problem
 from bowbook.build import inputs
 from bowbook.build.cache import Cache
-from bowbook.build.published import MadeFrom, Outcome, Published
+from bowbook.build.published import GroupMade, MadeFrom, Outcome, Published
 from bowbook.build.report import PreviewClient, Progress, PublishReport, silent
 from bowbook.storage import exchange, files
 from bowbook.storage.files import Held
@@ -28,7 +28,7 @@ if TYPE_CHECKING:  # the work's own imports wait until there is work: where noth
     from bowbook.findings.compute import BookValues
     from bowbook.pages.outline import ReadBook
     from bowbook.pages.photos import PhotoSizes
-    from bowbook.pages.site_files import Target
+    from bowbook.pages.targets import Target
     from bowbook.pages.theme import Theme
 
 T = TypeVar("T")
@@ -48,7 +48,6 @@ class PublishRun(msgspec.Struct):
 
     root: Path
     output: Path
-    workers: int
     tell: Progress
     swap: FolderSwap
     cache: Cache
@@ -61,8 +60,10 @@ class PublishRun(msgspec.Struct):
     theme: Theme | None = None
     doubts: tuple[Problem, ...] = ()  # readings that no figure could be computed from
     photos: Mapping[str, tuple[Value[PhotoSizes], ...]] = msgspec.field(default_factory=dict)
-    targets: list[Target] = msgspec.field(default_factory=list)
-    made_from: dict[str, MadeFrom] = msgspec.field(default_factory=dict)
+    pages: int = 0
+    were: Mapping[str, GroupMade] = msgspec.field(default_factory=dict)  # the groups of files of the last publish
+    groups: dict[str, GroupMade] = msgspec.field(default_factory=dict)
+    targets: dict[str, list[Target]] = msgspec.field(default_factory=dict)  # of each group that is looked at
     digests: dict[str, str] = msgspec.field(default_factory=dict)
     made: list[str] = msgspec.field(default_factory=list)
     latest: tuple[Value[object], object] | None = None  # the model that was last worked out
@@ -97,7 +98,8 @@ def publish(
     tell = progress or silent
     try:
         if not (book / "content").is_dir():
-            raise ProblemsError(_no_book(book))
+            what = "There is no book here: no content/ folder."
+            raise _refused(book, what, "Name the book's folder with --book, or begin one.")
         state = exchange.state_folder(book)
         with explained(state), FolderSwap(book, site, state) as swap:
             swap.open(tell)
@@ -115,15 +117,16 @@ def _tried(
     file: Path | None = file_for(book)
     home = f"{book.resolve()} {book.stat().st_ino}"
     for left in reversed(range(_TRIES)):
-        cache = Cache(file, home)
+        cache = Cache(file, home, workers, tell)
         try:
-            return _in_steps(PublishRun(book, site, workers, tell, swap, cache, client))
+            return _in_steps(PublishRun(book, site, tell, swap, cache, client))
         except DamagedError:
             cache.forget()
             file = file if left > 1 else None  # it comes back damaged: do without
         except FileChangedError as error:
             if not left:
-                raise ProblemsError(_restless(book)) from error
+                what = "Files of the book change faster than they can be read."
+                raise _refused(book / "content", what, "Publish again when nothing writes into it.") from error
         finally:
             cache.write()
             cache.close()
@@ -163,7 +166,7 @@ def read(run: PublishRun) -> None:
     from bowbook.pages.theme_problems import ThemeProblem
 
     run.tell("reading the book")
-    run.cache.of_version(run.version, partial(_share, run))
+    run.cache.of_version(run.version)
     run.book = read_for_publish(run.root, inputs.contents(run.inputs), run.cache)
     book = run.book.book
     problems = [*book.problems, *link_problems(book, run.book.links)]
@@ -174,8 +177,7 @@ def read(run: PublishRun) -> None:
     if problems:  # what they speak of need not be fit to be computed
         raise ProblemsError(tuple(problems))
     run.tell("computing the kites")
-    facts = {key: outline.facts for key, outline in run.book.outlines.items()}
-    run.values = compute(book, facts, run.book.untold, run.cache)
+    run.values = compute(book, {key: kite.given for key, kite in run.book.kites.items()}, run.cache)
     run.doubts = mechanics_problems(run.values, book)
 
 
@@ -190,61 +192,73 @@ def prepare_photos(run: PublishRun) -> None:
 
 
 def plan(run: PublishRun) -> None:
-    """Say which files the site has, and what each is made from."""
-    from bowbook.book.file_names import folded
-    from bowbook.book.values import Gathered, Given, bind
-    from bowbook.pages.photos import Made, made_of, views_of
-    from bowbook.pages.site_files import BuildContext, targets
-    from bowbook.pages.site_plan import Told, links_of
+    """Say which files the site has, and what each is made from; a group that is made as it was is left as it stands."""
+    from bowbook.book.file_names import alike
+    from bowbook.pages.site_files import SiteFiles
+    from bowbook.pages.site_plan import Look
     from bowbook.pages.site_plan import plan as plan_pages
 
     run.tell("planning the pages")
     assert run.book is not None
     assert run.values is not None
     assert run.theme is not None
-    told = {}
-    for key, outline in run.book.outlines.items():
-        made = [run.cache.run(Made, bind(made_of, sizes)) for sizes in run.photos.get(key, ())]
-        views = bind(views_of, Given(outline.photos), Gathered(made))
-        links = links_of(outline.links, run.book.outlines, run.book.book.pages)
-        told[key] = Told(run.book.records[key], views, links)
-    run.tell("planning the pages")
-    site = plan_pages(run.book.book, run.values, told, run.theme.style, run.cache)
-    context = BuildContext(run.root, run.book, run.values, run.theme, run.themes, site, run.photos, run.cache)
-    run.targets = targets(context)
-    times = Counter(folded(target.address) for target in run.targets)
-    twice = sorted(address for address in times if times[address] > 1)
-    if twice:
+    site = plan_pages(run.book, run.values, run.photos, Look(run.theme.style, run.themes), run.cache)
+    site_files = SiteFiles(site, run.values, run.theme, run.cache)
+    run.pages = site.page_count
+    groups = site_files.groups()
+    if run.last.files:
+        run.were = run.cache.note(dict[str, GroupMade], f"{run.note}: made") or {}
+    kept = {group for group, made_from in groups.items() if _stands_as(run, group, made_from)}
+    site_files.prepare(group for group in groups if group not in kept)
+    for group, made_from in groups.items():
+        if group in kept:
+            run.groups[group] = run.were[group]
+            continue
+        run.cache.asked.clear()
+        run.targets[group] = site_files.of(group)
+        run.groups[group] = GroupMade(made_from, {}, tuple(run.cache.asked))
+    addresses = [address for group in run.groups.values() for address in group.files]
+    addresses += [target.address for targets in run.targets.values() for target in targets]
+    if twice := alike(addresses):
         raise ProblemsError(
             tuple(Problem(Location("content"), f"Two things want to be at {a}.", "Rename one.") for a in twice)
         )
 
 
+def _stands_as(run: PublishRun, group: str, made_from: bytes) -> bool:
+    """Whether a group of files stands as the last publish left it, and is made from the same."""
+    was = run.were.get(group)
+    return was is not None and made_from == was.made_from != b"" and all(_standing(run, at) for at in was.files)
+
+
 def make(run: PublishRun) -> None:
     """Make, beside the site that stands, every file whose making would not give the same bytes again."""
-    known = (run.cache.note(dict[str, MadeFrom], f"{run.note}: made") if run.last.files else None) or {}
     kept: dict[str, Held] = {}
+    for group in run.groups.values():
+        kept.update((address, run.swap.present.files[address]) for address in group.files)
     to_make: list[tuple[Target, MadeFrom | None]] = []
-    for target in run.targets:
-        there, made = _standing(run, target.address), known.get(target.address)
-        if there is None or made is None:
-            to_make.append((target, None))
-        elif made.made_from == target.made_from:
-            kept[target.address], run.made_from[target.address] = there, made
-            run.cache.hold(made.steps)
-        else:
-            to_make.append((target, made))
+    files_made: dict[str, dict[str, MadeFrom]] = {}  # those of its group, by each address
+    for name, targets in run.targets.items():
+        known, now = run.were[name].files if name in run.were else {}, run.groups[name].files
+        for target in targets:
+            there, made = _standing(run, target.address), known.get(target.address)
+            files_made[target.address] = now
+            if there is None or made is None:
+                to_make.append((target, None))
+            elif made.made_from == target.made_from:
+                kept[target.address], now[target.address] = there, made
+            else:
+                to_make.append((target, made))
     run.digests = {address: held.digest for address, held in kept.items()}
     ready = _shown_first(run, to_make)
-    run.swap.begin(kept, [target.address for target in run.targets])
+    run.swap.begin(kept, [target.address for target, _ in to_make])
     kinds = {target.kind: index for index, (target, _) in reversed(list(enumerate(to_make)))}
     tasks = [partial(_made, run, target, was, ready.get(target.address)) for target, was in to_make]
     problems: list[Problem] = []
     for (target, _), outcome in zip(to_make, run.cache.share(tasks, "files", list(kinds.values())), strict=True):
         problems += outcome.problems
         run.digests[target.address] = outcome.digest
-        run.made_from[target.address] = outcome.made_from
-        run.cache.hold(outcome.made_from.steps)
+        files_made[target.address][target.address] = outcome.made_from
         if outcome.made:
             run.made.append(target.address)
     if problems:
@@ -271,13 +285,14 @@ def put_in_place(run: PublishRun) -> None:
         address: files.held(run.output / address, digest) if address in new else present[address]
         for address, digest in run.digests.items()
     }
-    pages = sum(target.kind == "page" for target in run.targets)
-    published = Published(run.version, _named(run.inputs), standing, pages)
-    _write(run, **{run.note: published, f"{run.note}: made": run.made_from})
+    published = Published(run.version, _named(run.inputs), standing, run.pages)
+    _write(run, **{run.note: published, f"{run.note}: made": run.groups})
+    for group in run.groups.values():
+        run.cache.hold(chain(group.steps, *[made.steps for made in group.files.values()]))
     run.cache.drop_unused()
     run.report = PublishReport(
         run.output,
-        pages,
+        run.pages,
         made=tuple(sorted([*run.made, "sw.js", files.MANIFEST])),
         changed=tuple(changed),
         removed=tuple(removed),
@@ -349,15 +364,6 @@ def _made(
     return Outcome(run.swap.put(target.address, data), True, made_from)
 
 
-def _share(run: PublishRun, tasks: Sequence[Callable[[], T]], what: str, first: Sequence[int] = ()) -> list[T]:
-    """What each task gives, made by as many processes as the run may use."""
-    if not tasks:
-        return []
-    from bowbook.build.parallel import share
-
-    return share(tasks, run.workers, lambda done, total: run.tell(f"making {what}", done, total), first)
-
-
 def _write(run: PublishRun, **notes: object) -> None:
     """Write what is to be known the next time; a site without that is still whole, the next publish only costs more."""
     run.cache.write(**notes)
@@ -369,11 +375,5 @@ def _named(stamps: Mapping[str, FileStamp]) -> dict[bytes, FileStamp]:
     return {os.fsencode(name): stamp for name, stamp in stamps.items()}
 
 
-def _restless(root: Path) -> tuple[Problem, ...]:
-    what = "Files of the book change faster than they can be read."
-    return (Problem(Location(str(root / "content")), what, "Publish again when nothing writes into it."),)
-
-
-def _no_book(root: Path) -> tuple[Problem, ...]:
-    what, instead = "There is no book here: no content/ folder.", "Name the book's folder with --book, or begin one."
-    return (Problem(Location(str(root)), what, instead),)
+def _refused(where: Path, what: str, instead: str) -> ProblemsError:
+    return ProblemsError((Problem(Location(str(where)), what, instead),))

@@ -26,6 +26,14 @@ class MadeFrom(Struct, frozen=True):
     steps: tuple[bytes, ...] = ()
 
 
+class GroupMade(Struct, frozen=True):
+    """A group of files, such as one kite's own: what it was made from, each file, the steps its planning asked for."""
+
+    made_from: bytes
+    files: dict[str, MadeFrom]
+    steps: tuple[bytes, ...] = ()
+
+
 class Outcome(Struct, frozen=True):
     """What came of one target: the digest of its file, whether it was made, what is to be known of it."""
 

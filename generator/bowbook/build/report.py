@@ -54,13 +54,5 @@ class PublishReport(Struct, frozen=True):
 
     def as_json(self) -> dict[str, object]:
         """The report as data, for scripts that send the site on."""
-        return {
-            "output": str(self.output),
-            "pages": self.pages,
-            "made": self.made,
-            "changed": self.changed,
-            "removed": self.removed,
-            "kept": self.kept,
-            "foreign": self.foreign,
-            "set_aside": self.set_aside,
-        }
+        told = "pages", "made", "changed", "removed", "kept", "foreign", "set_aside"
+        return {"output": str(self.output), **{name: getattr(self, name) for name in told}}

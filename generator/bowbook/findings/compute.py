@@ -11,10 +11,11 @@ from msgspec.structs import replace
 
 from bowbook.book.lazy_mapping import LazyMapping
 from bowbook.book.problems import Location, Problem, location_of
-from bowbook.book.records import AWAY, Book, Flight, Kite, Settings
+from bowbook.book.records import AWAY, Book, Kite, Settings
 from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.findings.batches import batches_of
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
+from bowbook.findings.kite_input import KiteFacts, KiteInput, kite_input
 from bowbook.findings.pooled import PooledFigures, SkinEstimate, learnt_skins, with_scatter
 from bowbook.findings.readings import Precision, in_use, pool, repeated
 from bowbook.findings.results import (
@@ -23,39 +24,22 @@ from bowbook.findings.results import (
     Findings,
     FlyerFindings,
     KiteProblem,
-    KiteResult,
     KiteSummary,
     LearntStrokes,
     LoggedStrokes,
     Predicted,
     Range,
-    Repeated,
     RodFindings,
     SkinStock,
     WindFindings,
 )
-from bowbook.findings.states import newest, rod_keys, skin_keys, states_of
+from bowbook.findings.states import newest, states_of
 from bowbook.findings.stock import rod_findings, skin_stock
 from bowbook.findings.strokes import learnt_strokes, logged, with_strokes
 from bowbook.findings.winds import air_density, bands_of, outside_records, shelf_range
 
 Flyers = dict[str, FlyerFindings]
 Strokes = dict[str, tuple[LoggedStrokes, ...]]
-
-
-class KiteFacts(Struct, frozen=True):
-    """What has to be known of a kite at once, before anything is computed."""
-
-    key: str
-    name: str
-    file: str
-    bow_rod: str | None = None
-    spine_rod: str | None = None
-    skin: str | None = None
-    covered: bool = False
-    flights: Mapping[str, int] = {}  # by flyer
-    rods: tuple[str, ...] = ()  # every one it is or was made from
-    skins: tuple[str, ...] = ()
 
 
 class Winds(Struct, frozen=True):
@@ -66,13 +50,23 @@ class Winds(Struct, frozen=True):
     warnings: tuple[str, ...] = ()
 
 
+class ComputedKite(Struct, frozen=True):
+    """One kite computed by itself: its findings, which want only what flyers say, and what it tells the others."""
+
+    alone: Value[Findings]
+    summary: Value[KiteSummary]
+
+
 class KiteValues(Struct, frozen=True):
-    """One kite computed: each value is there as soon as it is needed, and its fingerprint at once."""
+    """One kite computed: each value is there as soon as it is needed, and its fingerprint at once.
+
+    `alone` are its findings without what flyers say, `findings` all of them.
+    """
 
     facts: KiteFacts
     record: Value[Kite]
-    result: Value[KiteResult]
-    summary: Value[KiteSummary]
+    alone: Value[Findings]
+    summary: KiteSummary
     winds: Value[Winds]
     learnt: Value[LearntStrokes]
     findings: Value[Findings]
@@ -95,27 +89,6 @@ class BookValues(Struct, frozen=True):
     batches: Value[dict[str, BatchFindings]]
 
 
-def facts_of(kite: Kite) -> KiteFacts:
-    """What has to be known of a kite before it is computed."""
-    flights: dict[str, int] = {}
-    for flight in kite.flights:
-        if flight.flyer:
-            flights[flight.flyer] = flights.get(flight.flyer, 0) + 1
-    now = newest(states_of(kite)).kite
-    return KiteFacts(
-        key=kite.key,
-        name=kite.name,
-        file=kite.file,
-        bow_rod=now.bow.rod,
-        spine_rod=kite.spine.rod,
-        skin=now.sail.skin,
-        covered=kite.covered is not None or any(one.skin_on for one in kite.bench),
-        flights=flights,
-        rods=tuple(rod_keys(kite)),
-        skins=tuple(skin_keys(kite)),
-    )
-
-
 def compute_findings(book: Book) -> BookFindings:
     """Everything that can be computed from a book."""
     return findings_of(computed(book), book)
@@ -123,21 +96,17 @@ def compute_findings(book: Book) -> BookFindings:
 
 def computed(book: Book) -> BookValues:
     """A book whose kites are at hand, computed; nothing is kept."""
-    kites = book.kites.items()
-    return compute(book, {key: facts_of(kite) for key, kite in kites}, {key: Given(kite) for key, kite in kites}, Now())
+    return compute(book, {key: kite_input(kite) for key, kite in book.kites.items()}, Now())
 
 
-def compute(book: Book, kites: Mapping[str, KiteFacts], records: Mapping[str, Value[Kite]], steps: Steps) -> BookValues:
+def compute(book: Book, kites: Mapping[str, KiteInput], steps: Steps) -> BookValues:
     """Every step from records to findings: each a function of what it is given, run by `steps` where it has to be.
 
     Pool the repeats; each kite measured with its skin; what these say of skins; every other kite; what each flyer
     likes; each kite's winds with what that foretells; the stock.
     """
     settings = bench_settings(book.settings)
-    bare = steps.run_all(Kite, [bind(for_figures, records[key]) for key in kites])
-    bench = dict(zip(kites, bare, strict=True))
-    repeats = steps.run_all(Repeated, [bind(repeated, kite) for kite in bare])
-    counted = steps.run(Precision, bind(pool, Given(settings), Gathered(repeats)))
+    counted = steps.run(Precision, bind(pool, Given(settings), Gathered(kite.repeats for kite in kites.values())))
     scatter = steps.run(Precision, bind(in_use, counted))
     shelf = Given(Book("", Settings(), book.rods, book.skins))
     stock = _Stock(without_notes(book), settings)
@@ -149,38 +118,35 @@ def compute(book: Book, kites: Mapping[str, KiteFacts], records: Mapping[str, Va
         for key, skin in skins.items():
             if skin not in pooled:
                 pooled[skin] = Given(PooledFigures(scatter(), skin))
-            made.append(bind(_kite_result, bench[key], stock.of(kites[key]), pooled[skin]))
-        for key, one in zip(skins, steps.run_all(KiteResult, made), strict=True):
-            found[key] = one, steps.run(KiteSummary, bind(summary_of, one))
+            made.append(bind(_computed_kite, kites[key].bench, stock.of(kites[key].facts), pooled[skin]))
+        found.update(zip(skins, steps.run_split(ComputedKite, made), strict=True))
+        summaries.update(zip(skins, steps.opened([found[key].summary for key in skins]), strict=True))
 
-    found: dict[str, tuple[Value[KiteResult], Value[KiteSummary]]] = {}
-    results({key: None for key, facts in kites.items() if facts.covered})
-    taught = Gathered([summary for _, summary in found.values()])
+    found: dict[str, ComputedKite] = {}
+    summaries: dict[str, KiteSummary] = {}
+    results({key: None for key, kite in kites.items() if kite.facts.covered})
+    taught = Gathered([kite.summary for kite in found.values()])
     learnt = steps.run(dict[str, SkinEstimate], bind(learnt_skins, shelf, taught))()
-    bare_keys = (key for key in kites if key not in found or not found[key][1]().covered)
-    results({key: learnt.get(kites[key].skin or "") for key in bare_keys})
-    told = Gathered([found[key][1] for key in kites])
-    flights = _counted(kites.values())
+    bare_keys = (key for key in kites if key not in found or not summaries[key].covered)
+    results({key: learnt.get(kites[key].facts.skin or "") for key in bare_keys})
+    told = Gathered([found[key].summary for key in kites])
+    flights = _counted(kite.facts for kite in kites.values())
     flyers = steps.run(Flyers, bind(flyers_of, Given(tuple(flights)), told))
     shown = Given(replace(Settings(), bands=book.settings.bands, flyer=book.settings.flyer))
     nobody, untold = Given[Flyers]({}), Given(LearntStrokes())
     logs = steps.run(Strokes, bind(strokes_of, told))
+    winds_steps = []
+    for key in kites:
+        foretold = flyers if summaries[key].flex_m_s is not None else nobody
+        winds_steps.append(bind(winds_of, found[key].alone, foretold, shown))
     values = {}
-    for key, facts in kites.items():
-        made, summary = found[key]
-        foretold = flyers if summary().flex_m_s is not None else nobody
-        winds = steps.run(Winds, bind(winds_of, made, foretold, shown))
-        of_this = bind(learnt_strokes, Given(key), Given(_material(book, facts.bow_rod)), logs)
-        learnt_here = steps.run(LearntStrokes, of_this) if summary().uneven else untold
-        values[key] = KiteValues(
-            facts,
-            records[key],
-            made,
-            summary,
-            winds,
-            learnt_here,
-            bind(finished, records[key], made, winds, learnt_here),
-        )
+    for (key, kite), winds in zip(kites.items(), steps.run_all(Winds, winds_steps), strict=True):
+        learnt_here: Value[LearntStrokes] = untold
+        if summaries[key].uneven:
+            rod = _material(book, kite.facts.bow_rod)
+            learnt_here = steps.run(LearntStrokes, bind(learnt_strokes, Given(key), Given(rod), logs))
+        whole = bind(finished, kite.record, found[key].alone, winds, learnt_here)
+        values[key] = KiteValues(kite.facts, kite.record, found[key].alone, summaries[key], winds, learnt_here, whole)
     return BookValues(
         book=book,
         kites=values,
@@ -218,29 +184,15 @@ def mechanics_problems(values: BookValues, book: Book) -> tuple[Problem, ...]:
         where: Location = location_of(problem.path, book.places.get(key, {}), kite.facts.file)
         return Problem(where, problem.message, problem.hint)
 
-    return tuple(placed(key, kite, p) for key, kite in values.kites.items() for p in kite.summary().problems)
+    return tuple(placed(key, kite, p) for key, kite in values.kites.items() for p in kite.summary.problems)
 
 
-def for_figures(kite: Kite) -> Kite:
-    """A kite as far as anything is computed from it: no words, no photos, its flights' best winds and taps."""
-    told = (f for f in kite.flights if f.flyer is not None and (f.best is not None or f.taps))
-    flights = tuple(
-        Flight(on=f.on, flyer=f.flyer, best=f.best, height_m=f.height_m, bow=f.bow, taps=f.taps) for f in told
-    )
-    words = {"summary": None, "photos": (), "origin": None, "ancestors": (), "story": "", "story_line": 0}
-    return replace(kite, stage=None, to=None, tags=(), flights=flights, **words)
-
-
-def summary_of(result: KiteResult) -> KiteSummary:
-    """What one kite tells about its stock, its flyers and the others."""
-    return result.summary
-
-
-def _kite_result(kite: Kite, book: Book, pooled: PooledFigures) -> KiteResult:
+def _computed_kite(kite: Kite, book: Book, pooled: PooledFigures) -> ComputedKite:
     """One kite computed; until there is one to compute, the mechanics are not even loaded."""
     from bowbook.findings.life import life_result
 
-    return life_result(kite, book, pooled)
+    result = life_result(kite, book, pooled)
+    return ComputedKite(Given(result.findings), Given(result.summary))
 
 
 def at_the_bench(book: Book, kite: Kite) -> Findings:
@@ -323,9 +275,8 @@ def skins_of(book: Book, kites: tuple[KiteSummary, ...]) -> dict[str, SkinStock]
     return skin_stock(book, {kite.key: kite for kite in kites if not kite.example})
 
 
-def winds_of(result: KiteResult, flyers: Flyers, settings: Settings) -> Winds:
-    """A kite's winds with what the flyers' records foretell."""
-    found = result.findings
+def winds_of(found: Findings, flyers: Flyers, settings: Settings) -> Winds:
+    """A kite's winds with what the flyers' records foretell; `found` is of the kite alone."""
     wanting: dict[str, str] = {}
     flown, flex = found.wind.flown, found.wind.flex_m_s
     predictors = {name: p for name, flyer in flyers.items() if (p := _predictor(flyer))}
@@ -356,9 +307,9 @@ def _predictor(flyer: FlyerFindings) -> Predictor | None:
     return predictor(flyer)
 
 
-def finished(kite: Kite, result: KiteResult, winds: Winds, learnt: LearntStrokes) -> Findings:
+def finished(kite: Kite, alone: Findings, winds: Winds, learnt: LearntStrokes) -> Findings:
     """The findings of a kite's record, with its winds and what logged strokes say of the next."""
-    found = _stroked(result.findings, learnt)
+    found = _stroked(alone, learnt)
     warnings = (*found.warnings, *winds.warnings)
     now = replace(newest(states_of(kite)).kite, flights=kite.flights)
     wind = replace(winds.wind, bands=()) if kite.stage in AWAY else winds.wind

@@ -8,12 +8,14 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from bowbook.book.problems import Problem
-from bowbook.book.records import Kite, Units
+from bowbook.book.records import Units
 from bowbook.book.values import Bound, Given, Value, bind
 from bowbook.format.folder import key_of
 from bowbook.format.kite_file import KiteFile
 from bowbook.format.read_book import KITES, BookFrame, kite_problems, places_again, read_decorated
 from bowbook.storage.stamps import FileBytes
+
+_NONE = Given[tuple[str, ...]](())
 
 
 class KiteSteps:
@@ -25,18 +27,16 @@ class KiteSteps:
         self._units, self._show_places = Given(frame.settings.units), Given(frame.settings.places)
         self._stock = Given((sorted(frame.rod_keys), sorted(frame.skin_keys)))
 
-    def reading(self, name: str) -> Bound[KiteFile]:
+    def reading(self, name: Given[str]) -> Bound[KiteFile]:
         """How the kite's file of this name is read; where its values stand is left out."""
-        source = FileBytes(self._root / name, self._contents[name])
-        drawings = Given(tuple(file for file in self._folder(name) if ".svg " in file.lower()))
-        return bind(self._read, source, Given(name), self._units, self._show_places, drawings)
+        source = FileBytes(self._root / name(), self._contents[name()])
+        drawings = tuple(file for file in self._folders.get(key_of(name()), ()) if ".svg " in file.lower())
+        return bind(self._read, source, name, self._units, self._show_places, Given(drawings) if drawings else _NONE)
 
     def checking(self, name: str, read: Value[KiteFile]) -> Bound[tuple[Problem, ...]]:
         """How every problem of the kite that was `read` is found, those too that need more than its own file."""
-        return bind(self._check, read, self._stock, Given(self._folder(name)))
-
-    def _folder(self, name: str) -> tuple[str, ...]:
-        return self._folders.get(key_of(name), ())
+        folder = self._folders.get(key_of(name))
+        return bind(self._check, read, self._stock, Given(folder) if folder else _NONE)
 
     def _read(
         self,
@@ -59,17 +59,6 @@ class KiteSteps:
             places = places_again(self._root, kite.file, self._frame.settings.units)
             found = kite_problems(read, places, self._root, self._frame)
         return found
-
-
-def record(read: KiteFile) -> Kite:
-    """The record of a kite that was found without problem."""
-    assert read.kite is not None
-    return read.kite
-
-
-def without_words(read: KiteFile) -> Kite:
-    """The record without its story and its photos, as lists and data take it."""
-    return replace(record(read), story="", story_line=0, photos=())
 
 
 def _folders(contents: Mapping[str, str]) -> dict[str, tuple[str, ...]]:

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from bowbook.book.records import Kite
 from bowbook.findings.compute import Winds, finished
-from bowbook.findings.results import BookFindings, KiteResult, LearntStrokes
+from bowbook.findings.results import BookFindings, Findings, LearntStrokes
 from bowbook.pages.markup import SafeHtml
 from bowbook.sheets import building_order
 from bowbook.sheets.content import PrintedSheet, SpecView
@@ -62,8 +62,8 @@ def for_sheet(kite: Kite) -> Kite:
     return replace(kite, flights=(), photos=(), story=story, story_line=0)
 
 
-def on_sheet(book: BookFindings, kite: Kite, result: KiteResult, winds: Winds, learnt: LearntStrokes) -> BookFindings:
+def on_sheet(book: BookFindings, kite: Kite, alone: Findings, winds: Winds, learnt: LearntStrokes) -> BookFindings:
     """The book with the one kite that the sheet is of."""
-    found = finished(kite, result, winds, learnt)
+    found = finished(kite, alone, winds, learnt)
     records = replace(book.book, kites={kite.key: found.kite})
     return replace(book, book=records, kites={kite.key: found})

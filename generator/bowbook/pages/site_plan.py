@@ -1,7 +1,8 @@
 """Which pages a site has, where each stands, and what each is made from.
 
-``plan(book, values, stories, style, steps)`` gives every HTML page of the site as a `PageSpec`, in a fixed order;
-making the plan is cheap: it words nothing and draws nothing that was not asked for. A page's `model` is a function
+``plan(read, values, photos, look, steps)`` gives every HTML page of the site but those of single kites as a `PageSpec`,
+in a fixed order, and what each kite's own files are made from (`kite_plan` has the rest). Making the plan is cheap: it
+words nothing and draws nothing that was not asked for. A page's `model` is a function
 with the exact values it is given, such as ``bind(band_page, chrome, band, rows)``: its fingerprint says what the page
 is made from, and calling it gives the frozen record that the page's template shows. What a page is not given it cannot
 show, and no change of it makes the page again.
@@ -20,100 +21,133 @@ from msgspec.structs import replace
 from bowbook.book.records import Book, Kite, Rod, Settings, Skin
 from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
 from bowbook.charts.style import Style
-from bowbook.charts.takeaway import TakenHome
-from bowbook.findings.compute import BookValues, Flyers, KiteValues, Winds, bench_settings, finished, without_notes
+from bowbook.findings.compute import BookValues, KiteValues, bench_settings, without_notes
 from bowbook.findings.pooled import with_scatter
-from bowbook.findings.ratings import ratings_of
 from bowbook.findings.readings import Precision
-from bowbook.findings.results import BookFindings, Findings, KiteResult, WindFindings
+from bowbook.findings.results import BookFindings, Findings, WindFindings
 from bowbook.findings.winds import air_density
 from bowbook.pages.band_page import band_page
 from bowbook.pages.batch_page import batch_page
 from bowbook.pages.chart_figure import ComfortPart
-from bowbook.pages.chrome import Chrome, chrome_of, kite_address
+from bowbook.pages.chrome import chrome_of
 from bowbook.pages.compare_page import compare_page
-from bowbook.pages.comparison_table import Compared, compared
-from bowbook.pages.days_page import KiteDays, days_of_kite, days_page
-from bowbook.pages.field_page import FlightCounts, field_page, flown_of
+from bowbook.pages.comparison_table import Compared
+from bowbook.pages.days_page import days_page
+from bowbook.pages.field_page import field_page
 from bowbook.pages.flyers_page import flyer_part, flyers_page
 from bowbook.pages.free_page import free_page
 from bowbook.pages.home_page import Shelf, home_page, hung_kites, shelf_of
 from bowbook.pages.how_page import how_page
-from bowbook.pages.kite_page import BowCharts, Surroundings, bow_charts, comfort_part, kite_page
-from bowbook.pages.kite_row import KiteRow, row_of
+from bowbook.pages.kite_lists import KiteLog, ListedKite, kite_log, listed_kite
+from bowbook.pages.kite_plan import BookParts, KiteParts
+from bowbook.pages.kite_row import KiteRow
 from bowbook.pages.links import batch_address, linked, pair_address
 from bowbook.pages.not_found import not_found
+from bowbook.pages.outline import ReadBook
 from bowbook.pages.pair_page import pair_page
-from bowbook.pages.photo_view import PhotoView
-from bowbook.pages.sheet_page import for_sheet, on_sheet, printed_sheet, sheet_page
+from bowbook.pages.photos import PhotoSizes
 from bowbook.pages.sky import Layout, SkyKites, layout_of
 from bowbook.pages.stock_page import stock_page
 from bowbook.pages.story_html import Links
-from bowbook.pages.take_home import BATCH, BOOK, FLYER, KITE, PAIR, ChartSource, ChartTaken, Group, chart_taken
-from bowbook.sheets.content import PrintedSheet
+from bowbook.pages.take_home import BATCH, BOOK, FLYER, PAIR, ChartTaken
+from bowbook.pages.targets import PageSpec
 
 
-class PageSpec(Struct, frozen=True):
-    """One page: its address, its template, what it is made from and the chrome around it."""
+class Look(Struct, frozen=True):
+    """How a site looks: the inks and shapes of its charts, and what stands for the files of all themes."""
 
-    address: str
-    template: str
-    chrome: Value[Chrome]
-    model: Value[object]
-    priority: float = 0.5  # for the sitemap
+    style: Style
+    themes: str
 
 
-class Told(Struct, frozen=True):
-    """What a kite's page tells beside its figures: its whole record, its photos, and where its story's links lead."""
-
-    kite: Value[Kite]
-    photos: Value[tuple[PhotoView, ...]]
-    links: Links
+Photos = Mapping[str, tuple[Value[PhotoSizes], ...]]
 
 
 class SitePlan(Struct, frozen=True):
-    """Every page of a site, home first, every chart to take home by its files' address without the ending, and what
-    shows on every kite's sheet by the kite's key.
+    """A site: its pages but those of single kites, home first; what kites' own files are made from, by key; the charts
+    to take home that hold kites against each other, each with what it shows; each kite as the data files have it.
     """
 
     pages: tuple[PageSpec, ...]
-    charts: Mapping[str, Value[TakenHome]]
-    sheets: Mapping[str, Value[PrintedSheet]]
+    book: BookParts
+    kites: Mapping[str, KiteParts]
+    charts: tuple[tuple[ChartTaken, Value[BookFindings]], ...]
+    listed: Mapping[str, ListedKite]
+    logs: Mapping[str, KiteLog]
+
+    @property
+    def page_count(self) -> int:
+        """How many pages the site has; each kite has two of its own."""
+        return len(self.pages) + 2 * len(self.kites)
 
 
-def plan(book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> SitePlan:
-    """The plan of a site. Of `book`, settings, stock and free pages are looked at; `told` is by key."""
-    made = _Plan(book, values, told, style, steps)
-    return SitePlan(made.pages(), made.charts(), made.sheets)
+def plan(read: ReadBook, values: BookValues, photos: Photos, look: Look, steps: Steps) -> SitePlan:
+    """The plan of a site; `photos` are by the kite's key."""
+    made = _Plan(read.book, values, look, steps)
+    return SitePlan(made.pages(), made.parts, made.kites(read, photos), made.charts(), made.listed, made.logs)
 
 
 class _Plan:
     """The values that several pages are given."""
 
-    def __init__(self, book: Book, values: BookValues, told: Mapping[str, Told], style: Style, steps: Steps) -> None:
-        self.book, self.values, self.told, self.steps = without_notes(book), values, told, steps
-        self.style = Given(style)
-        self.chrome = Given(chrome_of(book))
-        self.units = Given(book.settings.units)
+    def __init__(self, book: Book, values: BookValues, look: Look, steps: Steps) -> None:
+        self.book, self.values, self.steps = without_notes(book), values, steps
         self.flyers = values.flyers()
         self.names = {key: kite.facts.name for key, kite in values.kites.items()}
+        self.units = Given(book.settings.units)
         settings = replace(chart_settings(book.settings), bands=book.settings.bands)
-        self.shown = bind(book_shown, Given(Book("", settings)), values.scatter)
-        flyers = Given(tuple(self.flyers))
-        kites = values.kites.values()
-        rows = [bind(row_of, kite.findings, self.units, self._skin(kite), self._rod(kite), flyers) for kite in kites]
-        self.rows = dict(zip(values.kites, steps.run_all(KiteRow, rows), strict=True))
         records = {name: replace(flyer, points=()) for name, flyer in self.flyers.items()}
-        self.records, self.nobody = Given(records), Given[Flyers]({})
-        self.by_flyer: dict[str | None, Value[BookFindings]] = {}
-        steps_compared = [bind(compared, kite.findings, self.shown, bind(ratings_of, kite.record)) for kite in kites]
-        self.compared_of = dict(zip(values.kites, steps.run_all(Compared, steps_compared), strict=True))
-        self.compared = Gathered(self.compared_of.values())
-        printed = [
-            bind(printed_sheet, sheet_book(self.book, kite, told[key].kite, values.scatter, steps), Given(key))
-            for key, kite in values.kites.items()
+        self.parts = BookParts(
+            settings=Given(book.settings),
+            stock=Given(Book("", Settings(), self.book.rods, self.book.skins)),
+            chrome=Given(chrome_of(book)),
+            shown=bind(book_shown, Given(Book("", settings)), values.scatter),
+            records=Given(records),
+            zones=tuple(self._zone(name) for name in (*self.flyers, None)),
+            scatter=values.scatter,
+            style=Given(look.style),
+            themes=Given(look.themes),
+        )
+        self.chrome, self.style, self.records = self.parts.chrome, self.parts.style, self.parts.records
+        self.listed, self.logs = self._listed(), self._logs()
+        self.rows = {key: kite.row for key, kite in self.listed.items()}
+        self.compared = Gathered(kite.compared for kite in self.listed.values())
+
+    def _listed(self) -> dict[str, ListedKite]:
+        """Every kite's figures as lists show them."""
+        flyers = Given(tuple(self.flyers))
+        made = [
+            bind(listed_kite, kite.findings, self.parts.shown, self._skin(kite), self._rod(kite), flyers)
+            for kite in self.values.kites.values()
         ]
-        self.sheets = dict(zip(values.kites, steps.run_all(PrintedSheet, printed), strict=True))
+        return dict(zip(self.values.kites, self.steps.run_split(ListedKite, made), strict=True))
+
+    def _logs(self) -> dict[str, KiteLog]:
+        """Every kite's days and flights."""
+        made = []
+        for kite in self.values.kites.values():
+            flex = kite.summary.flex_m_s
+            made.append(bind(kite_log, kite.record, Given(flex.value if flex else None), self.units))
+        return dict(zip(self.values.kites, self.steps.run_split(KiteLog, made), strict=True))
+
+    def kites(self, read: ReadBook, photos: Photos) -> dict[str, KiteParts]:
+        """What each kite's own files are made from."""
+        found = {}
+        for key, kite in self.values.kites.items():
+            one = read.kites[key]
+            links = links_of(one.outline.links, self.names, self.book.pages)
+            found[key] = KiteParts(
+                outline=one.read.outline,
+                record=one.read.record,
+                alone=kite.alone,
+                winds=kite.winds,
+                learnt=kite.learnt,
+                findings=kite.findings,
+                row=self.rows[key],
+                links=Given(links),
+                photos=photos.get(key, ()),
+            )
+        return found
 
     def pages(self) -> tuple[PageSpec, ...]:
         """Every page, home first."""
@@ -128,7 +162,6 @@ class _Plan:
                 self._page(f"bands/{band.key}.html", "band.html", bind(band_page, self.chrome, Given(band), rows), 0.7)
                 for band in bands
             ),
-            *(page for key, kite in self.values.kites.items() for page in self._kite(key, kite)),
             self._page("compare.html", "compare.html", self._comparison(), 0.7),
             *self._side_by_side(),
             *self._batches(),
@@ -152,47 +185,15 @@ class _Plan:
     def _page(self, address: str, template: str, model: Value[object], priority: float = 0.5) -> PageSpec:
         return PageSpec(address, template, self.chrome, model, priority)
 
-    def _kite(self, key: str, kite: KiteValues) -> list[PageSpec]:
-        """A kite's own page and its sheet."""
-        told, address = self.told[key], kite_address(key)
-        bare = bind(bare_findings, kite.result)
-        charts = self.steps.later(BowCharts, bind(bow_charts, bare, self.shown, self.style))
-        comfort = self.steps.later(
-            ComfortPart, bind(comfort_part, self._flown(kite), self._shown_for(kite), self.style)
-        )
-        whole = bind(finished, told.kite, kite.result, kite.winds, kite.learnt)
-        records = self.records if kite.winds().wind.range is None else self.nobody
-        rod, skin = self.book.rods.get(kite.facts.bow_rod or ""), self.book.skins.get(kite.facts.skin or "")
-        skins = {key: self.book.skins[key] for key in kite.facts.skins if key in self.book.skins}
-        page = bind(
-            kite_page,
-            self.chrome,
-            whole,
-            self.rows[key],
-            records,
-            charts,
-            comfort,
-            told.photos,
-            Given(Surroundings(rod, skin, skins, told.links, self.style())),
-        )
-        return [
-            self._page(address, "kite.html", page, 0.8),
-            self._page(f"kites/{key}/sheet.html", "sheet.html", bind(sheet_page, self.sheets[key])),
-        ]
-
     def _field(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
         """The page for the field."""
-        flown = self.steps.run_all(FlightCounts, [bind(flown_of, kite.record) for kite in self.values.kites.values()])
+        flown = Gathered(log.flown for log in self.logs.values())
         height, flyers = Given(self.book.settings.height_m), Given(tuple(self.flyers))
-        return bind(field_page, self.chrome, height, flyers, rows, Gathered(flown))
+        return bind(field_page, self.chrome, height, flyers, rows, flown)
 
     def _days(self) -> Value[object]:
         """The page of what was built and flown, day by day."""
-        steps = []
-        for kite in self.values.kites.values():
-            flex = kite.summary().flex_m_s
-            steps.append(bind(days_of_kite, kite.record, Given(flex.value if flex else None)))
-        days = Gathered(self.steps.run_all(KiteDays, steps))
+        days = Gathered(log.days for log in self.logs.values())
         settings = Given(replace(bench_settings(self.book.settings), flyer=None))
         return bind(days_page, self.chrome, settings, Given(tuple(self.flyers)), days)
 
@@ -204,80 +205,45 @@ class _Plan:
         rod = self.book.rods.get(kite.facts.bow_rod or "")
         return Given({} if rod is None else {rod.key: rod})
 
-    def _flown(self, kite: KiteValues) -> Value[Findings]:
-        """A kite as far as its winds are drawn."""
-        return bind(only_winds, Given(Kite(kite.facts.key, kite.facts.name)), kite.winds)
-
-    def _shown_for(self, kite: KiteValues) -> Value[BookFindings]:
-        """What is shown of the book beside the records of the flyer whose chart stands on the kite's page."""
-        named = [name for name in (kite.winds().wind.flyer, self.book.settings.flyer) if name in self.flyers]
-        most = max(self.flyers.values(), key=lambda flyer: flyer.kites).name if self.flyers else None
-        flyer = named[0] if named else most
-        return self._with_points(flyer)
-
-    def _with_points(self, name: str | None) -> Value[BookFindings]:
+    def _zone(self, name: str | None) -> Value[BookFindings]:
         """What is shown of the book beside a flyer's records; of the kites in these, name and flex wind."""
-        if name in self.by_flyer:
-            return self.by_flyer[name]
         flyers = {} if name is None else {name: self.flyers[name]}
         kites = {
             point.kite: Findings(
                 Kite(point.kite, self.names[point.kite]),
-                wind=WindFindings(self.values.kites[point.kite].summary().flex_m_s),
+                wind=WindFindings(self.values.kites[point.kite].summary.flex_m_s),
             )
             for flyer in flyers.values()
             for point in flyer.points
         }
         kites = {key: kites[key] for key in self.names if key in kites}
         found = BookFindings(Book("", chart_settings(self.book.settings)), kites, flyers)
-        self.by_flyer[name] = bind(with_scatter, Given(found), self.values.scatter)
-        return self.by_flyer[name]
+        return bind(with_scatter, Given(found), self.values.scatter)
 
     def _flyers(self) -> Value[object]:
         """The page of every flyer's records, and of how many flights they have logged."""
         counts = self.values.flights
         counted = Given({name: replace(flyer, flights=counts[name]) for name, flyer in self.flyers.items()})
         charts = [
-            self.steps.later(
-                ComfortPart, bind(flyer_part, Given(name), self._with_points(name), self.records, self.style)
-            )
-            for name in self.flyers
+            self.steps.later(ComfortPart, bind(flyer_part, Given(name), zone, self.records, self.style))
+            for name, zone in zip(self.flyers, self.parts.zones, strict=False)
         ]
         return bind(flyers_page, self.chrome, counted, Gathered(charts))
 
-    def charts(self) -> dict[str, Value[TakenHome]]:
-        """The charts to take home: every kite's, and those that hold kites against each other."""
-        found: dict[str, Value[TakenHome]] = {}
-        source = Given(ChartSource(self.book.settings.title, self.book.settings.address))
-
-        def add(
-            group: Group,
-            about: tuple[str, ...],
-            name: str,
-            book: Value[BookFindings],
-        ) -> None:
-            chart = ChartTaken(group, about, name)
-            found[chart.take.stem] = bind(chart_taken, Given(chart), book, source, self.style)
-
-        for key, kite in self.values.kites.items():
-            bow = bind(with_kite, self.shown, bind(bare_findings, kite.result))
-            for name in KITE[:2]:
-                add("kite", (key,), name, bow)
-            add("kite", (key,), KITE[2], bind(with_kite, self._shown_for(kite), self._flown(kite)))
+    def charts(self) -> tuple[tuple[ChartTaken, Value[BookFindings]], ...]:
+        """The charts to take home that hold kites against each other."""
         everyone = bind(with_kites, self._compared_book(), self.compared)
-        for flyer in self.flyers:
-            for name in FLYER:
-                add("flyer", (flyer,), name, everyone)
-        for name in BOOK:
-            add("book", (), name, everyone)
+        found: list[tuple[ChartTaken, Value[BookFindings]]] = []
+        found += [(ChartTaken("flyer", (flyer,), name), everyone) for flyer in self.flyers for name in FLYER]
+        found += [(ChartTaken("book", (), name), everyone) for name in BOOK]
         for batch, made in self.values.batches().items():
-            few = Gathered(self.compared_of[key] for key in made.kites)
-            add("batch", (batch,), BATCH[0], bind(with_kites, self._compared_book(), few))
+            few = Gathered(self.listed[key].compared for key in made.kites)
+            found.append((ChartTaken("batch", (batch,), BATCH[0]), bind(with_kites, self._compared_book(), few)))
         for keys in self._pairs():
-            book = bind(with_found, self._pair_book(keys), Gathered(self.values.kites[key].findings for key in keys))
-            for name in PAIR:
-                add("pair", keys, name, book)
-        return found
+            kites = Gathered(self.values.kites[key].findings for key in keys)
+            book = bind(with_found, self._pair_book(keys), kites)
+            found += [(ChartTaken("pair", keys, name), book) for name in PAIR]
+        return tuple(found)
 
     def _comparison(self) -> Value[object]:
         """The page of every kite against the others."""
@@ -305,10 +271,10 @@ class _Plan:
         pages = []
         for name, batch in self.values.batches().items():
             compared, rows = (
-                Gathered(self.compared_of[k] for k in batch.kites),
+                Gathered(self.listed[k].compared for k in batch.kites),
                 Gathered(self.rows[k] for k in batch.kites),
             )
-            given = (self.chrome, Given(name), Given(batch), self.shown)
+            given = (self.chrome, Given(name), Given(batch), self.parts.shown)
             pages.append(
                 self._page(batch_address(name), "batch.html", bind(batch_page, *given, compared, rows, self.style), 0.6)
             )
@@ -361,11 +327,6 @@ def how_book(settings: Settings, scatter: Precision) -> BookFindings:
     return with_scatter(found, scatter)
 
 
-def with_kite(book: BookFindings, found: Findings) -> BookFindings:
-    """The book with one kite more."""
-    return replace(book, kites={**book.kites, found.kite.key: found})
-
-
 def with_kites(book: BookFindings, kites: tuple[Compared, ...]) -> BookFindings:
     """The book with every kite as far as kites are held against each other."""
     return replace(book, kites={one.findings.kite.key: one.findings for one in kites})
@@ -374,27 +335,3 @@ def with_kites(book: BookFindings, kites: tuple[Compared, ...]) -> BookFindings:
 def with_found(book: BookFindings, kites: tuple[Findings, ...]) -> BookFindings:
     """The book with these kites."""
     return replace(book, kites={found.kite.key: found for found in kites})
-
-
-def bare_findings(result: KiteResult) -> Findings:
-    """A kite's findings as they were computed, with no words and no flights but the best."""
-    return result.findings
-
-
-def only_winds(kite: Kite, winds: Winds) -> Findings:
-    """A kite of which only name and winds are known."""
-    return Findings(kite, wind=winds.wind)
-
-
-def sheet_book(
-    book: Book, kite: KiteValues, whole: Value[Kite], scatter: Value[Precision], steps: Steps
-) -> Value[BookFindings]:
-    """What a kite's sheet is made from: its figures and its whole record, and of the book what stands on a sheet."""
-    named = kite.facts.bow_rod, kite.facts.spine_rod
-    rods = {key: rod for key, rod in book.rods.items() if key in named}
-    skins = {key: skin for key, skin in book.skins.items() if key == kite.facts.skin}
-    settings = replace(book.settings, about=None, accent=None, theme="", flyer=None, compare=(), bands=())
-    found = BookFindings(Book("", settings, rods, skins), bands=book.settings.bands)
-    shown = bind(with_scatter, Given(found), scatter)
-    record = steps.run(Kite, bind(for_sheet, whole))
-    return bind(on_sheet, shown, record, kite.result, kite.winds, kite.learnt)

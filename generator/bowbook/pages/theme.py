@@ -27,7 +27,7 @@ from bowbook.charts.style import FILE, Style, default_style, read_style
 from bowbook.pages.accent import accent_css
 from bowbook.pages.chrome import link
 from bowbook.pages.service_worker import service_worker
-from bowbook.pages.site_plan import PageSpec
+from bowbook.pages.targets import PageSpec
 from bowbook.pages.theme_files import SERVED, SETTINGS, TEMPLATES, ThemeFolder, read_folder, theme_digest
 from bowbook.pages.theme_problems import ThemeProblem, blame, from_themes
 from bowbook.storage.noted import is_noted

@@ -1,8 +1,8 @@
 """One SQLite file of results in the user's own cache folder, kept for one owner; nothing of it is ever in the book.
 
-Each result has a key, and is known by the fingerprint of its bytes: results that are equal are kept once. Bytes are
-given out only if they are still those that were kept. A file that is another owner's, damaged or not to be read counts
-as empty, and one that cannot be written keeps nothing.
+Each result has a key, and is known by the fingerprints of the bytes of its one or more values: values that are equal
+are kept once. Bytes are given out only if they are still those that were kept. A file that is another owner's, damaged
+or not to be read counts as empty, and one that cannot be written keeps nothing.
 """
 
 from __future__ import annotations
@@ -13,13 +13,13 @@ import os
 import re
 import sqlite3
 import zlib
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TypeVar
 
 import msgspec
 
-from bowbook.book.values import encoded, fingerprint
+from bowbook.book.values import FINGERPRINT_BYTES, encoded, fingerprint
 
 T = TypeVar("T")
 
@@ -33,6 +33,7 @@ _TABLES = (
 )
 _WORTH_PACKING = 4000  # bytes
 _LARGEST = 200_000_000  # bytes that one result may unpack to
+_AT_ONCE = 500  # results that one question to SQLite asks for
 
 
 class DamagedError(Exception):
@@ -63,24 +64,31 @@ class ResultFile:
         self._connection = None if file is None else self._opened(file)
 
     def fingerprints(self) -> dict[bytes, bytes]:
-        """The fingerprint of each result, by its key. Raises DamagedError."""
+        """The fingerprints of each result, one behind the other, by its key. Raises DamagedError."""
         if self._connection is None:
             return {}
         try:
-            return dict(self._reading().execute("SELECT key, fingerprint FROM result"))
+            found = dict(self._reading().execute("SELECT key, fingerprint FROM result"))
         except (sqlite3.Error, ValueError, TypeError) as error:
             raise DamagedError from error
-
-    def data(self, of: bytes) -> bytes:
-        """The bytes with this fingerprint. Raises DamagedError."""
-        try:
-            row = self._reading().execute("SELECT data FROM value WHERE fingerprint=?", (of,)).fetchone()
-            data = b"" if row is None else _unpacked(row[0])
-        except (sqlite3.Error, zlib.error) as error:
-            raise DamagedError from error
-        if fingerprint(data) != of:
+        if any(type(fingerprints) is not bytes for fingerprints in found.values()):
             raise DamagedError
-        return data
+        return found
+
+    def data(self, of: Sequence[bytes]) -> dict[bytes, bytes]:
+        """The bytes with each of these fingerprints. Raises DamagedError."""
+        found: dict[bytes, bytes] = {}
+        try:
+            for first in range(0, len(of), _AT_ONCE):
+                some = of[first : first + _AT_ONCE]
+                asked = ",".join("?" * len(some))
+                rows = self._reading().execute(f"SELECT data FROM value WHERE fingerprint IN ({asked})", some)
+                found.update((fingerprint(data), data) for data in (_unpacked(row[0]) for row in rows))
+        except (sqlite3.Error, zlib.error, TypeError) as error:
+            raise DamagedError from error
+        if not found.keys() >= set(of):
+            raise DamagedError
+        return found
 
     def note(self, gives: type[T], name: str) -> T | None:
         """The record under a name, if it is there as it was kept."""
@@ -110,10 +118,13 @@ class ResultFile:
     def drop(self, keys: Iterable[bytes]) -> None:
         """Forget the results with these keys."""
         if self._connection is not None:
-            with contextlib.suppress(sqlite3.Error), self._connection as db:
+            with contextlib.suppress(sqlite3.Error, DamagedError), self._connection as db:
                 db.execute("BEGIN IMMEDIATE")
                 db.executemany("DELETE FROM result WHERE key=?", ((key,) for key in keys))
-                db.execute("DELETE FROM value WHERE fingerprint NOT IN (SELECT fingerprint FROM result)")
+                kept = db.execute("SELECT fingerprint FROM result")
+                named = {one for (of,) in kept for one in each(of, len(of) // FINGERPRINT_BYTES)}
+                there = db.execute("SELECT fingerprint FROM value").fetchall()
+                db.executemany("DELETE FROM value WHERE fingerprint=?", (row for row in there if row[0] not in named))
 
     def empty(self, **notes: object) -> None:
         """Forget everything but these notes; a file that does not take that is not used any more."""
@@ -188,6 +199,13 @@ class ResultFile:
         return self._connection
 
 
+def each(fingerprints: bytes, many: int) -> list[bytes]:
+    """So many fingerprints that stand one behind the other. Raises DamagedError."""
+    if len(fingerprints) != many * FINGERPRINT_BYTES:
+        raise DamagedError
+    return [fingerprints[at : at + FINGERPRINT_BYTES] for at in range(0, len(fingerprints), FINGERPRINT_BYTES)]
+
+
 def _connect(file: Path) -> sqlite3.Connection:
     db = sqlite3.connect(file, timeout=5.0, isolation_level=None, check_same_thread=False)
     try:
@@ -210,9 +228,9 @@ def _signed(data: bytes) -> bytes:
 
 
 def _checked(data: bytes) -> bytes:
-    if fingerprint(data[16:]) != data[:16]:
+    if fingerprint(data[FINGERPRINT_BYTES:]) != data[:FINGERPRINT_BYTES]:
         raise ValueError("this is not what was kept")
-    return data[16:]
+    return data[FINGERPRINT_BYTES:]
 
 
 def _packed(row: tuple[bytes, bytes]) -> tuple[bytes, bytes]:
