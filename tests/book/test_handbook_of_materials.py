@@ -9,13 +9,12 @@ from bowbook.book.stock import ROD_MATERIALS, rod_material
 
 @pytest.mark.parametrize("name", ROD_MATERIALS)
 def test_a_rod_material_names_its_source(name: str) -> None:
-    """Every range runs upward, has its unit, and says where it comes from."""
+    """Every range runs upward, and the material says where they come from."""
     material = ROD_MATERIALS[name]
 
+    assert len(material.source) > 10
     for found in (material.modulus_Pa, material.density_kg_m3, material.strain_limit):
         assert 0 < found.low <= found.high
-        assert found.unit
-        assert len(found.source) > 10
     assert material.strain_default == material.strain_limit.low
 
 

@@ -10,10 +10,10 @@ from bowbook.findings.strokes import learnt_strokes
 
 LOGS = {
     "alder": (
-        LoggedStrokes("alder", "carbon", "knife", 20, 0.0801),
-        LoggedStrokes("alder", "carbon", "knife", 30, 0.13),
+        LoggedStrokes("carbon", "knife", 20, 0.0801),
+        LoggedStrokes("carbon", "knife", 30, 0.13),
     ),
-    "birch": (LoggedStrokes("birch", "bamboo", "plane", 10, 0.0333),),
+    "birch": (LoggedStrokes("bamboo", "plane", 10, 0.0333),),
 }
 
 
@@ -27,7 +27,7 @@ def test_a_kite_goes_by_its_own_strokes_as_they_are() -> None:
 def test_a_kite_without_its_own_goes_by_those_in_its_material_to_two_figures() -> None:
     """So one more reading of another kite seldom changes what is said here. 0.0333 N in 10 strokes is 0.0033 each."""
     assert learnt_strokes("cedar", "bamboo", LOGS) == LearntStrokes(Measured(0.0033, None, None))
-    again = {**LOGS, "birch": (LoggedStrokes("birch", "bamboo", "plane", 10, 0.0334),)}
+    again = {**LOGS, "birch": (LoggedStrokes("bamboo", "plane", 10, 0.0334),)}
     assert learnt_strokes("cedar", "bamboo", again) == learnt_strokes("cedar", "bamboo", LOGS)
 
 

@@ -204,9 +204,8 @@ class Repeated(Struct, frozen=True):
 
 
 class LoggedStrokes(Struct, frozen=True):
-    """One shaving whose strokes were counted: of which kite and material, with what, and the fall, N."""
+    """One shaving whose strokes were counted: of which material, with what, and the fall, N."""
 
-    kite: str
     material: str | None
     tool: str | None
     strokes: int
@@ -322,7 +321,6 @@ class SkinStock(Struct, frozen=True):
     per_chord: tuple[tuple[str, Measured], ...] = ()
     mean_per_chord_Nm: Measured | None = None
     bending_rigidity_Nm: float | None = None
-    bending_length_m: float | None = None
 
 
 class BookFindings(Struct, frozen=True):

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from bowbook.book.records import Book, Rod, Skin
 from bowbook.book.stock import rod_material
 from bowbook.findings.bench_results import Measured
-from bowbook.findings.cloth import bending_length, bending_rigidity, expected_per_chord
+from bowbook.findings.cloth import bending_rigidity, expected_per_chord
 from bowbook.findings.results import KiteSummary, RodFindings, SkinStock
 from bowbook.mechanics import prediction
 
@@ -33,7 +33,7 @@ def rod_findings(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, RodF
                 f"Measured {average / 1e9:.0f} GPa, outside the {handbook[0] / 1e9:.0f} to {handbook[1] / 1e9:.0f} GPa "
                 f"of {rod.material}: check the section, the bow's length and how the halves were held."
             )
-        source = material.modulus_Pa.source if material else None
+        source = material.source if material else None
         expected = _expected(book, kites, key) if own else None
         of_next = Measured(expected.value, None, expected.u) if expected else None
         between = (expected.low, expected.high) if expected else None
@@ -69,12 +69,12 @@ def of_material(
 def skin_stock(book: Book, kites: Mapping[str, KiteSummary]) -> dict[str, SkinStock]:
     """Each skin: who uses it, and what the covered kites (by key) say it adds per metre of mean chord."""
     found = {}
+    values = {key: _per_chord(kites, key) for key in book.skins}
     for key, skin in book.skins.items():
         used = tuple(k.key for k in kites.values() if k.skin == key)
         own = tuple((k.key, k.per_chord_Nm) for k in kites.values() if k.skin == key and k.per_chord_Nm is not None)
-        values = {other: _per_chord(kites, other) for other in book.skins}
         middle = expected_per_chord(values[key], of_material(book.skins, values, key)) if own else None
-        found[key] = SkinStock(skin, used, own, middle, bending_rigidity(skin), bending_length(skin))
+        found[key] = SkinStock(skin, used, own, middle, bending_rigidity(skin))
     return found
 
 

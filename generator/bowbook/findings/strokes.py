@@ -26,7 +26,7 @@ def logged(kite: Kite, material: str | None) -> tuple[LoggedStrokes, ...]:
             first, second = reading_of(before, shave.side), reading_of(after, shave.side)
             if shave.strokes and isinstance(first, Press) and isinstance(second, Press):
                 fall = mean_N(first) - mean_N(second)
-                found.append(LoggedStrokes(kite.key, material, shave.tool, shave.strokes, fall))
+                found.append(LoggedStrokes(material, shave.tool, shave.strokes, fall))
     return tuple(found)
 
 

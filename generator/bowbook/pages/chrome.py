@@ -32,7 +32,6 @@ class Chrome(Struct, frozen=True):
     flyer: str | None
     nav: tuple[NavItem, ...]
     bands: tuple[NavItem, ...]
-    paper: str
 
     def absolute(self, address: str) -> str | None:
         """The full address of a page, where the book says where it will stand; home is the folder itself."""
@@ -67,7 +66,6 @@ def chrome_of(book: Book) -> Chrome:
         flyer=settings.flyer,
         nav=tuple(nav),
         bands=tuple(NavItem(f"bands/{band.key}.html", band.name) for band in settings.bands),
-        paper=settings.paper,
     )
 
 

@@ -25,7 +25,6 @@ class Picture(Struct, frozen=True):
     width: float
     height: float
     colour: str
-    known: bool
     profile: SailProfile
 
 
@@ -168,7 +167,6 @@ def picture_of(kite: Findings, skin: Skin | None) -> Picture:
         shape.width,
         shape.height,
         shape.colours[0],
-        shape.known,
         profile_of([(x * 1000, y * 1000) for x, y in outline] if shape.known else PLACEHOLDER_MM),
     )
 

@@ -22,7 +22,6 @@ BESIDE = "(min-width: 64rem) 25rem, (min-width: 48rem) 37rem, 92vw"
 class ShownPhoto(Struct, frozen=True):
     """A photo that the kite's file lists: its picture element and its caption."""
 
-    file: str
     picture: SafeHtml
     caption: str | None
 
@@ -73,5 +72,5 @@ def photos_html(photos: tuple[PhotoView, ...], here: str, top: str | None) -> di
     setting, shown = Setting(here, "", photos=photos, folder=here.rpartition("/")[0]), {}
     for photo in listed:
         how = (WHOLE_SCREEN, "eager") if photo.file == top else (BESIDE, "lazy")
-        shown[photo.file] = ShownPhoto(photo.file, SafeHtml(picture(photo, setting, photo.alt, *how)), photo.caption)
+        shown[photo.file] = ShownPhoto(SafeHtml(picture(photo, setting, photo.alt, *how)), photo.caption)
     return shown

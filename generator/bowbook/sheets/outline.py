@@ -32,11 +32,6 @@ class Flat:
         return min((p for p in self.finished if p[0] > widest - 1e-6), key=lambda p: p[1])
 
     @property
-    def top(self) -> float:
-        """Where the outline begins on the spine."""
-        return min(y for x, y in self.finished if abs(x) <= min(abs(p[0]) for p in self.finished) + 1e-6)
-
-    @property
     def bottom(self) -> float:
         """Where the finished outline ends."""
         return max(y for _, y in self.finished)

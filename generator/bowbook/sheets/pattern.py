@@ -27,14 +27,13 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A whole pattern, half or full, turned or not, with its tiles."""
+    """A whole pattern, half or full, with its tiles."""
 
     strokes: tuple[Stroke, ...]
     labels: tuple[Placed, ...]
     marks: tuple[OverlapMark, ...]
     tiling: Tiling
     half: bool
-    turned: bool
 
 
 def lay_out(flat: Flat, paper: str, units: Callable[[float], str]) -> Pattern | None:
@@ -58,7 +57,7 @@ def lay_out(flat: Flat, paper: str, units: Callable[[float], str]) -> Pattern | 
     blank = tuple(t for t in tiling.tiles if t not in drawn_on)
     tiling = replace(tiling, tiles=tuple(t for t in tiling.tiles if t in drawn_on), blank=blank)
     marks = place_marks(tiling, ground)
-    return Pattern(strokes, settle(labels, tiling, ground), marks, tiling, half, turned)
+    return Pattern(strokes, settle(labels, tiling, ground), marks, tiling, half)
 
 
 def _turn(p: Point, turned: bool) -> Point:
