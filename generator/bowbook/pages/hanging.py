@@ -2,18 +2,20 @@
 
 Each kite has a few ways to hang: where along its line of winds, and on which side its name stands. For each way, what
 hangs already forbids intervals of height, so the cost over all heights is a sum of steps; the cheapest height of the
-cheapest way is taken. Kites are hung hardest first, then each is taken down and hung again until nothing moves; what
-still meets is taken down with its neighbours and hung in other orders. Nothing is random: same book, same sky.
+cheapest way is taken. What is forbidden is looked at only for ways that could still be the cheapest. Kites are hung
+hardest first, then each is taken down and hung again until nothing moves; what still meets is taken down with its
+neighbours and hung in other orders. Nothing is random: same book, same sky.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import compress
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from bowbook.pages.hang_ways import KINDS, Hangable, Paper, Place, Way, ways_of
+from bowbook.pages.hang_ways import ABSENT, KINDS, Hangable, Paper, Place, Way, ways_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -22,6 +24,7 @@ HARD, STEP = 1000.0, 2.5
 PASSES, ROUNDS, TRIALS = 5, 3, 16
 HOPELESS = 6  # where more kites meet than this, other orders will not part them
 NEAR = 62.0  # px within which neighbours push each other a little
+FIRST = 4  # ways that are looked at before the others are compared with the best of them
 # what may not meet what, what that costs, and by how much they stay apart across and up (px)
 RULES = (
     ("sail", "sail", HARD, 5, 4),
@@ -36,34 +39,38 @@ RULES = (
 
 
 class _Ways(NamedTuple):
-    """All ways of one kite as arrays: the kind of each box, boxes (way, box, 4), costs (way, height), middles."""
+    """All ways of one kite: their boxes (way, box, 4), middles, and costs (way, height) before anything else hangs.
 
-    item: Hangable
+    `centre` is the middle of its sail, px below its line of winds.
+    """
+
     ways: tuple[Way, ...]
-    kinds: NDArray[np.intp]
     boxes: NDArray[np.float64]
-    base: NDArray[np.float64]  # what each way costs at each height before anything else hangs
     middle: NDArray[np.float64]
+    base: NDArray[np.float64]
+    centre: float
 
 
 def hang(items: Sequence[Hangable], paper: Paper) -> tuple[dict[str, Place], int]:
     """A place for every kite by its key, and how many of them still meet another: 0 where all is well."""
+    items = sorted(items, key=lambda item: item.key)
     heights = np.arange(0.0, paper.height, STEP)
-    all_ways = {item.key: _as_arrays(item, paper, heights) for item in items}
-    if not all(known.ways for known in all_ways.values()):
+    ways = [ways_of(item, paper) for item in items]
+    if not all(ways):
         return {}, len(items)
-    sky = _Sky(all_ways, heights)
-    crowd = {one.key: sum(one.right > o.left and o.right > one.left for o in items) for one in items}
-    order = sorted(items, key=lambda i: (-crowd[i.key], i.left - i.right, i.key))
-    for item in order:
-        sky.rehang(item.key)
+    there = [box != ABSENT for box in ways[0][0].boxes]  # the same for all on one paper
+    kites = [_as_arrays(item, own, there, paper, heights) for item, own in zip(items, ways, strict=True)]
+    sky = _Sky(kites, _rules(list(compress(KINDS, there))), heights)
+    crowd = [sum(one.right > o.left and o.right > one.left for o in items) for one in items]
+    for number in sorted(range(len(items)), key=lambda n: (-crowd[n], items[n].left - items[n].right)):
+        sky.rehang(number)
     for _ in range(PASSES):
-        turns = [key for key in sorted(sky.cost, key=lambda key: (-sky.cost[key], key)) if key in sky.stale]
-        moved = [sky.rehang(key) for key in turns]
+        turns = [n for n in sorted(range(len(items)), key=lambda n: -sky.cost[n]) if sky.stale[n]]
+        moved = [sky.rehang(number) for number in turns]
         if not any(moved):
             break
     _part(sky)
-    places = {key: Place(all_ways[key].ways[way], y) for key, (way, y) in sky.placed.items()}
+    places = {item.key: Place(kite.ways[way], y) for item, kite, (way, y) in zip(items, kites, sky.placed, strict=True)}
     return places, len(sky.meeting())
 
 
@@ -74,8 +81,8 @@ def _part(sky: _Sky) -> None:
         return
     for round_ in range(ROUNDS):
         better = False
-        for key in sky.meeting():
-            for group in sky.around(key, 5 + round_):
+        for number in sky.meeting():
+            for group in sky.around(number, 5 + round_):
                 if trials == TRIALS:
                     return
                 trials += 1
@@ -89,146 +96,153 @@ def _part(sky: _Sky) -> None:
 
 
 class _Sky:
-    """What hangs where: (number of the way, height) by key, and what each place costs."""
+    """What hangs where: of each kite, by its number, the number of its way and its height, and what that costs."""
 
-    def __init__(self, ways: dict[str, _Ways], heights: NDArray[np.float64]) -> None:
-        self.ways, self.heights = ways, heights
-        self.placed: dict[str, tuple[int, float]] = {}
-        self.cost: dict[str, float] = {}
-        reach = {key: (own.boxes[:, :, 0].min() - NEAR, own.boxes[:, :, 2].max() + NEAR) for key, own in ways.items()}
-        self.beside = {
-            key: [k for k, (left, right) in reach.items() if k != key and left < own[1] and own[0] < right]
-            for key, own in reach.items()
-        }
-        self.stale = set(ways)  # near which something has moved since they were hung
-        self.unsettled = set(ways)  # near which something has moved since their cost was taken
+    def __init__(self, kites: Sequence[_Ways], rules: _Rules, heights: NDArray[np.float64]) -> None:
+        self.kites, self.rules, self.heights = kites, rules, heights
+        self.placed = [(0, 0.0)] * len(kites)
+        self.cost = [0.0] * len(kites)
+        self.hangs = np.zeros(len(kites), dtype=bool)
+        self.boxes = np.array([kite.boxes[0] for kite in kites])  # as they hang
+        self.middle, self.centre = np.zeros(len(kites)), np.zeros(len(kites))
+        left = np.array([kite.boxes[:, :, 0].min() for kite in kites]) - NEAR
+        right = np.array([kite.boxes[:, :, 2].max() for kite in kites]) + NEAR
+        self.beside = (left[:, None] < right) & (left < right[:, None]) & ~np.eye(len(kites), dtype=bool)
+        self.stale = np.ones(len(kites), dtype=bool)  # near which something has moved since they were hung
+        self.unsettled = np.ones(len(kites), dtype=bool)  # near which something has moved since their cost was taken
 
-    def rehang(self, key: str) -> bool:
+    def rehang(self, number: int) -> bool:
         """Takes a kite down and hangs it where that is cheapest; gives whether it moved."""
-        cost = self._costs(key, slice(None))
+        kite = self.kites[number]
+        push = self._pushed(number, slice(None))
+        least = (kite.base + push).min(1)
+        cost = np.full_like(kite.base, np.inf)
+        likely = np.argsort(least, kind="stable")
+        for ways in (likely[:FIRST], likely[FIRST:]):
+            some = ways[least[ways] < cost.min() + 1e-6]
+            if len(some):
+                cost[some] = self._costs(number, some, push[some])
         way, step = divmod(int(np.argmin(cost)), cost.shape[1])
-        before = self.placed.get(key)
-        self.placed[key] = (way, float(self.heights[step]))
-        self.cost[key] = float(cost[way, step])
-        self.stale.discard(key)
-        self.unsettled.discard(key)
-        if before == self.placed[key]:
-            return False
-        self.stale.update(self.beside[key])
-        self.unsettled.update(self.beside[key])
-        return True
+        place = way, float(self.heights[step])
+        moved = not self.hangs[number] or place != self.placed[number]
+        self.cost[number] = float(cost[way, step])
+        self.stale[number] = self.unsettled[number] = False
+        if moved:
+            self._put(number, place)
+            self.stale |= self.beside[number]
+            self.unsettled |= self.beside[number]
+        return moved
 
     def settle(self) -> float:
         """What all places cost now, together."""
-        for key in self.unsettled:
-            way, y = self.placed[key]
-            self.cost[key] = float(self._costs(key, slice(way, way + 1))[0, round(y / STEP)])
-        self.unsettled.clear()
-        return sum(self.cost[key] for key in self.placed)
+        for number in np.flatnonzero(self.unsettled).tolist():
+            way, y = self.placed[number]
+            ways = slice(way, way + 1)
+            cost = self._costs(number, ways, self._pushed(number, ways))
+            self.cost[number] = float(cost[0, round(y / STEP)])
+        self.unsettled[:] = False
+        return sum(self.cost)
 
-    def meeting(self) -> list[str]:
+    def meeting(self) -> list[int]:
         """The kites that meet another, the worst first."""
         self.settle()
-        return sorted((key for key, cost in self.cost.items() if cost > HARD / 2), key=lambda k: (-self.cost[k], k))
+        return sorted((n for n, cost in enumerate(self.cost) if cost > HARD / 2), key=lambda n: -self.cost[n])
 
-    def around(self, key: str, many: int) -> Iterator[list[str]]:
+    def around(self, number: int, many: int) -> Iterator[list[int]]:
         """A kite and so many of its nearest neighbours, in one order after another."""
 
-        def away(other: str) -> tuple[float, str]:
-            return abs(self._middle(other) - self._middle(key)) / 1.8 + abs(
-                self.placed[other][1] - self.placed[key][1]
-            ), other
+        def away(other: int) -> float:
+            across = abs(float(self.middle[other] - self.middle[number]))
+            return across / 1.8 + abs(self.placed[other][1] - self.placed[number][1])
 
-        near = sorted((other for other in self.placed if other != key), key=away)[:many]
+        near = sorted((other for other in range(len(self.kites)) if other != number), key=away)[:many]
         for first in range(len(near) + 1):
-            yield [key, *near[first:], *near[:first]]
+            yield [number, *near[first:], *near[:first]]
 
-    def try_again(self, group: list[str]) -> bool:
+    def try_again(self, group: list[int]) -> bool:
         """Hangs a group anew in this order, and keeps that where it costs less; gives whether it did."""
-        total, before, costs = self.settle(), dict(self.placed), dict(self.cost)
-        for key in group:
-            del self.placed[key]
-        for key in group:
-            self.rehang(key)
-        for key in group:
-            if key in self.stale:
-                self.rehang(key)
+        total, placed, costs = self.settle(), list(self.placed), list(self.cost)
+        self.hangs[group] = False
+        for number in group:
+            self.rehang(number)
+        for number in group:
+            if self.stale[number]:
+                self.rehang(number)
         if self.settle() < total - 1e-6:
             return True
-        self.placed, self.cost = before, costs
+        for number, place in enumerate(placed):
+            self._put(number, place)
+        self.cost = costs
         return False
 
-    def _middle(self, key: str) -> float:
-        return float(self.ways[key].middle[self.placed[key][0]])
+    def _put(self, number: int, place: tuple[int, float]) -> None:
+        kite, (way, y) = self.kites[number], place
+        self.placed[number], self.hangs[number] = place, True
+        self.boxes[number] = kite.boxes[way]
+        self.boxes[number, :, 1::2] += y
+        self.middle[number], self.centre[number] = kite.middle[way], y + kite.centre
 
-    def _costs(self, key: str, which: slice) -> NDArray[np.float64]:
+    def _near(self, number: int) -> NDArray[np.bool_]:
+        """The kites beside it that hang."""
+        near: NDArray[np.bool_] = self.beside[number] & self.hangs
+        return near
+
+    def _pushed(self, number: int, ways: slice) -> NDArray[np.float64]:
+        """What its neighbours' pushing costs at every height, for each of these ways of a kite."""
+        kite, near = self.kites[number], self._near(number)
+        across = np.exp(-(((kite.middle[ways][:, None] - self.middle[near]) / 1.25 / NEAR) ** 2))
+        along = np.exp(-(((self.centre[near][:, None] - self.heights - kite.centre) / NEAR) ** 2))
+        pushed: NDArray[np.float64] = 7 * across @ along
+        return pushed
+
+    def _costs(self, number: int, ways: slice | NDArray[np.intp], push: NDArray[np.float64]) -> NDArray[np.float64]:
         """The cost of every height, for each of these ways of a kite, given what else hangs."""
-        own, heights = self.ways[key], self.heights
-        boxes, steps = own.boxes[which], len(heights)
-        cost, item = own.base[which].copy(), own.item
-        others = [k for k in self.beside[key] if k in self.placed]
-        if not others:
-            return cost
-        boxes_hung = [self.ways[k].boxes[self.placed[k][0]] for k in others]
-        down = np.array([self.placed[k][1] for k in others])
-        hung = np.concatenate(boxes_hung)
-        hung[:, 1::2] += np.repeat(down, [len(own) for own in boxes_hung])[:, None]
-        kinds = np.concatenate([self.ways[k].kinds for k in others])
-        near = (hung[:, 0] < boxes[:, :, 2].max() + 12) & (hung[:, 2] > boxes[:, :, 0].min() - 12)
-        cost += _forbidden(boxes, own.kinds, hung[near], kinds[near], steps)
-        middles = np.array([self._middle(k) for k in others])
-        centres = down + np.array([(self.ways[k].item.down - self.ways[k].item.up) / 2 for k in others])
-        across = np.exp(-(((own.middle[which][:, None] - middles) / 1.25 / NEAR) ** 2))
-        along = np.exp(-(((centres[:, None] - heights - (item.down - item.up) / 2) / NEAR) ** 2))
-        cost += 7 * across @ along
-        return cost
+        kite = self.kites[number]
+        boxes, hung = kite.boxes[ways], self.boxes[self._near(number)]
+        return kite.base[ways] + _forbidden(boxes, hung, self.rules, len(self.heights)) + push
 
 
-def _forbidden(
-    boxes: NDArray[np.float64],
-    own_kinds: NDArray[np.intp],
-    hung: NDArray[np.float64],
-    kinds: NDArray[np.intp],
-    steps: int,
-) -> NDArray[np.float64]:
-    """What the boxes that hang already add to the cost of each height, for each way."""
-    across, apart, cost = (rule[own_kinds[:, None], kinds] for rule in (_ACROSS, _APART, _COST))
-    across = np.where(cost > 0, across, -np.inf)
-    meets = (boxes[:, :, 0, None] < hung[:, 2] + across) & (hung[:, 0] - across < boxes[:, :, 2, None])
-    flat = np.flatnonzero(meets)
-    pair, way = flat % (len(own_kinds) * len(hung)), flat // (len(own_kinds) * len(hung))
-    own, other = pair // len(hung), pair % len(hung)
-    low = hung[other, 1] - apart[own, other] - boxes[way, own, 3]
-    high = hung[other, 3] + apart[own, other] - boxes[way, own, 1]
+def _forbidden(boxes: NDArray[np.float64], hung: NDArray[np.float64], rules: _Rules, steps: int) -> NDArray[np.float64]:
+    """What the kites that hang already add to the cost of each height, for each way."""
+    across = rules.across[:, None]
+    right, left = hung[:, :, 2] + across, hung[:, :, 0] - across
+    meets = (boxes[:, :, 0, None, None] < right) & (left < boxes[:, :, 2, None, None])
+    way, own, other, its = np.unravel_index(np.flatnonzero(meets), meets.shape)
+    apart = rules.apart[own, its]
+    low = hung[other, its, 1] - apart - boxes[way, own, 3]
+    high = hung[other, its, 3] + apart - boxes[way, own, 1]
     begin = np.clip(np.floor(low / STEP) + 1, 0, steps).astype(int)
     end = np.maximum(np.clip(np.ceil(high / STEP), 0, steps).astype(int), begin)
-    weight, row = cost[own, other], way * (steps + 1)
+    weight, row = rules.cost[own, its], way * (steps + 1)
     size = len(boxes) * (steps + 1)
     change = np.bincount(row + begin, weight, size) - np.bincount(row + end, weight, size)
     found: NDArray[np.float64] = np.cumsum(change.reshape(len(boxes), steps + 1), axis=1)[:, :-1]
     return found
 
 
-def _matrix(column: int) -> NDArray[np.float64]:
-    """One column of the rules, by the kinds of two boxes."""
-    found = np.zeros((len(_NAMES), len(_NAMES)))
-    for rule in RULES:
-        one, other = _NAMES.index(rule[0]), _NAMES.index(rule[1])
-        found[one, other] = found[other, one] = rule[column]
-    return found
+class _Rules(NamedTuple):
+    """The rules as arrays, by the numbers of two kites' boxes; what may meet is apart by less than nothing."""
+
+    cost: NDArray[np.float64]
+    across: NDArray[np.float64]
+    apart: NDArray[np.float64]
 
 
-_NAMES = tuple(dict.fromkeys(KINDS))
-_COST, _ACROSS, _APART = _matrix(2), _matrix(3), _matrix(4)
+def _rules(kinds: Sequence[str]) -> _Rules:
+    """The rules for kites with boxes of these kinds."""
+    known = {rule[:2]: rule[2:] for rule in RULES}
+    found = [
+        [known.get((one, other)) or known.get((other, one)) or (0.0, -np.inf, 0.0) for other in kinds] for one in kinds
+    ]
+    return _Rules(*np.moveaxis(np.array(found), 2, 0))
 
 
-def _as_arrays(item: Hangable, paper: Paper, heights: NDArray[np.float64]) -> _Ways:
-    ways = ways_of(item, paper)
-    boxes = np.array([way.boxes for way in ways], dtype=float).reshape(len(ways), len(KINDS), 4)
-    there = np.isfinite(boxes).all((0, 2)) if ways else np.ones(len(KINDS), dtype=bool)
-    kinds = np.array([_NAMES.index(kind) for kind in KINDS])[there]
-    base = _alone(boxes[:, there], np.array([way.cost for way in ways]), heights, paper)
-    return _Ways(item, ways, kinds, boxes[:, there], base, np.array([way.x for way in ways]))
+def _as_arrays(
+    item: Hangable, ways: tuple[Way, ...], there: Sequence[bool], paper: Paper, heights: NDArray[np.float64]
+) -> _Ways:
+    boxes = np.array([way.boxes for way in ways], dtype=float).reshape(len(ways), len(KINDS), 4)[:, there]
+    base = _alone(boxes, np.array([way.cost for way in ways]), heights, paper)
+    return _Ways(ways, boxes, np.array([way.x for way in ways]), base, (item.down - item.up) / 2)
 
 
 def _alone(
