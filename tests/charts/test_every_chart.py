@@ -143,7 +143,7 @@ def words_apart(chart: Drawing, shape: str) -> list[tuple[str, str]]:
     board, sheet = Board(), sheet_of(shape, default_style())
     artists().show(board.scene(sheet.width, chart.draw(board, sheet)))
     boxes = []
-    for artist in artists().artists():
+    for artist in artists().shown:
         if isinstance(artist, TextArtist):
             size = sheet.small if {"kt-tick", "kt-small"} & {*str(artist.get_gid()).split()} else sheet.text
             width = MEASURED.getlength(artist.get_text()) * size / 48

@@ -5,5 +5,5 @@ a page twice, wide and narrow, side by side; `themes/notebook/charts.css` shows 
 `<figure class="chart">`. Beside each chart stands `…_rows`, the same numbers as a table.
 
 What is on a chart is noted as plain data (`board`), and matplotlib draws all of it (`artists`): grid, axes, ticks,
-points and texts. Only `artists` and the picture of dots in `takeaway` import matplotlib.
+points and texts. Only `artists`, `translate` and the picture of dots in `takeaway` import it.
 """

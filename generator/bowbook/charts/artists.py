@@ -1,33 +1,29 @@
-"""Scenes drawn by matplotlib: one figure, its artists kept and used again from chart to chart.
+"""Scenes drawn by matplotlib: its artists, kept and used again from chart to chart.
 
 An artist's gid holds the names of its inks.
 """
 
 from __future__ import annotations
 
-import io
-import math
 from collections.abc import Mapping, Sequence
 from functools import cache
-from itertools import cycle
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
 
 import bowbook.charts.own_settings  # noqa: F401 before matplotlib
 
 # isort: split
+import numpy as np
 from matplotlib import rcParams
 from matplotlib.artist import Artist
-from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.collections import LineCollection, PathCollection
-from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.text import Text
-from matplotlib.transforms import Affine2D, IdentityTransform, Transform, TransformedPath
+from matplotlib.transforms import Affine2D, Bbox, IdentityTransform, TransformedPath
 
 from bowbook.charts.board import HOLLOW, BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
 from bowbook.charts.sails import PlacedSail
-from bowbook.charts.svg import number
+from bowbook.charts.translate import Mark, SvgMarks
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -43,9 +39,10 @@ class TextArtist(Text):
 
     def draw(self, renderer: Any) -> None:
         """Write the text into an SVG."""
-        if isinstance(renderer, _Svg) and self.get_visible():
-            x, y = self.get_transform().transform(self.get_unitless_position())
-            renderer.text(x, y, self)
+        if isinstance(renderer, SvgMarks):
+            at = self.get_transform().transform(self.get_unitless_position())
+            anchor = _ANCHOR[self.get_horizontalalignment()]
+            renderer.write(at, self.get_text(), anchor, str(self.get_gid()), self.get_url())
 
 
 class DotsArtist(PathCollection):
@@ -53,10 +50,12 @@ class DotsArtist(PathCollection):
 
     def draw(self, renderer: Any) -> None:
         """Write the points into an SVG as circles, or leave them to matplotlib."""
-        if not isinstance(renderer, _Svg):
+        if isinstance(renderer, SvgMarks):
+            places = self.get_offset_transform().transform(self.get_offsets())
+            radius = float(self.get_sizes()[0]) ** 0.5
+            renderer.circles(places, radius, str(self.get_gid()), self.get_urls() or [None])
+        else:
             super().draw(renderer)
-        elif self.get_visible():
-            renderer.circles(self)
 
 
 class SailsArtist(Artist):
@@ -68,10 +67,10 @@ class SailsArtist(Artist):
 
     def draw(self, renderer: Any) -> None:
         """Draw the kites into a picture, or name them in an SVG."""
-        if not self.get_visible():
-            return
-        if isinstance(renderer, _Svg):
-            renderer.hang(self)
+        if isinstance(renderer, SvgMarks):
+            for one in self.hung:
+                at = self.get_transform().transform((one.x, one.top))
+                renderer.use(at, one.sail.id, one.scale, str(self.get_gid()), one.url)
             return
         from bowbook.charts.paths import shapes_in
 
@@ -92,77 +91,36 @@ class SailsArtist(Artist):
                 pen.restore()
 
 
-class _Svg(RendererSVG):
-    """matplotlib's SVG renderer, with texts left as texts and not measured."""
+class _Sheet:
+    """What artists ask their figure for. matplotlib's own brings in all kinds of axes, which no chart here has."""
 
-    writer: Any
-    open_group: Any
-    close_group: Any
+    def __init__(self, dpi: float) -> None:
+        self.dpi, self.bbox = dpi, Bbox.null()
 
-    def text(self, x: float, y: float, words: TextArtist) -> None:
-        """Write a text anchored at x, y."""
-        self.open_group("text", words.get_gid())
-        url = words.get_url()
-        if url is not None:
-            self.writer.start("a", attrib={"xlink:href": url})
-        anchor = _ANCHOR[words.get_horizontalalignment()]
-        place = {"x": f"{x:.2f}", "y": f"{self.height - y:.2f}", "text-anchor": anchor}
-        self.writer.element("text", words.get_text(), attrib=place)
-        if url is not None:
-            self.writer.end("a")
-        self.close_group("text")
-
-    def circles(self, dots: DotsArtist) -> None:
-        """Write round points, each a link where it has an address."""
-        self.open_group("dots", dots.get_gid())
-        radius, urls = f"{math.sqrt(dots.get_sizes()[0]):.2f}", dots.get_urls() or [None]
-        places = dots.get_offset_transform().transform(dots.get_offsets())
-        for (x, y), url in zip(places, cycle(urls), strict=False):
-            if url is not None:
-                self.writer.start("a", attrib={"xlink:href": url})
-            self.writer.element("circle", attrib={"cx": f"{x:.2f}", "cy": f"{self.height - y:.2f}", "r": radius})
-            if url is not None:
-                self.writer.end("a")
-        self.close_group("dots")
-
-    def hang(self, sails: SailsArtist) -> None:
-        """Name kites whose shapes the page holds, each a link where it has an address."""
-        self.open_group("sails", sails.get_gid())
-        for one in sails.hung:
-            x, y = sails.get_transform().transform((one.x, one.top))
-            place = f"translate({number(x, 1)} {number(self.height - y, 1)})scale({one.scale:.4f})"
-            if one.url is not None:
-                self.writer.start("a", attrib={"xlink:href": one.url})
-            self.writer.element("use", attrib={"href": f"#{one.sail.id}", "transform": place})
-            if one.url is not None:
-                self.writer.end("a")
-        self.close_group("sails")
+    def get_figure(self, root: bool = False) -> _Sheet:  # noqa: ARG002 it stands in none
+        """The sheet itself."""
+        return self
 
 
 class Artists:
-    """The figure and its pools of artists; it shows one scene at a time."""
+    """The pools of artists; they show one scene at a time, a px of which is 1/72 of an inch."""
 
-    def __init__(self) -> None:
-        rcParams.update({"svg.hashsalt": "bowbook", "path.simplify": False})
-        self.figure = Figure(dpi=72)  # so that a point is a px
-        self.figure.patch.set_visible(False)
-        self._px = Affine2D()
-        self._px_to_dots: Transform = self._px + self.figure.dpi_scale_trans
+    def __init__(self, dots_per_inch: float = 72) -> None:
+        rcParams["path.simplify"] = False
+        self.sheet = _Sheet(dots_per_inch)
+        self._to = Affine2D()
         self._pools: dict[type[Artist], list[Any]] = {}
         self._used: dict[type[Artist], int] = {}
-        self._drawn = 0
+        self.shown: list[Any] = []  # the artists of the scene, the lowest first
 
     def show(self, scene: Scene) -> None:
-        """Have an artist for each mark of the scene, at its place, and nothing else on the figure."""
-        self._drawn, self._used = 0, dict.fromkeys(self._pools, 0)
-        (width, height), (right, down) = scene.size, scene.moved
-        self.figure.set_size_inches(width / 72, height / 72)
-        self._px.clear().translate(right, down - height).scale(1 / 72, -1 / 72)
+        """Have an artist for each mark of the scene, at its place."""
+        self.shown, self._used = [], {}
+        (width, height), (right, down), dots = scene.size, scene.moved, self.sheet.dpi
+        self.sheet.bbox = Bbox.from_bounds(0, 0, width / 72 * dots, height / 72 * dots)
+        self._to.clear().translate(right, down - height).scale(1 / 72, -1 / 72).scale(dots)
         for mark in scene.marks:
             self._draw(mark)
-        for kind, pool in self._pools.items():
-            for spare in pool[self._used[kind] :]:
-                spare.set_visible(False)
 
     def _draw(self, mark: LineMark | BarsMark | DotsMark | TextMark | SailsMark) -> None:
         """Give a mark its artist."""
@@ -181,9 +139,9 @@ class Artists:
             path.set_url(mark.url)
         elif isinstance(mark, DotsMark):
             dots = self._take(DotsArtist, mark.inks)
-            dots.set_offset_transform(self._px_to_dots)
+            dots.set_offset_transform(self._to)
             dots.set_offsets(mark.at)
-            dots.set_sizes([mark.radius * mark.radius], self.figure.dpi)
+            dots.set_sizes([mark.radius * mark.radius], self.sheet.dpi)
             dots.set_urls(mark.urls or ())
         elif mark.urls is None:
             path = self._take(PathPatch, mark.inks)
@@ -195,54 +153,43 @@ class Artists:
             linked.set_segments(mark.ends)
             linked.set_urls(mark.urls)
 
-    def artists(self) -> list[Any]:
-        """Every artist of the scene shown, the lowest first."""
-        used = [a for kind, pool in self._pools.items() for a in pool[: self._used[kind]]]
-        return sorted(used, key=lambda artist: artist.get_zorder())
+    def svg(self) -> list[Mark]:
+        """The scene as marks of an SVG."""
+        renderer = SvgMarks(self.sheet.bbox.height)
+        for artist in self.shown:
+            artist.draw(renderer)
+        return renderer.marks
 
-    def svg(self) -> str:
-        """The scene as matplotlib writes it, the same bytes for the same artists."""
-        width, height = self.figure.bbox.size
-        page = io.StringIO()
-        renderer: Any = cast("Any", _Svg)(width, height, page, image_dpi=72, metadata=_NO_METADATA)
-        self.figure.draw(renderer)
-        renderer.finalize()
-        return page.getvalue()
+    def picture(self, paper: str) -> Image.Image:
+        """The scene on paper of this colour, without its texts."""
+        from matplotlib.backends.backend_agg import RendererAgg
+        from PIL import Image, ImageColor
 
-    def picture(self, paper: str, dots_per_inch: float) -> Image.Image:
-        """The scene on paper of this colour, without its texts; a px of the scene is 1/72 of an inch."""
-        from matplotlib.backends.backend_agg import FigureCanvasAgg
-        from PIL import Image
-
-        self.figure.patch.set(visible=True, facecolor=paper)
-        self.figure.set_dpi(dots_per_inch)
-        try:
-            canvas: Any = FigureCanvasAgg(self.figure)
-            canvas.draw()
-            size = canvas.get_width_height(physical=True)
-            return Image.frombuffer("RGBA", size, canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
-        finally:
-            self.figure.set_dpi(72)
+        size = int(self.sheet.bbox.width), int(self.sheet.bbox.height)
+        renderer = cast("Any", RendererAgg)(*size, self.sheet.dpi)
+        dots = np.asarray(renderer.buffer_rgba()).view(np.uint32)
+        dots[:] = np.array([*ImageColor.getrgb(paper)[:3], 255], np.uint8).view(np.uint32)
+        for artist in self.shown:
+            artist.draw(renderer)
+        return Image.frombuffer("RGBA", size, renderer.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
 
     def _take(self, kind: type[A], inks: str) -> A:
         pool = self._pools.setdefault(kind, [])
         used = self._used.get(kind, 0)
         if used == len(pool):
-            pool.append(self.figure.add_artist(_NEW[kind]()))
+            pool.append(_NEW[kind]())
+            pool[used].set_figure(self.sheet)
         artist: A = pool[used]
         self._used[kind] = used + 1
-        self._drawn += 1
-        transform = IdentityTransform() if kind is DotsArtist else self._px_to_dots
+        self.shown.append(artist)
+        transform = IdentityTransform() if kind is DotsArtist else self._to
         artist.set_gid(inks)  # each by its own: `set` looks through every property of the artist first
         artist.set_transform(transform)
-        artist.set_zorder(self._drawn)
-        artist.set_visible(True)
         return artist
 
 
 _ALIGN: Mapping[str, Literal["left", "center", "right"]] = {"start": "left", "middle": "center", "end": "right"}
 _ANCHOR = {align: anchor for anchor, align in _ALIGN.items()}
-_NO_METADATA: Mapping[str, None] = dict.fromkeys(("Date", "Creator", "Format", "Type"))
 _NEW: Mapping[type[Artist], Any] = {
     PathPatch: lambda: PathPatch(Path([(0, 0), (0, 0)]), clip_on=False),
     LineCollection: lambda: LineCollection([], clip_on=False),
@@ -253,12 +200,6 @@ _NEW: Mapping[type[Artist], Any] = {
 
 
 @cache
-def artists() -> Artists:
-    """Those of this process for what is written as SVG."""
-    return Artists()
-
-
-@cache
-def coloured_artists() -> Artists:
-    """Those of this process for pictures: they have colours of their own."""
-    return Artists()
+def artists(dots_per_inch: float = 72) -> Artists:
+    """Those of this process: for what is written as SVG, and others for pictures, which have colours of their own."""
+    return Artists(dots_per_inch)

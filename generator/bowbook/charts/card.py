@@ -58,15 +58,16 @@ def _meeting(card: Mapping[str, str], kite: Kite, skin: Skin | None) -> list[tup
 
 def _hang(picture: Image.Image, findings: Findings, skin: Skin | None, look: Style) -> None:
     """The kite in its sky, drawn as it is drawn on charts and pages."""
-    from bowbook.charts.artists import coloured_artists
+    from bowbook.charts.artists import artists
 
     shape, easel = silhouette(findings, skin), Board()
     sail = DrawnSail("", shapes(shape), shape.width, shape.height)
     per = min(KITE[2] / sail.width, KITE[3] / sail.height) / FINER
     width, height = (math.ceil(per * side + 8) for side in (sail.width, sail.height))
     easel.hang([PlacedSail(sail, width / 2, height / 2, per * max(sail.width, sail.height))], "k-sail")
-    coloured_artists().show(easel.scene(width, height))
-    dots = coloured_artists().picture(look.card["sky"], 72 * FINER)
+    drawn = artists(72 * FINER)
+    drawn.show(easel.scene(width, height))
+    dots = drawn.picture(look.card["sky"])
     picture.paste(dots, (KITE[0] - dots.width // 2, KITE[1] - dots.height // 2))
 
 

@@ -84,23 +84,19 @@ def png_file(chart: TakenHome, look: Style) -> bytes:
     """The chart as a PNG file, twice as many dots as the drawing has px."""
     from PIL import ImageDraw
 
-    from bowbook.charts.artists import SailsArtist, TextArtist, coloured_artists
+    from bowbook.charts.artists import SailsArtist, TextArtist, artists
     from bowbook.charts.pictures import png
 
-    easel = coloured_artists()
+    easel = artists(SHARP)
     easel.show(chart.scene)
-    words = [a for a in easel.artists() if isinstance(a, TextArtist)]
-    for artist in easel.artists():
+    for artist in easel.shown:
         if not isinstance(artist, TextArtist | SailsArtist):
             _colour(artist, look)
-    picture = easel.picture(look.card["paper"], SHARP)
+    picture = easel.picture(look.card["paper"])
     pen = ImageDraw.Draw(picture)
-    easel.figure.set_dpi(SHARP)
-    try:
-        for artist in words:
+    for artist in easel.shown:
+        if isinstance(artist, TextArtist):
             _write(pen, artist, look, picture.height)
-    finally:
-        easel.figure.set_dpi(72)
     return png(picture, None if chart.scene.sails else _meeting(look))
 
 
@@ -139,8 +135,6 @@ def _colour(artist: Any, look: Style) -> None:
     artist.set_linewidth(width)
     artist.set_linestyle((0, tuple(dash / width for dash in dashes)) if dashes else "solid")
     artist.set_capstyle("round" if {"kd-dot", "k-round"} & {*inks} else "butt")
-    if hasattr(artist, "get_sizes"):
-        artist.set_sizes(artist.get_sizes(), SHARP)
 
 
 def _write(pen: ImageDraw.ImageDraw, words: TextArtist, look: Style, height: int) -> None:

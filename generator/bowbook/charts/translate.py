@@ -1,27 +1,28 @@
-"""From the SVG that matplotlib wrote to the one a page takes: inks become classes, no style is left."""
+"""From what matplotlib draws to the SVG a page takes: inks are classes, and there is no style.
+
+The renderer knows straight lines only: a chart has no others.
+"""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
-from typing import TYPE_CHECKING
+from itertools import cycle
+from typing import Any
 
+import bowbook.charts.own_settings  # noqa: F401 before matplotlib
+
+# isort: split
+from matplotlib.backend_bases import RendererBase
+from matplotlib.path import Path
 from msgspec import Struct
 
 from bowbook.charts.board import HOLLOW
 from bowbook.charts.svg import number
 
-if TYPE_CHECKING:
-    from xml.etree.ElementTree import Element
 
-_SVG = "{http://www.w3.org/2000/svg}"
-_HREF = "{http://www.w3.org/1999/xlink}href"
-_MOVES = re.compile(r"([MLCQz])([^MLCQz]*)")
-
-
-class _Mark(Struct, frozen=True):
-    """One thing that was drawn: its inks, and either path data or whole elements; where it leads."""
+class Mark(Struct, frozen=True):
+    """One thing that was drawn: its inks, and either path data or a whole element; where it leads."""
 
     inks: str
     data: str
@@ -29,20 +30,85 @@ class _Mark(Struct, frozen=True):
     url: str | None
 
 
-def marks_of(written: str, titles: Mapping[str, str]) -> str:
-    """The marks of matplotlib's SVG with classes for inks; marks with one address are one link, said by its title.
+class SvgMarks(RendererBase):
+    """Notes what artists draw as marks of an SVG of this height, px, with texts left as texts and not measured."""
+
+    def __init__(self, height: float) -> None:
+        super().__init__()
+        self.height = height
+        self.marks: list[Mark] = []
+        self._inks = ""
+
+    def open_group(self, s: str, gid: str | None = None) -> None:  # noqa: ARG002 matplotlib's name of the artist
+        """What follows has these inks."""
+        self._inks = gid or ""
+
+    def draw_path(self, gc: Any, path: Any, transform: Any, rgbFace: Any = None) -> None:  # noqa: ARG002
+        """Lines and shapes."""
+        self.marks.append(Mark(self._inks, self._data(path, transform), "", gc.get_url()))
+
+    def write(self, at: Any, words: str, anchor: str, inks: str, url: str | None) -> None:
+        """A text on its baseline."""
+        named = "" if inks == "kt" else f' class="{inks}"'
+        placed = "" if anchor == "start" else f' text-anchor="{anchor}"'
+        x, y = self._place(at)
+        self._whole(inks, f'<text{named} x="{x}" y="{y}"{placed}>{escape(words, quote=False)}</text>', url)
+
+    def circles(self, places: Iterable[Any], radius: float, inks: str, urls: Sequence[str | None]) -> None:
+        """Round points."""
+        for at, url in zip(places, cycle(urls), strict=False):
+            x, y = self._place(at)
+            self._whole(inks, f'<circle class="{inks}" cx="{x}" cy="{y}" r="{number(radius, 1)}"/>', url)
+
+    def use(self, at: Any, name: str, scale: float, inks: str, url: str | None) -> None:
+        """A kite whose shapes the page holds under this name."""
+        named = f' class="{inks}"' if inks == HOLLOW else ""
+        place = f"translate({' '.join(self._place(at))})scale({scale:.4f})"
+        self._whole(inks, f'<use{named} href="#{name}" transform="{place}"/>', url)
+
+    def _whole(self, inks: str, element: str, url: str | None) -> None:
+        self.marks.append(Mark(inks, "", element, url))
+
+    def _place(self, at: Any) -> tuple[str, str]:
+        """A place to a tenth of a px from the upper left corner."""
+        return number(at[0], 1), number(self.height - at[1], 1)
+
+    def _data(self, path: Any, transform: Any) -> str:
+        """Path data, as short as it can be."""
+        out: list[str] = []
+        last = ("", "")
+        points, codes = transform.transform(path.vertices), path.codes
+        if codes is None:
+            codes = [Path.MOVETO] + [Path.LINETO] * (len(points) - 1)
+        for point, code in zip(points, codes, strict=True):
+            if code == Path.CLOSEPOLY:
+                out.append("Z")
+                continue
+            x, y = place = self._place(point)
+            if code == Path.MOVETO:
+                out.append(f"M{x} {y}")
+            elif place == last:
+                out.append("h0")
+            elif x == last[0]:
+                out.append(f"V{y}")
+            else:
+                out.append(f"H{x}" if y == last[1] else f"L{x} {y}")
+            last = place
+        return "".join(out)
+
+
+def marks_of(drawn: Iterable[Mark], titles: Mapping[str, str]) -> str:
+    """The marks as SVG; those with one address are one link, said by its title.
 
     Where no title is known for an address there is no link.
     Links stand together where the first of them stood: what was drawn before lies under them all, what was drawn
     after them over them.
     """
-    from xml.etree.ElementTree import fromstring
-
     out: list[str] = []
-    linked: dict[str, list[_Mark]] = {}
-    plain: list[_Mark] = []
+    linked: dict[str, list[Mark]] = {}
+    plain: list[Mark] = []
     place = 0
-    for mark in _marks(fromstring(written), "", None):
+    for mark in drawn:
         if mark.url is None or mark.url not in titles:
             plain.append(mark)
             continue
@@ -59,66 +125,14 @@ def _link(url: str, title: str, inside: str) -> str:
     return f'<a href="{escape(url)}" tabindex="-1"><title>{escape(title, quote=False)}</title>{inside}</a>'
 
 
-def _marks(element: Element, inks: str, url: str | None) -> Iterator[_Mark]:
-    for child in element:
-        tag = child.tag.removeprefix(_SVG)
-        if tag == "g":
-            named = child.get("id", "")
-            yield from _marks(child, named if named.startswith("k") else inks, url)
-        elif tag == "a":
-            yield from _marks(child, inks, child.get(_HREF))
-        elif tag == "path" and inks:
-            yield _Mark(inks, _data(child.get("d", "")), "", url)
-        elif tag == "use":
-            named = f' class="{inks}"' if inks == HOLLOW else ""
-            place = f'href="{child.get("href")}" transform="{child.get("transform")}"'
-            yield _Mark(inks, "", f"<use{named} {place}/>", url)
-        elif tag == "circle":
-            x, y, radius = (number(float(child.get(name, "0")), 1) for name in ("cx", "cy", "r"))
-            yield _Mark(inks, "", f'<circle class="{inks}" cx="{x}" cy="{y}" r="{radius}"/>', url)
-        elif tag == "text":
-            yield _Mark(inks, "", _text(child, inks), url)
-
-
-def _text(element: Element, inks: str) -> str:
-    named = "" if inks == "kt" else f' class="{inks}"'
-    anchor = element.get("text-anchor", "start")
-    placed = "" if anchor == "start" else f' text-anchor="{anchor}"'
-    x, y = (number(float(element.get(name, "0")), 1) for name in "xy")
-    return f'<text{named} x="{x}" y="{y}"{placed}>{escape(element.text or "", quote=False)}</text>'
-
-
-def _joined(marks: list[_Mark]) -> str:
+def _joined(marks: list[Mark]) -> str:
     """The marks as elements; paths of one ink that follow one another become one."""
     out: list[str] = []
     inks, data = "", ""
-    for mark in [*marks, _Mark("", "", "", None)]:
+    for mark in [*marks, Mark("", "", "", None)]:
         if data and (mark.inks != inks or not mark.data):
             out.append(f'<path class="{inks}" d="{data}"/>')
             data = ""
         inks, data = mark.inks, data + mark.data
         out.append(mark.whole)
-    return "".join(out)
-
-
-def _data(written: str) -> str:
-    """Path data to a tenth of a px, as short as it can be.
-
-    >>> _data("M 44 330.25 L 44 30.04 L 50 30.01 z")
-    'M44 330.2V30H50Z'
-    """
-    out: list[str] = []
-    at = ("", "")
-    for move, rest in _MOVES.findall(written):
-        numbers = [number(float(word), 1) for word in rest.split()]
-        to = (numbers[-2], numbers[-1]) if numbers else at
-        if move != "L":
-            out.append(move.upper() + " ".join(numbers))
-        elif to == at:
-            out.append("h0")
-        elif to[0] == at[0]:
-            out.append(f"V{to[1]}")
-        else:
-            out.append(f"H{to[0]}" if to[1] == at[1] else f"L{to[0]} {to[1]}")
-        at = to
     return "".join(out)
