@@ -269,7 +269,7 @@ def test_photos_of_a_removed_kite_go_with_it(book: Path, monkeypatch: pytest.Mon
     (book / "content" / "kites" / "other.md").write_text(kite("Other", photo="beach.jpg"))
     draw_photo(book / "content" / "kites" / "other" / "beach.jpg")
     with monkeypatch.context() as patch:
-        patch.setattr(photos, "unfold", lambda *_: pytest.fail("it is made already"))
+        patch.setattr(photos, "photo_files", lambda *_: pytest.fail("it is made already"))
         publish(book)
     assert (book / "output" / "kites" / "other" / "beach-480.webp").exists()
     (book / "content" / "kites" / "other.md").unlink()

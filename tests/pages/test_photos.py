@@ -15,7 +15,7 @@ from PIL import Image, ImageCms, ImageDraw, features
 
 from bowbook.book.records import Kite, Photo
 from bowbook.pages.photo_view import NamedPhoto
-from bowbook.pages.photos import NoPhotoError, PhotoFile, named_photos, sizes_of, stems, unfold, views_of
+from bowbook.pages.photos import NoPhotoError, PhotoFile, named_photos, photo_files, sizes_of, stems, views_of
 from bowbook.pages.story_html import top_photo
 from bowbook.storage.files import digest_of
 
@@ -61,7 +61,7 @@ def test_a_photo_stands_upright_however_it_was_held(orientation: int) -> None:
     picture = scene(800, 600)
     exif = Image.Exif()
     exif[0x0112] = orientation
-    made, files = unfold(jpeg(picture if turn is None else picture.transpose(turn), exif=exif), ".jpg")
+    made, files = photo_files(jpeg(picture if turn is None else picture.transpose(turn), exif=exif), ".jpg")
     shown = opened(files["800.webp"]).convert("RGB")
     assert shown.size == (made.width, made.height) == (800, 600)
     sky, ground, mark = shown.getpixel((400, 100)), shown.getpixel((400, 500)), shown.getpixel((30, 300))
@@ -78,7 +78,7 @@ def test_nothing_but_the_picture_is_left() -> None:
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     data = jpeg(scene(), exif=exif, comment=b"SECRET place", icc_profile=profile)
     assert data.count(b"SECRET") >= 3
-    _, files = unfold(data, ".jpg")
+    _, files = photo_files(data, ".jpg")
     for made in files.values():
         assert b"SECRET" not in made
         assert not set(opened(made).info) & {"exif", "icc_profile", "comment", "xmp", "photoshop", "gps"}
@@ -88,7 +88,7 @@ def test_nothing_but_the_picture_is_left() -> None:
 
 def test_three_widths_and_one_for_old_browsers() -> None:
     """A large photo comes in three widths as WebP and in one as JPEG, all of one shape."""
-    made, files = unfold(jpeg(scene(2400, 1800)), ".jpg")
+    made, files = photo_files(jpeg(scene(2400, 1800)), ".jpg")
     assert sorted(files) == ["1440.webp", "480.webp", "960.jpg", "960.webp"]
     assert {end: opened(data).size for end, data in files.items()} == {
         "480.webp": (480, 360),
@@ -101,7 +101,7 @@ def test_three_widths_and_one_for_old_browsers() -> None:
 
 def test_a_small_photo_is_not_blown_up() -> None:
     """A photo narrower than the narrowest width stays as wide as it is."""
-    _, files = unfold(jpeg(scene(320, 240)), ".jpg")
+    _, files = photo_files(jpeg(scene(320, 240)), ".jpg")
     assert sorted(files) == ["320.jpg", "320.webp"]
 
 
@@ -118,7 +118,7 @@ def test_colours_are_those_of_the_profile() -> None:
         profile[blue + 4 : blue + 12],
         profile[red + 4 : red + 12],
     )
-    _, files = unfold(jpeg(scene(400, 300), icc_profile=bytes(profile)), ".jpg")
+    _, files = photo_files(jpeg(scene(400, 300), icc_profile=bytes(profile)), ".jpg")
     sky = opened(files["400.webp"]).convert("RGB").getpixel((200, 50))
     assert sky[2] > 150 > sky[0]
 
@@ -131,7 +131,7 @@ def test_every_kind_of_pixel_can_be_shown(mode: str) -> None:
     converted = Image.new("I;16", (300, 200), 40000) if mode == "I;16" else picture.convert(mode)
     out = io.BytesIO()
     converted.save(out, kind)
-    _, files = unfold(out.getvalue(), suffix)
+    _, files = photo_files(out.getvalue(), suffix)
     assert opened(files["300.webp"]).size == (300, 200)
     if mode == "I;16":
         assert abs(opened(files["300.webp"]).convert("L").getpixel((9, 9)) - 40000 / 257) < 3
@@ -164,10 +164,10 @@ WRONG = {
 
 @pytest.mark.parametrize("case", WRONG)
 def test_what_is_no_photo_is_refused(case: str) -> None:
-    """Bombs, lies, texts and damaged files each get a sentence, and nothing is unfolded that is too large."""
+    """Bombs, lies, texts and damaged files each get a sentence, and nothing is decoded that is too large."""
     data, suffix, sentence = WRONG[case]
     with pytest.raises(NoPhotoError) as refused:
-        unfold(data, suffix)
+        photo_files(data, suffix)
     assert refused.value.args[0].startswith(sentence)
 
 
@@ -191,7 +191,7 @@ def test_a_story_shows_a_photo_once() -> None:
     """A photo that the file lists and the story shows is one photo; one only the story shows is told apart."""
     story = "![x](shore.jpg) and ![a kite](kite.jpg)"
     photos = named_photos(Kite("knot", "Knot", photos=(Photo("shore.jpg", "A shore"),), story=story, file="knot.md"))
-    made, sizes = unfold(jpeg(scene(800, 600)), ".jpg")
+    made, sizes = photo_files(jpeg(scene(800, 600)), ".jpg")
     listed, shown = views_of(photos, (made, made))
     assert listed.sources == (("image/webp", (("shore-480.webp", 480), ("shore-800.webp", 800))),)
     assert (listed.fallback, listed.width, listed.height, listed.in_story) == ("shore-800.jpg", 800, 600, False)

@@ -54,7 +54,7 @@ def links(html: str) -> list[str | None]:
     return [attributes.get("href") for tag, attributes in read(html).elements if tag == "a"]
 
 
-HERE = Setting("kites/knot/index.html", "content/kites/knot.md", {"knot", "turnstone"}, {"how"}, folder="kites/knot")
+HERE = Setting("kites/knot/index.html", "content/kites/knot.md", {"knot", "turnstone"}, {"how"})
 
 HOSTILE = [
     "<script>alert(1)</script>",
@@ -172,7 +172,7 @@ def test_a_picture_of_the_kites_own_comes_in_its_sizes() -> None:
         "beach-960.jpg",
         file="beach.jpg",
     )
-    setting = Setting("kites/knot/index.html", "content/kites/knot.md", photos=(photo,), folder="kites/knot")
+    setting = Setting("kites/knot/index.html", "content/kites/knot.md", photos=(photo,))
     found = dict(read(to_html('![On the "beach"](beach.jpg)', setting)).elements)
     assert found["source"]["srcset"] == "beach-480.webp 480w, beach-960.webp 960w"
     assert found["img"] | {} == {

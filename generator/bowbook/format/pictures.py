@@ -1,4 +1,4 @@
-"""Whether a file is a photo that can be shown: by what it is, not by what it is called, and without unfolding it.
+"""Whether a file is a photo that can be shown: by what it is, not by what it is called, and without decoding it.
 
 It is opened only as one of the kinds a camera or a phone makes: every further decoder is one more to attack.
 """
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from PIL import Image
 
 LARGEST_BYTES = 60_000_000
-LARGEST_PIXELS = 40_000_000  # unfolded in memory a photo takes up to four bytes a pixel, and some of it twice
-LARGEST_JPEG_PIXELS = 250_000_000  # a JPEG is unfolded at an eighth where that is enough
+LARGEST_PIXELS = 40_000_000  # decoded in memory a photo takes up to four bytes a pixel, and some of it twice
+LARGEST_JPEG_PIXELS = 250_000_000  # a JPEG is decoded at an eighth where that is enough
 LONGEST_SIDE_RATIO = 8  # longer strips are no pictures
 LONGEST_NAME = 200  # bytes
 FORMATS = {
@@ -99,7 +99,7 @@ def _jpeg_size(file: BinaryIO) -> tuple[int, int] | None:
 
 
 def shape_problem(photo: Image.Image, suffix: str) -> str | None:
-    """What is wrong with a photo that was opened and not yet unfolded."""
+    """What is wrong with a photo that was opened and not yet decoded."""
     kind = photo.format or ""
     return _named_problem(kind, suffix) or _size_problem(kind, *photo.size)
 

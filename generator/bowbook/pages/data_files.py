@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Book
@@ -16,9 +17,10 @@ from bowbook.findings.pooled import with_scatter
 from bowbook.findings.readings import Precision
 from bowbook.findings.results import BatchFindings, BookFindings, Findings, FlyerFindings, Range, Spread, TargetFindings
 from bowbook.format.json_schema import SchemaName
-from bowbook.pages.data_inputs import kite_inputs, rod_inputs, skin_inputs, strip_inputs
+from bowbook.pages.data_inputs import kite_inputs, stock_inputs
 
 FORMAT = 2
+_SLOPES = ("tip_slope_left_rad", "tip_slope_right_rad")
 
 
 def json_text(data: object) -> str:
@@ -42,14 +44,11 @@ def as_json(findings: BookFindings) -> dict[str, object]:
         "title": book.settings.title,
         "demonstration": book.settings.demonstration,
         "kites": {key: _kite(found) for key, found in findings.kites.items()},
-        "rods": {key: rod_inputs(rod) for key, rod in book.rods.items()},
-        "skins": {key: skin_inputs(skin) for key, skin in book.skins.items()},
-        "strips": {key: strip_inputs(strip) for key, strip in book.strips.items()},
+        "rods": {key: stock_inputs(rod) for key, rod in book.rods.items()},
+        "skins": {key: stock_inputs(skin) for key, skin in book.skins.items()},
+        "strips": {key: stock_inputs(strip) for key, strip in book.strips.items()},
         "flyers": {name: _flyer(flyer) for name, flyer in findings.flyers.items()},
-        "bands": [
-            {"key": b.key, "name": b.name, "low_m_s": _number(b.low_m_s), "high_m_s": _number(b.high_m_s)}
-            for b in findings.bands
-        ],
+        "bands": [{"key": b.key, "name": b.name, **_numbers(b, "low_m_s", "high_m_s")} for b in findings.bands],
         "repeatability": {
             "relative": findings.scatter.relative,
             "fixed_N": findings.scatter.fixed,
@@ -58,8 +57,7 @@ def as_json(findings: BookFindings) -> dict[str, object]:
         },
         "hold": {
             "kind": findings.hand.kind,
-            "factor": _number(findings.hand.factor),
-            "spring_Nm_rad": _number(findings.hand.spring_Nm_rad),
+            **_numbers(findings.hand, "factor", "spring_Nm_rad"),
             "u": findings.hand.u,
             "bows": findings.hand.bows,
         },
@@ -92,30 +90,16 @@ def _kite(f: Findings) -> dict[str, object]:
         "stage": kite.stage,
         "summary": kite.summary,
         "inputs": kite_inputs(f.filed or kite),
-        "sail": {
-            "area_m2": _number(f.sail.area_m2),
-            "width_m": _number(f.sail.width_m),
-            "height_m": _number(f.sail.height_m),
-            "mean_chord_m": _number(f.sail.mean_chord_m),
-            "loading_kg_m2": _number(f.sail.loading_kg_m2),
-        },
+        "sail": _numbers(f.sail, "area_m2", "width_m", "height_m", "mean_chord_m", "loading_kg_m2"),
         "bow": _bow(f),
         "balance": _balance(f.balance),
         "shave": _shave(f),
-        "shape": {
-            "thrust_N": _number(f.shape.thrust_N),
-            "rise_m": _number(f.shape.rise_m),
-            "tip_slope_left_rad": _number(f.shape.tip_slope_left_rad),
-            "tip_slope_right_rad": _number(f.shape.tip_slope_right_rad),
-            "deepest_offset_m": _number(f.shape.deepest_offset_m),
-            "strain": _number(f.shape.strain),
-            "strain_limit": _number(f.shape.strain_limit),
-        },
+        "shape": _numbers(f.shape, "thrust_N", "rise_m", *_SLOPES, "deepest_offset_m", "strain", "strain_limit"),
         "skin": {"EI_Nm2": _measured(f.skin.EI_Nm2), "share": _number(f.skin.share), "how": f.skin.how},
         "total": {"EI_Nm2": _measured(f.total)},
         "wind": _wind(f),
         "tips": {"stiffness_N_m": _measured(f.tips.stiffness_N_m), "flex_m_s": _measured(f.tips.flex_m_s)},
-        "tow": None if f.tow is None else {"out_m": _number(f.tow.out_m), "down_m": _number(f.tow.down_m)},
+        "tow": None if f.tow is None else _numbers(f.tow, "out_m", "down_m"),
         "states": [
             {
                 "since": state.since,
@@ -123,7 +107,7 @@ def _kite(f: Findings) -> dict[str, object]:
                 "bow": state.bow,
                 "skin": state.skin,
                 "flex_m_s": _measured(state.flex_m_s),
-                "flown": {name: {"low": _number(r.low), "high": _number(r.high)} for name, r in state.flown.items()},
+                "flown": {name: _range(r) for name, r in state.flown.items()},
             }
             for state in f.states
         ],
@@ -138,18 +122,13 @@ def _kite(f: Findings) -> dict[str, object]:
 def _target(target: TargetFindings) -> dict[str, object]:
     sides = (("left", target.left), ("right", target.right), ("whole", target.whole))
     parts: dict[str, object] = {
-        name: None
-        if part is None
-        else {"wanted_N": _number(part.wanted_N), "read_N": _number(part.read_N), "off": _number(part.off)}
-        for name, part in sides
+        name: None if part is None else _numbers(part, "wanted_N", "read_N", "off") for name, part in sides
     }
     return parts | {"like": target.like}
 
 
 def _spread(spread: Spread | None) -> dict[str, object] | None:
-    if spread is None:
-        return None
-    return {"mean": _number(spread.mean), "relative": _number(spread.relative), "of": spread.of}
+    return None if spread is None else _numbers(spread, "mean", "relative") | {"of": spread.of}
 
 
 def _bow(f: Findings) -> dict[str, object]:
@@ -163,9 +142,7 @@ def _bow(f: Findings) -> dict[str, object]:
 def _balance(b: Balance) -> dict[str, object]:
     return {
         "difference": _measured(b.difference),
-        "expanded": _number(b.expanded),
-        "bound": _number(b.bound),
-        "tolerance": _number(b.tolerance),
+        **_numbers(b, "expanded", "bound", "tolerance"),
         "verdict": b.verdict,
         "more_readings": b.more_readings,
         "settles_by_12": _number(b.settles_by_12),
@@ -184,11 +161,7 @@ def _shave(f: Findings) -> dict[str, object]:
                 "zone": o.zone,
                 "thickness_m": _number(o.thickness_m),
                 "feasible": o.feasible,
-                "press_after_N": _number(o.press_after_N),
-                "asymmetry": _number(o.asymmetry),
-                "slopes_apart_rad": _number(o.slopes_apart_rad),
-                "width_m": _number(o.width_m),
-                "first_step_m": _number(o.first_step_m),
+                **_numbers(o, "press_after_N", "asymmetry", "slopes_apart_rad", "width_m", "first_step_m"),
                 "strokes": o.strokes,
                 "reason": o.reason,
             }
@@ -212,8 +185,7 @@ def _wind(f: Findings) -> dict[str, object]:
         "flown": {name: _range(r) for name, r in w.flown.items()},
         "predicted": {
             name: {
-                "low": _number(p.low),
-                "high": _number(p.high),
+                **_numbers(p, "low", "high"),
                 "kites": p.kites,
                 "low_interval": _range(p.low_interval),
                 "high_interval": _range(p.high_interval),
@@ -228,15 +200,17 @@ def _wind(f: Findings) -> dict[str, object]:
 def _flyer(f: FlyerFindings) -> dict[str, object]:
     return {
         "kites": f.kites,
-        "ratio_low": _number(f.ratio_low),
-        "ratio_high": _number(f.ratio_high),
-        "spread": _number(f.spread),
-        "left_out_error": _number(f.left_out_error),
+        **_numbers(f, "ratio_low", "ratio_high", "spread", "left_out_error"),
         "flights": f.flights,
         "slope": _measured(f.slope),
         "slope_interval": _range(f.slope_interval),
         "wanting": f.wanting,
     }
+
+
+def _numbers(record: Struct, *names: str) -> dict[str, object]:
+    """These fields of a record, each a number or None."""
+    return {name: _number(getattr(record, name)) for name in names}
 
 
 def _number(value: float | None) -> float | None:
@@ -251,8 +225,8 @@ def _measured(figure: Measured | None) -> dict[str, float | None] | None:
     return plain | {"least": True} if figure.least else plain
 
 
-def _range(r: Range | None) -> dict[str, float | None] | None:
-    return None if r is None else {"low": _number(r.low), "high": _number(r.high)}
+def _range(r: Range | None) -> dict[str, object] | None:
+    return None if r is None else _numbers(r, "low", "high")
 
 
 _COLUMNS = (

@@ -19,19 +19,9 @@ def kite_inputs(kite: Kite) -> dict[str, object]:
     return _fields(kite, _NOT_INPUTS)
 
 
-def rod_inputs(rod: Rod) -> dict[str, object]:
-    """One kind of rod, in SI."""
-    return _fields(rod, {"key"})
-
-
-def strip_inputs(strip: Strip) -> dict[str, object]:
-    """One loose strip with its rounds, in SI."""
-    return _fields(strip, {"key"})
-
-
-def skin_inputs(skin: Skin) -> dict[str, object]:
-    """One kind of skin, in SI."""
-    return _fields(skin, {"key"})
+def stock_inputs(entry: Rod | Skin | Strip) -> dict[str, object]:
+    """A rod, a skin, or a loose strip with its rounds, in SI."""
+    return _fields(entry, {"key"})
 
 
 def _fields(record: Struct, without: set[str]) -> dict[str, object]:

@@ -94,7 +94,7 @@ def days_page(chrome: Chrome, settings: Settings, names: tuple[str, ...], told: 
     """The page as its template takes it; `names` are the flyers'."""
     flyers = list(names)
     entries = sorted((e for kite in told for e in _entries(kite, flyers, chrome.units)), key=lambda e: e.order)
-    newest = max((_last_day(day) for kite in told for day in _days(kite)), default=None)
+    newest = max((middle_of(day) for kite in told for day in _days(kite)), default=None)
     called = {kite.key: kite.name for kite in told}
     last = {kite.key: _last_flight(kite) for kite in told if kite.stage == "resting" or kite.stage not in NOT_THERE}
     down = not_flown_since(newest, last) if newest else ()
@@ -122,13 +122,8 @@ def _days(kite: KiteDays) -> list[str]:
     return [day for day in (kite.made, *(flight.on for flight in kite.flights)) if day]
 
 
-def _last_day(on: str) -> date:
-    """A day as kept, for comparing: a vague one in the middle of what it may mean."""
-    return middle_of(on)
-
-
 def _last_flight(kite: KiteDays) -> date | None:
-    return max((_last_day(flight.on) for flight in kite.flights if flight.on), default=None)
+    return max((middle_of(flight.on) for flight in kite.flights if flight.on), default=None)
 
 
 def _entries(kite: KiteDays, flyers: list[str], units: Units) -> list[DayEntry]:
@@ -193,7 +188,11 @@ def _sum(entries: list[DayEntry]) -> str:
 
 def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> ChartTable | None:
     """Each flyer's seasons: the middle of what they liked, in a kite that flexes at the book's middle wind."""
-    flown = [_season_flight(kite, flight) for kite in told for flight in kite.flights]
+    flown = [
+        SeasonFlight(kite.key, kite.flex_m_s if flight in kite.settled else None, flight)
+        for kite in told
+        for flight in kite.flights
+    ]
     zones = season_zones(flown, settings)
     if not zones:
         return None
@@ -205,10 +204,6 @@ def _seasons(told: tuple[KiteDays, ...], settings: Settings) -> ChartTable | Non
         ("Flyer", "Season", "Flights", "Kites", f"Likes best, in a kite that flexes at {flexing}"),
         tuple(ChartRow(_zone(zone, flex_m_s, settings.units)) for zone in zones),
     )
-
-
-def _season_flight(kite: KiteDays, flight: Flight) -> SeasonFlight:
-    return SeasonFlight(kite.key, kite.flex_m_s if flight in kite.settled else None, flight)
 
 
 def _zone(zone: SeasonZone, flex_m_s: float, units: Units) -> tuple[str, ...]:

@@ -96,7 +96,8 @@ def row_of(
 ) -> KiteRow:
     """The row of one kite; `skins` and `rods` need only have its own."""
     record, wind, known = kite.kite, kite.wind, list(flyers)
-    skin = skins.get(record.sail.skin or "")
+    skin, rod = skins.get(record.sail.skin or ""), rods.get(record.bow.rod or "")
+    even, even_tone = balance.short_even(kite, units)
     return KiteRow(
         key=record.key,
         name=record.name,
@@ -107,15 +108,15 @@ def row_of(
         skin=skin_label(record.sail.skin, skin, units),
         skin_key=record.sail.skin,
         tags=record.tags,
-        bow=_bow_material(record.bow.rod, rods),
+        bow=rod.material if rod else None,
         wide_m=2 * max(out for out, _ in record.sail.outline) if len(record.sail.outline) > 1 else None,
         likes=answers.likes(kite, units),
         whose=wind.flyer,
         basis=wind.basis,
         low=numbers.wind_number(wind.range.low, units) if wind.range else None,
         high=numbers.wind_number(wind.range.high, units) if wind.range else None,
-        even=balance.short_even(kite, units)[0],
-        even_tone=balance.short_even(kite, units)[1],
+        even=even,
+        even_tone=even_tone,
         halves=halves_words(kite, units),
         flex=numbers.measured(wind.flex_m_s, "wind", units) if wind.flex_m_s else None,
         ranges=_ranges(kite, units, known),
@@ -124,11 +125,6 @@ def row_of(
         flex_m_s=wind.flex_m_s.value if wind.flex_m_s else None,
         own_flyer=str(known.index(wind.flyer)) if wind.flyer in known else "",
     )
-
-
-def _bow_material(rod: str | None, rods: Mapping[str, Rod]) -> str | None:
-    known = rods.get(rod or "")
-    return known.material if known else None
 
 
 def _ranges(kite: Findings, units: Units, flyers: list[str]) -> tuple[FlyerRange, ...]:

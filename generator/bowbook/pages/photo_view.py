@@ -17,8 +17,6 @@ class NamedPhoto(Struct, frozen=True):
 class PhotoView(Struct, frozen=True):
     """One photo as it will stand on its page. File names are relative to the kite's folder, `kites/KEY/`.
 
-    `file` is the maker's own file name, by which a story shows it; `listed` tells a photo of the kite file's own list
-    from one that only the story shows.
     `sources`: for each format, best first, its media type and its (file name, width in px), narrow to wide.
     `width`, `height`: of the widest, upright, so that the page keeps its place while loading.
     """

@@ -1,7 +1,7 @@
 """Photos for the site: upright, in three widths, with nothing left in them but the picture.
 
 What a photo says about itself is not believed: it is opened by what it is, only as one of the kinds a camera or a
-phone makes, and refused if it is something else, is too large to unfold, or ends early. A drawing (SVG) stays one:
+phone makes, and refused if it is something else, is too large to decode, or ends early. A drawing (SVG) stays one:
 its shapes and paints are written anew, and nothing else of its file.
 """
 
@@ -67,7 +67,7 @@ def sizes_of(photo: PhotoFile) -> PhotoSizes:
     data = _read(path)
     if digest_of(data) != photo.digest:
         raise NoPhotoError("changed while the book was read", "Publish again.")
-    return PhotoSizes(*unfold(data, path.suffix))
+    return PhotoSizes(*photo_files(data, path.suffix))
 
 
 def made_of(sizes: PhotoSizes) -> Made:
@@ -94,7 +94,7 @@ def named_photos(kite: Kite) -> tuple[NamedPhoto, ...]:
     return (*listed, *shown)
 
 
-def unfold(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
+def photo_files(data: bytes, suffix: str) -> tuple[Made, dict[str, bytes]]:
     """A photo's files for the site, by the end of their names ("480.webp"). Raises NoPhotoError."""
     if suffix.lower() == ".svg":
         return _redrawn(data)
@@ -142,7 +142,7 @@ def _upright(photo: Image.Image) -> Image.Image:
     target = min(width, WIDTHS[-1])
     size = (target, max(round(height * target / width), 1))
     stored = size[::-1] if lying else size
-    photo.draft("RGB", stored)  # a JPEG is unfolded at half, a quarter or an eighth where that is enough
+    photo.draft("RGB", stored)  # a JPEG is decoded at half, a quarter or an eighth where that is enough
     small = _flat(photo)
     if small.size != stored:
         small = small.resize(stored, Image.Resampling.LANCZOS, reducing_gap=3.0)

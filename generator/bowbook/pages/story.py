@@ -28,18 +28,19 @@ if TYPE_CHECKING:
 
 
 class Setting(Struct, frozen=True):
-    """Where a story stands: its page's address, its file, what it can link to, its photos, its topmost heading.
-
-    `folder` is the address of the folder its photos stand in.
-    """
+    """Where a story stands: its page's address, its file, what it can link to, its photos, its topmost heading."""
 
     here: str
     file: str
     kites: Collection[str] = ()
     pages: Collection[str] = ()
     photos: Sequence[PhotoView] = ()
-    folder: str = ""
     top: int = 2
+
+    @property
+    def folder(self) -> str:
+        """The address of the folder its photos stand in: that of its page."""
+        return self.here.rpartition("/")[0]
 
 
 class StoryPart(Struct, frozen=True):

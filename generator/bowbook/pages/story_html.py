@@ -39,8 +39,7 @@ def story_html(story: str, file: str, here: str, links: Links, photos: tuple[Pho
         return None
     from bowbook.pages.story import Setting, to_html
 
-    folder = here.rpartition("/")[0]
-    return SafeHtml(to_html(story, Setting(here, file, links.kites, links.pages, photos, folder)))
+    return SafeHtml(to_html(story, Setting(here, file, links.kites, links.pages, photos)))
 
 
 def story_parts(story: str, file: str, here: str, links: Links, photos: tuple[PhotoView, ...]) -> tuple[StoryPart, ...]:
@@ -49,8 +48,7 @@ def story_parts(story: str, file: str, here: str, links: Links, photos: tuple[Ph
         return ()
     from bowbook.pages.story import Setting, to_parts
 
-    folder = here.rpartition("/")[0]
-    return to_parts(story, Setting(here, file, links.kites, links.pages, photos, folder, 4))
+    return to_parts(story, Setting(here, file, links.kites, links.pages, photos, top=4))
 
 
 def top_photo(photos: Sequence[Photo]) -> str | None:
@@ -69,7 +67,7 @@ def photos_html(photos: tuple[PhotoView, ...], here: str, top: str | None) -> di
         return {}
     from bowbook.pages.story import Setting, picture
 
-    setting, shown = Setting(here, "", photos=photos, folder=here.rpartition("/")[0]), {}
+    setting, shown = Setting(here, "", photos=photos), {}
     for photo in listed:
         how = (WHOLE_SCREEN, "eager") if photo.file == top else (BESIDE, "lazy")
         shown[photo.file] = ShownPhoto(SafeHtml(picture(photo, setting, photo.alt, *how)), photo.caption)
