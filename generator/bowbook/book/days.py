@@ -50,7 +50,7 @@ def parse_day(text: str) -> str:
 
 
 def _read(text: str) -> tuple[str, str] | None:
-    """The year of a day and the day as records keep it; None for no day. Raises DayError for a day that never is."""
+    """The year of a day and the day as records keep it; None for no day. Raises DayError for a day like 31 June."""
     if whole := re.fullmatch(r"([0-9]{4})-([0-9]{2})(?:-([0-9]{2}))?", text):
         try:
             date(int(whole[1]), int(whole[2]), int(whole[3] or 1))

@@ -1,4 +1,4 @@
-"""Mappings whose values are fetched when they are asked for."""
+"""A mapping whose values are fetched at their first use."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TypeVar
 
 T = TypeVar("T")
-HELD = 200  # values a mapping keeps at hand: a page or a list looks at one kite for a while, then at the next
+HELD = 200  # values a mapping keeps: a page or a list uses one kite for a while, then the next
 
 
 class LazyMapping(Mapping[str, T]):
-    """Keys are there at once, in their order; each value is fetched when somebody looks at it.
+    """Keys are there at once, in their order; each value is fetched at its first use.
 
     The last `HELD` fetched stay at hand; what was fetched before them is fetched again.
     """
@@ -27,7 +27,7 @@ class LazyMapping(Mapping[str, T]):
         return self._there[key]
 
     def __contains__(self, key: object) -> bool:
-        return key in self._fetch  # asking whether a key is there fetches nothing
+        return key in self._fetch  # fetches nothing
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._fetch)

@@ -203,7 +203,7 @@ class Bridle(Struct, frozen=True):
 class Wind(Struct, frozen=True):
     """A range of wind, m/s. `at_10m` is true where it was written in Beaufort, which is a 10 m wind.
 
-    An edge that nobody knows is None; the other one then bounds it: "to 6 mph" has no low edge.
+    An edge that is not known is None; the other one then bounds it: "to 6 mph" has no low edge.
     """
 
     low_m_s: float | None
@@ -219,7 +219,7 @@ class Tap(Struct, frozen=True):
 
 
 class Flight(Struct, frozen=True):
-    """One flight. Private flights are dropped by the reader and never get this far."""
+    """One flight. The reader drops private ones, so no record holds any."""
 
     on: str | None = None
     flyer: str | None = None
@@ -250,7 +250,7 @@ class Photo(Struct, frozen=True):
 
 
 class Origin(Struct, frozen=True):
-    """Where a build came from: somebody else's kite that this one was started from."""
+    """Where a build came from: the kite, perhaps another maker's, that this one was started from."""
 
     kite: str | None = None
     maker: str | None = None

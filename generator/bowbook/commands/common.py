@@ -127,7 +127,7 @@ kite_argument = click.argument("kite", type=KiteName(), metavar="KITE")
 def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
     """Ask, once on this machine, whether a theme that came with the book may be used; not where it is `agreed` already.
 
-    Gives what agrees to it again after the maker has changed it; nothing else is agreed to by that.
+    Gives a function that agrees anew once the maker has changed that theme; it agrees to no other.
     """
     if not (root / "themes").is_dir():
         return lambda: None
@@ -156,7 +156,7 @@ def agree_to_theme(root: Path, agreed: bool) -> Callable[[], object]:
 
 
 def _agrees(name: str) -> bool:
-    """The answer of whoever sits at the terminal."""
+    """The answer given at the terminal."""
     from bowbook.terminal.prompts import LeftError, ask, one_of
 
     tell(

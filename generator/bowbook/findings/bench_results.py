@@ -1,4 +1,4 @@
-"""What the bench gives: measured figures, halves, balance, shaving and the strung bow, each None where unknown."""
+"""What bench readings give: measured figures, halves, balance, shaving and the strung bow, each None where unknown."""
 
 # Annotations are types here, not texts: msgspec would have to compile each text, in every publish.
 
@@ -15,7 +15,7 @@ class Measured(Struct, frozen=True):
     """A figure and its standard uncertainties, all in the same SI unit.
 
     `repeat` is what another reading this week would show, `u` how near the true value it is, all in all; None where
-    there is none. `least` says that the true value is this or more, nobody knows by how much.
+    there is none. `least` says that the true value is this or more, by how much is not known.
     """
 
     value: float

@@ -1,4 +1,4 @@
-"""Whether a bow that nobody touched reads another force than it did: it takes a set, and bamboo dries and swells."""
+"""Whether a bow reads another force than it did with nothing done to it: it takes a set, bamboo dries and swells."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def drift_of(state: State, own: Sequence[Reread], precision: Precision) -> Drift
     """How far the bow reads from what it did, bare or with its skin on, whichever was read last.
 
     From the first to the last round since the bow was shaved or new; None for no more than sessions scatter. `own`
-    are the kite's own rereadings: a bow is judged by what days make of the others.
+    are the kite's own rereadings: they are left out of the scatter between days that it is judged by.
     """
     bare, covered = _since_shaved(state), _pressed(state.covered)
     found = [

@@ -13,7 +13,7 @@ from bowbook.mechanics import comfort
 
 
 class Estimate(Struct, frozen=True):
-    """A planned figure in SI; `u` is its standard uncertainty, None where nobody can say how sure it is."""
+    """A planned figure in SI; `u` is its standard uncertainty, None where that cannot be said."""
 
     value: float
     u: float | None

@@ -14,7 +14,7 @@ from bowbook.mechanics import cantilever
 from bowbook.mechanics.pressing import Hold, pressed_stretch, rigidity_scale, uniform_rigidity
 from bowbook.mechanics.profile import Profile
 
-WITHOUT_LENGTH_m = 0.3  # a half whose length nobody wrote, for what hangs on no length
+WITHOUT_LENGTH_m = 0.3  # a half whose length is not written, for what does not depend on it
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Values that may be right and look like a slip: what is odd, what to look at; no numerics, since `check` asks too."""
+"""Values that may be right and look like a slip: what is odd, what to look at. No numerics: `check` uses it too."""
 
 from __future__ import annotations
 

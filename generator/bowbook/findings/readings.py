@@ -81,7 +81,7 @@ class Measuring:
         return self._mean(reading, reading.drops_m, self.precision.drops, self.precision.ruler_m, DROP)
 
     def _mean(self, reading: Reading, values: Sequence[float], of: Scatter, step: float, tag: str) -> UFloat:
-        """The mean of the repeats: the same variable whenever the same reading is asked for."""
+        """The mean of the repeats: always the same variable for the same reading."""
         if id(reading) not in self._read:
             mean = scatter.mean_reading(values, of, step)
             value = variable(mean.mean, mean.scatter, tag)

@@ -243,7 +243,7 @@ class BatchFindings(Struct, frozen=True):
 
 
 class KiteSummary(Struct, frozen=True):
-    """What one kite tells about its stock, its flyers and the others. SI units."""
+    """What one kite says of its stock, its flyers and the others. SI units."""
 
     key: str
     bow_rod: str | None
@@ -264,7 +264,7 @@ class KiteSummary(Struct, frozen=True):
 
 
 class KiteResult(Struct, frozen=True):
-    """One kite computed by itself: its findings, which want only what flyers say, and what it tells the others."""
+    """One kite computed by itself: its findings but for what flyers say, and what the others need of it."""
 
     findings: Findings
     summary: KiteSummary

@@ -95,7 +95,7 @@ def _curve(bent: elastica.BentBow) -> tuple[tuple[float, float], ...]:
 
 @lru_cache(maxsize=256)
 def _even_curve(length_m: float, span_m: float) -> tuple[tuple[float, float], ...]:
-    """The curve of a bow that bends alike everywhere: it hangs on nothing but length and span."""
+    """The curve of a bow that bends alike everywhere: it depends on nothing but length and span."""
     return _curve(elastica.bend(Profile.uniform(1.0, length_m), span_m))
 
 

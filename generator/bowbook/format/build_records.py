@@ -135,7 +135,7 @@ _NO_GUESSES: Set[str] = frozenset()
 
 
 def kite(key: str, values: Values, places: Places, file: str, about: Set[str] = _NO_GUESSES) -> tuple[Kite, Places]:
-    """A kite, as far as its file says, and where its values stand. Private flights are left out here for good.
+    """A kite, as far as its file says, and where its values stand. Private flights are left out.
 
     `about` are the paths of the quantities that are written as a guess.
     """

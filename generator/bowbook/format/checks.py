@@ -1,4 +1,4 @@
-"""What a kite maker knows cannot be: checks of one kite's record against itself, each with its sentence."""
+"""What cannot be on any kite: checks of one kite's record against itself, each with its sentence."""
 
 from __future__ import annotations
 

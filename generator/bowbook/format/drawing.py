@@ -19,7 +19,7 @@ DEEPEST = 40  # elements inside elements
 _SVG = "http://www.w3.org/2000/svg"
 _SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"})
 _GROUPS = frozenset({"svg", "g", "defs", "clipPath", "linearGradient", "radialGradient", "stop", "pattern"})
-_SILENT = frozenset({"title", "desc", "metadata"})  # left out without a word: they draw nothing
+_SILENT = frozenset({"title", "desc", "metadata"})  # left out: they draw nothing
 _REFUSED = {
     "text": "letters. Turn them into paths in the drawing program, then save it again.",
     "image": "a picture. A drawing may hold shapes only: remove it, or show it as a photo.",
@@ -87,7 +87,7 @@ def read_drawing(data: bytes, prefix: str = "") -> SailDrawing:
     ------
     DrawingError : it is too large, not well-formed, no SVG, declares entities, draws without end, or holds what is
     neither a shape nor a paint (letters, pictures, styles, scripts, filters). What other programs note in it for
-    themselves goes without a word.
+    themselves is left out.
 
     >>> read_drawing(b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><path class="x" d="M0 0"/></svg>')
     SailDrawing(view=(0.0, 0.0, 4.0, 3.0), markup='<path d="M0 0"/>')

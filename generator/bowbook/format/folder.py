@@ -85,8 +85,8 @@ def key_for(name: str) -> str:
     """
     key = slug(unicodedata.normalize("NFKC", name))
     if _mixed(key):
-        first = next(_alphabet(char) for char in key if char.isalpha())
-        key = slug("".join(char for char in key if not char.isalpha() or _alphabet(char) == first))
+        first = next(alphabet(char) for char in key if char.isalpha())
+        key = slug("".join(char for char in key if not char.isalpha() or alphabet(char) == first))
     while len(key) > _LONGEST_KEY or len(key.encode()) > _MOST_KEY_BYTES:
         key = key[:-1]
     key = key.strip("-")
@@ -104,14 +104,15 @@ def _usable(key: str) -> bool:
 
 
 def _mixed(key: str) -> bool:
-    """Whether Latin letters stand beside Greek or Cyrillic ones, which the eye cannot tell apart."""
+    """Whether Latin letters stand beside Greek or Cyrillic ones, which look the same."""
     if key.isascii():
         return False
-    alphabets = {_alphabet(char) for char in key if char.isalpha()}
+    alphabets = {alphabet(char) for char in key if char.isalpha()}
     return len(alphabets & {"LATIN", "GREEK", "CYRILLIC"}) > 1
 
 
-def _alphabet(char: str) -> str:
+def alphabet(char: str) -> str:
+    """What the names of a script's letters begin with: "LATIN", "CJK"; "" for a sign without a name."""
     return unicodedata.name(char, "").partition(" ")[0]
 
 

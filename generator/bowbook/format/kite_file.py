@@ -50,7 +50,7 @@ def read_kite(data: bytes, file: str, units: HasUnits | None = None) -> KiteFile
     """One kite's file, checked on its own: the same bytes, name and units give the same result.
 
     `file` is the path inside the book, such as content/kites/turnstone.md. A hidden kite comes back with `hidden`
-    set, for the caller to leave out; private flights never come back at all.
+    set, for the caller to leave out; private flights are left out.
     """
     key = key_of(file)
     source = read_text(data, file)

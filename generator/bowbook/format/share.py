@@ -1,7 +1,7 @@
 """A kite's file as a friend may have it, written from its record: what a reader of its page may know, and no more.
 
 It reads the same in any book: every figure has its unit, and flights say how high the wind was read. What the record
-does not hold stays at home: private flights, comments, keys of the maker's own, photos. The maker is credited under
+does not hold is left out: private flights, comments, keys of the maker's own, photos. The maker is credited under
 `after`, and the rods and skin stand as comments, ready to paste into the friend's stock.
 """
 

@@ -89,7 +89,7 @@ def _bytes(source: str) -> bytes:
 
 
 def _resolved(named: dict[str, str], book: Book, asking: bool) -> tuple[dict[str, Kite], bool]:
-    """Which kite each of the session's is, and whether all are known; one that is not is asked for, if it may ask."""
+    """Which kite each of the session's is, and whether all are known; one that is not is asked for where `asking`."""
     means, whole = {}, True
     for key, name in named.items():
         kite = found_kite(key, name, book)

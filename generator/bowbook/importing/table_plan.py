@@ -95,7 +95,7 @@ def unit_said(column: Column, units: Units) -> str:
 
 
 def open_days(table: NotesTable, plan: TablePlan) -> tuple[str, ...]:
-    """Days that stay words as long as nobody says whether the day or the month comes first."""
+    """Days that stay words as long as it is not said whether the day or the month comes first."""
     if plan.days:
         return ()
     dated = [column for column in plan.columns if column.field in ("on", "made")]
@@ -171,7 +171,7 @@ def _settled(column: Column, candidates: set[str], values: Sequence[str]) -> str
 
 
 def _doubt(meant: str, candidates: set[str], values: Sequence[str]) -> str:
-    """Why a column may not be what its heading says; "" where nothing speaks against it."""
+    """Why a column may not be what its heading says; "" where nothing contradicts it."""
     others = {FIELDS[c].one for c in candidates if c in FIELDS and c != "note"}
     if meant == "on" and not others & {"round", "flight", "change"}:
         return "it may be the day the kite was made, read or flown"

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from msgspec import Struct
 
+from bowbook.format.folder import alphabet
 from bowbook.pages.kite_row import KiteRow
 
 PART = 40
@@ -27,17 +28,12 @@ def by_letter(lines: Sequence[KiteRow]) -> tuple[LetterPart, ...]:
     letters = [(letter, list(own)) for letter, own in groupby(ordered, lambda line: letter_of(line.name))]
     parts: list[tuple[str, str, list[KiteRow]]] = []
     for letter, own in letters:
-        if parts and len(parts[-1][2]) + len(own) <= PART and _script(parts[-1][1]) == _script(letter):
+        if parts and len(parts[-1][2]) + len(own) <= PART and alphabet(parts[-1][1]) == alphabet(letter):
             first, _, before = parts.pop()
             parts.append((first, letter, before + own))
         else:
             parts.append((letter, letter, own))
     return tuple(LetterPart(a if a == b else f"{a}–{b}", tuple(own)) for a, b, own in parts)
-
-
-def _script(letter: str) -> str:
-    """What the names of a script's letters begin with: "LATIN", "CJK"."""
-    return unicodedata.name(letter, "").partition(" ")[0]
 
 
 def letter_of(name: str) -> str:

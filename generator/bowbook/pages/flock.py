@@ -1,4 +1,4 @@
-"""The sky of a large collection: every kite a small mark over the middle of the winds it likes, like birds."""
+"""The sky of a large collection: every kite a small mark over the middle of the winds it likes."""
 
 from __future__ import annotations
 

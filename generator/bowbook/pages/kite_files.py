@@ -74,7 +74,7 @@ def card_file(card: Card) -> bytes:
 
 
 def shared_settings(settings: Settings) -> Settings:
-    """The settings as far as a kite's file speaks of them when it is given away."""
+    """The settings that a kite's file rests on when it is given away."""
     return replace(settings, title="", about=None, accent=None, theme="", bands=(), compare=(), flyer=None)
 
 

@@ -1,6 +1,6 @@
 """Photos for the site: upright, in three widths, with nothing left in them but the picture.
 
-What a photo says about itself is not believed: it is opened by what it is, only as one of the kinds a camera or a
+What a photo says about itself is not relied on: it is opened by what it is, only as one of the kinds a camera or a
 phone makes, and refused if it is something else, is too large to decode, or ends early. A drawing (SVG) stays one:
 its shapes and paints are written anew, and nothing else of its file.
 """

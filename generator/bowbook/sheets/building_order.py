@@ -16,7 +16,7 @@ _LONGEST = 90  # letters of one step on paper
 def building_steps(story: str, made: str | None = None) -> tuple[str, ...]:
     """The parts of a story, numbered; none where it is all of one piece.
 
-    What is told of days after the one on which the kite was `made` is no building any more.
+    Parts of the story on days after the one on which the kite was `made` are left out.
     """
     if not _STRUCTURED.search(story):
         return ()

@@ -180,5 +180,5 @@ def _kept(text: str) -> str:
 
 
 def rough(value: float) -> float:
-    """The value to two figures, for what is not known or not needed better."""
+    """The value to two figures, for what is known no better, or need not be."""
     return float(f"{value:.2g}")
