@@ -171,7 +171,7 @@ class Artists:
         dots[:] = np.array([*ImageColor.getrgb(paper)[:3], 255], np.uint8).view(np.uint32)
         for artist in self.shown:
             artist.draw(renderer)
-        return Image.frombuffer("RGBA", size, renderer.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+        return Image.frombytes("RGB", size, renderer.buffer_rgba(), "raw", "RGBX")
 
     def _take(self, kind: type[A], inks: str) -> A:
         pool = self._pools.setdefault(kind, [])

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from bowbook.book.records import Kite, Skin
 from bowbook.charts.board import Board
 from bowbook.charts.fonts import SANS, file_for
-from bowbook.charts.pictures import font, png
+from bowbook.charts.pictures import font, png, png_with_sails
 from bowbook.charts.sails import DrawnSail, PlacedSail
 from bowbook.charts.silhouette import colours_of, shapes, silhouette, skin_of
 from bowbook.charts.style import Style, default_style
@@ -39,29 +39,29 @@ def card_png(findings: Findings, book: BookFindings, style: Style | None = None)
     pen.rectangle((0, GROUND, *SIZE), fill=look.card["paper"])
     pen.line((0, GROUND, SIZE[0], GROUND), fill=look.card["ink"], width=2)
     skin = skin_of(findings, book)
-    _hang(picture, findings, skin, look)
+    shape = silhouette(findings, skin)
+    sail = DrawnSail("", shapes(shape), shape.width, shape.height)
+    _hang(picture, sail, look)
     _write(pen, findings, book, look)
-    return png(picture, _meeting(look.card, findings.kite, skin))
+    if not findings.kite.sail.panels and not findings.kite.sail.drawing:
+        return png(picture, _meeting(look.card, findings.kite, skin))
+    from bowbook.charts.paths import fills
+
+    return png_with_sails(picture, [*look.card.values(), *fills(sail.shapes)])
 
 
-def _meeting(card: Mapping[str, str], kite: Kite, skin: Skin | None) -> list[tuple[str, str]] | None:
-    """Each pair of colours that meet in the picture; None for a sail of panels or with a drawing: it may have any.
-
-    Every sail's edge is inked: its colours meet nothing but ink.
-    """
-    if kite.sail.panels or kite.sail.drawing:
-        return None
+def _meeting(card: Mapping[str, str], kite: Kite, skin: Skin | None) -> list[tuple[str, str]]:
+    """Each pair of colours that meet in the picture of a plain sail, whose colours meet nothing but its edge's ink."""
     meeting = [(card["sky"], card[ink]) for ink in ("ink", "soft", "accent")]
     meeting += [(card["paper"], card["soft"]), (card["paper"], card["ink"])]
     return meeting + [(colour, card["ink"]) for colour in colours_of(kite, skin)]
 
 
-def _hang(picture: Image.Image, findings: Findings, skin: Skin | None, look: Style) -> None:
+def _hang(picture: Image.Image, sail: DrawnSail, look: Style) -> None:
     """The kite in its sky, drawn as it is drawn on charts and pages."""
     from bowbook.charts.artists import artists
 
-    shape, easel = silhouette(findings, skin), Board()
-    sail = DrawnSail("", shapes(shape), shape.width, shape.height)
+    easel = Board()
     per = min(KITE[2] / sail.width, KITE[3] / sail.height) / FINER
     width, height = (math.ceil(per * side + 8) for side in (sail.width, sail.height))
     easel.hang([PlacedSail(sail, width / 2, height / 2, per * max(sail.width, sail.height))], "k-sail")

@@ -47,8 +47,8 @@ class DrawnShape(Struct, frozen=True):
     """
 
     path: Any
-    fill: tuple[float, ...] | None
-    stroke: tuple[float, ...] | None
+    fill: tuple[float, float, float, float] | None
+    stroke: tuple[float, float, float, float] | None
     width: float
     scale: float | None
     cut: Any = None
@@ -63,6 +63,13 @@ def shapes_in(markup: str) -> tuple[DrawnShape, ...]:
     root = fromstring(f'<svg xmlns:xlink="http://www.w3.org/1999/xlink">{markup}</svg>')
     named = {element.get("id", ""): element for element in root.iter()}
     return tuple(_drawn(root, {}, Affine2D(), None, named))
+
+
+def fills(markup: str) -> list[str]:
+    """The colours of the areas of these SVG elements that hide what is under them, as #rrggbb."""
+    from matplotlib.colors import to_hex
+
+    return [to_hex(shape.fill) for shape in shapes_in(markup) if shape.fill and shape.fill[3] == 1]
 
 
 def _drawn(
@@ -126,7 +133,9 @@ def _path(element: Element) -> Any:
     return Path(points, codes) if points and len(points) == len(codes) else None
 
 
-def _colour(paint: Mapping[str, str], kind: str, usual: str, named: Mapping[str, Element]) -> tuple[float, ...] | None:
+def _colour(
+    paint: Mapping[str, str], kind: str, usual: str, named: Mapping[str, Element]
+) -> tuple[float, float, float, float] | None:
     from matplotlib.colors import to_rgba
 
     said = paint.get(kind) or usual

@@ -85,7 +85,7 @@ def png_file(chart: TakenHome, look: Style) -> bytes:
     from PIL import ImageDraw
 
     from bowbook.charts.artists import SailsArtist, TextArtist, artists
-    from bowbook.charts.pictures import png
+    from bowbook.charts.pictures import png, png_with_sails
 
     easel = artists(SHARP)
     easel.show(chart.scene)
@@ -97,7 +97,13 @@ def png_file(chart: TakenHome, look: Style) -> bytes:
     for artist in easel.shown:
         if isinstance(artist, TextArtist):
             _write(pen, artist, look, picture.height)
-    return png(picture, None if chart.scene.sails else _meeting(look))
+    if not chart.scene.sails:
+        return png(picture, _meeting(look))
+    from bowbook.charts.paths import fills
+
+    return png_with_sails(
+        picture, [*look.card.values(), *(fill for s in chart.scene.sails for fill in fills(s.shapes))]
+    )
 
 
 def _meeting(look: Style) -> list[tuple[str, str]]:
