@@ -6,7 +6,7 @@ import datetime
 import os
 import re
 import uuid
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -84,19 +84,15 @@ def as_sitemap(address: str, pages: Iterable[SitemapPage]) -> str:
 
 def entries_of(kite: Kite, units: Units) -> tuple[FeedEntry, ...]:
     """A kite's own entry and its flights'."""
-    return tuple(_entries(kite, units))
-
-
-def _entries(kite: Kite, units: Units) -> Iterator[FeedEntry]:
-    page = f"kites/{kite.key}/index.html"
-    yield FeedEntry(
-        f"kites/{kite.key}", _newest(kite), kite.name, page, kite.summary or stopped(f"The build page of {kite.name}")
-    )
+    page, summary = f"kites/{kite.key}/index.html", kite.summary or stopped(f"The build page of {kite.name}")
+    entries = [FeedEntry(f"kites/{kite.key}", _newest(kite), kite.name, page, summary)]
     for number, flight in enumerate(kite.flights, 1):
         # Two flights of one day are told apart by their order in the file, which only grows.
         name = f"kites/{kite.key}/flights/{flight.on or ''}/{number}"
         title = _flight_title(kite, flight, units)
-        yield FeedEntry(name, _first_day(flight.on) if flight.on else "", title, page, flight.note or title)
+        day = _first_day(flight.on) if flight.on else ""
+        entries.append(FeedEntry(name, day, title, page, flight.note or title))
+    return tuple(entries)
 
 
 def _newest(kite: Kite) -> str:

@@ -84,18 +84,8 @@ def shown_states(
             rows = _flights_table(day.flights, units) if day.season else None
             if (chart := chart_or_none(flown, rows, _caption(day), style)) is not None:
                 charts.append(chart)
-            days.append(
-                _day(
-                    found,
-                    record,
-                    units,
-                    day,
-                    verdicts,
-                    tuple(charts),
-                    tuple(photos[file] for file in day.photos),
-                    first,
-                )
-            )
+            beside = tuple(photos[file] for file in day.photos)
+            days.append(_day(found, record, units, day, verdicts, tuple(charts), beside, first))
         figures = _figures(found, record, state, rod, units, before)
         shown.append(ShownState(state.name, state.cover, state.cover != "bare", look, figures, tuple(days)))
     return tuple(shown)

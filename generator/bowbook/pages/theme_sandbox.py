@@ -16,107 +16,31 @@ from markupsafe import Markup
 _LONGEST = 100_000  # letters or items that one product may give
 _MOST_BITS = 1000  # of a whole number that a product may give
 
-_TEXT = frozenset(
-    [
-        "capitalize",
-        "count",
-        "endswith",
-        "find",
-        "isalpha",
-        "isdigit",
-        "join",
-        "lower",
-        "lstrip",
-        "partition",
-        "removeprefix",
-        "removesuffix",
-        "replace",
-        "rpartition",
-        "rsplit",
-        "rstrip",
-        "split",
-        "splitlines",
-        "startswith",
-        "strip",
-        "title",
-        "upper",
-    ]
-)
+_TEXT = frozenset([
+    "capitalize", "count", "endswith", "find", "isalpha", "isdigit", "join", "lower", "lstrip", "partition",
+    "removeprefix", "removesuffix", "replace", "rpartition", "rsplit", "rstrip", "split", "splitlines", "startswith",
+    "strip", "title", "upper",
+])  # fmt: skip
+_LOOP = frozenset([
+    "changed", "cycle", "depth", "depth0", "first", "index", "index0", "last", "length", "nextitem", "previtem",
+    "revindex", "revindex0",
+])  # fmt: skip
 _NAMES: dict[type, frozenset[str]] = {
     str: _TEXT,
     Markup: _TEXT | {"striptags", "unescape"},
     dict: frozenset({"get", "items", "keys", "values"}),
     list: frozenset({"count", "index"}),
     tuple: frozenset({"count", "index"}),
-    LoopContext: frozenset(
-        [
-            "changed",
-            "cycle",
-            "depth",
-            "depth0",
-            "first",
-            "index",
-            "index0",
-            "last",
-            "length",
-            "nextitem",
-            "previtem",
-            "revindex",
-            "revindex0",
-        ]
-    ),
+    LoopContext: _LOOP,
     Macro: frozenset({"name", "arguments", "caller"}),
     Cycler: frozenset({"current", "next", "reset"}),
 }
-_FILTERS = frozenset(
-    [
-        "abs",
-        "batch",
-        "capitalize",
-        "count",
-        "d",
-        "default",
-        "dictsort",
-        "e",
-        "escape",
-        "first",
-        "float",
-        "forceescape",
-        "groupby",
-        "int",
-        "items",
-        "join",
-        "last",
-        "length",
-        "list",
-        "lower",
-        "map",
-        "max",
-        "min",
-        "quiet",
-        "reject",
-        "rejectattr",
-        "replace",
-        "reverse",
-        "round",
-        "safe",
-        "select",
-        "selectattr",
-        "slice",
-        "sort",
-        "string",
-        "striptags",
-        "sum",
-        "title",
-        "tojson",
-        "trim",
-        "truncate",
-        "unique",
-        "upper",
-        "urlencode",
-        "wordcount",
-    ]
-)
+_FILTERS = frozenset([
+    "abs", "batch", "capitalize", "count", "d", "default", "dictsort", "e", "escape", "first", "float",
+    "forceescape", "groupby", "int", "items", "join", "last", "length", "list", "lower", "map", "max", "min",
+    "quiet", "reject", "rejectattr", "replace", "reverse", "round", "safe", "select", "selectattr", "slice", "sort",
+    "string", "striptags", "sum", "title", "tojson", "trim", "truncate", "unique", "upper", "urlencode", "wordcount",
+])  # fmt: skip
 _GLOBALS = frozenset({"range", "dict", "cycler", "joiner", "namespace"})
 
 

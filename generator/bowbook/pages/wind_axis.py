@@ -29,35 +29,10 @@ MOST, LEAST = 1.45, 0.55  # of the plain logarithmic axis
 SMOOTH = 0.16  # ratios of wind, as logarithms, over which crowding is averaged
 FINE, SHARED = 241, 41  # points the axis is worked out at, and points it is kept at
 BAND_NAME = 13.5  # px
-NICE: tuple[float, ...] = (
-    0.5,
-    1.0,
-    1.5,
-    2.0,
-    2.5,
-    3.0,
-    3.5,
-    4.0,
-    4.5,
-    5.0,
-    6.0,
-    7.0,
-    8.0,
-    9.0,
-    10.0,
-    12.0,
-    14.0,
-    16.0,
-    18.0,
-    20.0,
-    25.0,
-    30.0,
-    40.0,
-    50.0,
-    60.0,
-    80.0,
-    100.0,
-)
+NICE = (
+    0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 25.0,
+    30.0, 40.0, 50.0, 60.0, 80.0, 100.0,
+)  # fmt: skip
 WHOLE = frozenset({1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0})
 
 
