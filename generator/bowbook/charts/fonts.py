@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -12,19 +12,14 @@ COMMON = 0x0180  # below this code point matplotlib's own fonts have every sign
 SERIF, ITALIC, SANS, BOLD = "DejaVuSerif.ttf", "DejaVuSerif-Italic.ttf", "DejaVuSans.ttf", "DejaVuSans-Bold.ttf"
 
 
+@lru_cache(maxsize=2000)
 def file_for(text: str, first: str = SERIF) -> str | None:
     """A font file that can write every sign of the text: the first asked for, matplotlib's others, else a machine's."""
-    own = _own(first)
+    own = [str(_folder() / name) for name in dict.fromkeys((first, SERIF, SANS))]
     if max(map(ord, text), default=0) < COMMON:
         return own[0]
     needed = frozenset(ord(sign) for sign in text if not sign.isspace() and sign.isprintable())
     return next((file for file in (*own, *_machine_fonts()) if all(code in _signs(file) for code in needed)), None)
-
-
-@cache
-def _own(first: str) -> tuple[str, ...]:
-    """The font files that come with matplotlib, the one asked for before the others."""
-    return tuple(str(_folder() / name) for name in dict.fromkeys((first, SERIF, SANS)))
 
 
 @cache

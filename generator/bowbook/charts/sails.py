@@ -31,12 +31,10 @@ class DrawnSail(Struct, frozen=True):
 
 def sail_of(findings: Findings, skin: Skin | None) -> DrawnSail | None:
     """The kite's silhouette; None where its outline is not written down."""
+    if len(findings.kite.sail.outline) < 2:
+        return None
     shape = silhouette(findings, skin)
-    return (
-        DrawnSail(f"k-{identifier(findings.kite.key)}", shapes(shape), shape.width, shape.height)
-        if shape.known
-        else None
-    )
+    return DrawnSail(f"k-{identifier(findings.kite.key)}", shapes(shape), shape.width, shape.height)
 
 
 def definitions(sails: Sequence[DrawnSail]) -> str:
