@@ -24,7 +24,7 @@ def header(page: PaperPage, name: str, number: int, of: int) -> None:
     right = page.width - MARGIN_MM
     what = f"{page.what}; page {number} of {of}"
     what_mm = typesetting.width_mm(typesetting.printable(what), 9.0)
-    short = typesetting.shortened(typesetting.printable(name), 10.0, right - MARGIN_MM - what_mm - 6.0, bold=True)
+    short = typesetting.shortened(name, 10.0, right - MARGIN_MM - what_mm - 6.0, bold=True)
     page.words(MARGIN_MM, MARGIN_MM + 4.0, short, 10.0, bold=True)
     page.words(right, MARGIN_MM + 4.0, what, 9.0, anchor="right")
 

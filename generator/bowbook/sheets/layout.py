@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from msgspec import structs
 
@@ -114,10 +115,10 @@ def _header(page: PaperPage, view: SpecView, qr: Sequence[str] | None) -> float:
     """Name, maker, date, where it comes from; gives the height where the columns may begin."""
     right = page.width - MARGIN_MM
     room = right - MARGIN_MM - (_QR_MM + 5.0 if qr is not None else 0.0)
-    y = _name(page, typesetting.printable(view.name), room)
+    y = _name(page, view.name, room)
     lines = [view.byline, view.origin, view.summary, view.demonstration, view.address or ""]
     for text in lines:
-        for line in _at_most(typesetting.wrapped(typesetting.printable(text), 8.0, room), 2) if text else ():
+        for line in _at_most(typesetting.wrapped(text, 8.0, room), 2) if text else ():
             y += pitch(8.0)
             page.words(MARGIN_MM, y, line, 8.0)
     if qr is not None:
@@ -150,15 +151,12 @@ def _qr(page: PaperPage, rows: Sequence[str], x: float, y: float) -> None:
         return
     d = _QR_MM / len(rows)
     for r, row in enumerate(rows):
-        c = 0
-        while c < len(row):
-            if row[c] == "0":
-                c += 1
-                continue
-            end = next((n for n in range(c, len(row)) if row[n] == "0"), len(row))
-            a, b, t, u = x + c * d, x + end * d, y + r * d, y + (r + 1) * d
-            page.items.append(Line(((a, t), (b, t), (b, u), (a, u)), 0.01, (), True, 0.0))
-            c = end
+        end = 0
+        for module, run in groupby(row):
+            start, end = end, end + len(list(run))
+            if module == "1":
+                a, b, t, u = x + start * d, x + end * d, y + r * d, y + (r + 1) * d
+                page.items.append(Line(((a, t), (b, t), (b, u), (a, u)), 0.01, (), True, 0.0))
 
 
 def _column(page: PaperPage, sections: Sequence[SpecSection], x: float, y: float, wide: float, size: float) -> float:
@@ -181,7 +179,7 @@ def _section(page: PaperPage, section: SpecSection, x: float, y: float, wide: fl
     if section.table:
         y = _table(page, section.table, x, y, wide, size)
     for note in section.notes:
-        for line in typesetting.wrapped(typesetting.printable(note), size - 0.5, wide):
+        for line in typesetting.wrapped(note, size - 0.5, wide):
             y += pitch(size - 0.5)
             page.words(x, y, line, size - 0.5)
     return y + 1.6
@@ -190,27 +188,20 @@ def _section(page: PaperPage, section: SpecSection, x: float, y: float, wide: fl
 def _row(page: PaperPage, row: SpecRow, x: float, y: float, wide: float, size: float) -> float:
     label_mm = wide * 0.33
     value_x, value_mm = x + label_mm, wide - label_mm
-    labels = typesetting.wrapped(typesetting.printable(row.label), size, label_mm - 2.0)
+    labels = typesetting.wrapped(row.label, size, label_mm - 2.0)
     y += _PENCIL_MM if row.text is None else 0.0
     for n, line in enumerate(labels):
         page.words(x, y + (n + 1) * pitch(size), line, size)
     end = y + len(labels) * pitch(size)
     if row.text is None:
         return max(end, _blank(page, row, value_x, y, value_mm, size))
-    lines = typesetting.wrapped(typesetting.printable(row.text), size, value_mm, bold=True)
+    lines = typesetting.wrapped(row.text, size, value_mm, bold=True)
     for line in lines:
         y += pitch(size)
         page.words(value_x, y, line, size, bold=True)
     if row.note:
-        y = _note(
-            page,
-            typesetting.printable(row.note),
-            typesetting.width_mm(lines[-1], size, True),
-            value_x,
-            y,
-            value_mm,
-            size,
-        )
+        used = typesetting.width_mm(lines[-1], size, True)
+        y = _note(page, typesetting.printable(row.note), used, value_x, y, value_mm, size)
     return max(end, y)
 
 
@@ -239,7 +230,7 @@ def _blank(page: PaperPage, row: SpecRow, x: float, y: float, wide: float, size:
 def _table(page: PaperPage, table: SpecTable, x: float, y: float, wide: float, size: float) -> float:
     columns = len(table.head)
     room = wide / columns
-    heads = [typesetting.wrapped(typesetting.printable(h), size - 1.0, room - 2.0) for h in table.head]
+    heads = [typesetting.wrapped(h, size - 1.0, room - 2.0) for h in table.head]
     tall = max(len(h) for h in heads)
     for c, head in enumerate(heads):
         for n, line in enumerate(head):
@@ -249,13 +240,8 @@ def _table(page: PaperPage, table: SpecTable, x: float, y: float, wide: float, s
     for cells in table.rows:
         y += pitch(size)
         for c, cell in enumerate(cells):
-            page.words(
-                x + c * room,
-                y,
-                typesetting.shortened(typesetting.printable(cell), size, room - 1.0, c > 0),
-                size,
-                bold=c > 0,
-            )
+            short = typesetting.shortened(cell, size, room - 1.0, c > 0)
+            page.words(x + c * room, y, short, size, bold=c > 0)
     return y + 0.6
 
 
@@ -267,7 +253,7 @@ def _cautions(page: PaperPage, cautions: Sequence[str], y: float, size: float) -
     page.line([(MARGIN_MM, y + 1.2), (right, y + 1.2)], 0.3)
     y += 1.2 + pitch(small + 0.5)
     page.words(MARGIN_MM, y, "Take care", small + 0.5, bold=True)
-    wrapped = [typesetting.wrapped(typesetting.printable(c), small, wide - 3.0) for c in cautions]
+    wrapped = [typesetting.wrapped(c, small, wide - 3.0) for c in cautions]
     tall = [len(lines) for lines in wrapped]
     split = min(range(len(tall) + 1), key=lambda n: max(sum(tall[:n]), sum(tall[n:])))
     for column, group in enumerate((wrapped[:split], wrapped[split:])):
@@ -284,7 +270,7 @@ def _small_print(lines: Sequence[str], wide: float, size: float) -> list[str]:
     """The file's lines broken to fit; what goes on is set in by two spaces, as YAML wants it."""
     broken = []
     for text in lines:
-        first, *rest = typesetting.wrapped(typesetting.printable(text), size, wide - 3.0)
+        first, *rest = typesetting.wrapped(text, size, wide - 3.0)
         broken += [first, *(f"  {line}" for line in rest)]
     return broken
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bowbook.findings.results import Findings
 from bowbook.sheets.page import Point
@@ -47,15 +47,8 @@ def lay_flat(findings: Findings, seam_m: float) -> Flat | None:
         return None
     seam = seam_m * 1000.0
     flat = Flat(ring, _with_seam(ring, seam), seam_mm=seam)
-    return Flat(
-        flat.finished,
-        flat.cut,
-        _snips(flat),
-        bow_line(findings, flat),
-        ((0.0, right[0][1]), (0.0, right[-1][1])),
-        _holes(findings),
-        seam,
-    )
+    spine = ((0.0, right[0][1]), (0.0, right[-1][1]))
+    return replace(flat, snips=_snips(flat), bow=bow_line(findings, flat), spine=spine, holes=_holes(findings))
 
 
 def _mirrored(right: list[Point]) -> tuple[Point, ...]:
@@ -93,16 +86,8 @@ def _snips(flat: Flat) -> tuple[tuple[Point, Point], ...]:
             continue
         out = (b[1] + a[1], -(b[0] + a[0]))  # half way between both edges' outward normals of a ccw ring
         size = math.hypot(*out) or 1.0
-        ray = LineString(
-            [
-                here,
-                (
-                    here[0] + turning * out[0] / size * 9 * flat.seam_mm,
-                    here[1] + turning * out[1] / size * 9 * flat.seam_mm,
-                ),
-            ]
-        )
-        met = ray.intersection(cut)
+        far_out = tuple(here[i] + turning * out[i] / size * 9 * flat.seam_mm for i in (0, 1))
+        met = LineString([here, far_out]).intersection(cut)
         if met.is_empty:
             continue
         far = min(met.geoms, key=lambda g: g.distance(Dot(here))) if hasattr(met, "geoms") else met

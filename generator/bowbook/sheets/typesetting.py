@@ -183,14 +183,14 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
 
 
 def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> list[str]:
-    """`text` broken into lines no wider than `room_mm`; a word that is too long alone is broken inside.
+    """`text`, made printable, in lines no wider than `room_mm`; a word that is too long alone is broken inside.
 
     A figure and its unit stay together, so that no line begins with "mm".
     """
     space = width_mm(" ", size_pt, bold)
     lines: list[str] = []
     line, used = "", 0.0
-    for word in _FIGURE_AND_UNIT.sub("\u00a0", text).split(" "):
+    for word in _FIGURE_AND_UNIT.sub("\u00a0", printable(text)).split(" "):
         wide = width_mm(word, size_pt, bold)
         if line and used + space + wide <= room_mm:
             line, used = f"{line} {word}", used + space + wide
@@ -207,7 +207,8 @@ def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> li
 
 
 def shortened(text: str, size_pt: float, room_mm: float, bold: bool = False) -> str:
-    """`text`, or its beginning with an ellipsis where it would be wider than `room_mm`."""
+    """`text`, made printable, or its beginning with an ellipsis where it would be wider than `room_mm`."""
+    text = printable(text)
     if width_mm(text, size_pt, bold) <= room_mm:
         return text
     for n in range(len(text) - 1, 0, -1):
