@@ -49,7 +49,7 @@ def batch_chart(name: str, batch: BatchFindings, kites: Sequence[Findings], book
                 plot.level([(down, *repeats(m, t, unit))], "ks-ink kw-line")
                 plot.dots([(unit(m.value), down)], 3.6, "kf-ink" if side == "left" else "kf-paper ks-ink kw-fine")
         told = "filled: left half · ring: right half · bars 95 % · band: one standard deviation about the mean"
-        return words.note(board, told, sheet, 15, 12 + plot.height + 46)
+        return words.write_note(board, told, sheet, 15, 12 + plot.height + 46)
 
     said = " ".join(
         f"{row.cells[0]}: left {row.cells[1]}, right {row.cells[2]}." for row in batch_rows(read, book).rows

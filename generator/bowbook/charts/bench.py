@@ -8,7 +8,7 @@ from bowbook.charts.bench_plot import RoundColumn, draw
 from bowbook.charts.differences import difference_chart
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
-from bowbook.charts.words import dated, dated_in_full, leaning, spelled
+from bowbook.charts.words import day_and_month, day_in_full, leaning, spelled
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
 from bowbook.wording import numbers
@@ -42,7 +42,7 @@ def bench_rows(findings: Findings, book: BookFindings) -> ChartTable:
         rows.append(
             ChartRow(
                 (
-                    f"{number + 1}" + (f", {dated_in_full(judged.on)}" if judged.on else ""),
+                    f"{number + 1}" + (f", {day_in_full(judged.on)}" if judged.on else ""),
                     *(spelled(units, "force", m) for m in (judged.left_N, judged.right_N, judged.whole_N)),
                     leaning(judged.difference, book),
                     judged.verdict or UNKNOWN,
@@ -68,7 +68,7 @@ def _label(findings: Findings, number: int) -> str:
     day = days[number]
     if day is None:
         return f"round {number + 1}"
-    return dated(day) if days.count(day) == 1 else f"{dated(day)} · {days[: number + 1].count(day)}"
+    return day_and_month(day) if days.count(day) == 1 else f"{day_and_month(day)} · {days[: number + 1].count(day)}"
 
 
 def _shaved(shaves: tuple[Shave, ...], book: BookFindings) -> tuple[str, ...]:

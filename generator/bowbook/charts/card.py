@@ -13,7 +13,7 @@ from bowbook.charts.pictures import font, png, png_with_sails
 from bowbook.charts.sails import DrawnSail, PlacedSail
 from bowbook.charts.silhouette import colours_of, shapes, silhouette, skin_of
 from bowbook.charts.style import Style, default_style
-from bowbook.charts.words import winds
+from bowbook.charts.words import wind_span_said
 from bowbook.findings.results import BookFindings, Findings
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def _write(pen: ImageDraw.ImageDraw, findings: Findings, book: BookFindings, loo
         pen.text((TEXT_LEFT, y), line, font=face, fill=look.card["ink"], anchor="ls")
         y += round(size * 1.2)
     if findings.wind.range:
-        said = winds(book.book.settings.units, findings.wind.range)
+        said = wind_span_said(book.book.settings.units, findings.wind.range)
         said = f"likes {said}" if findings.wind.basis == "flown" else f"{said}, predicted"
         pen.text(
             (TEXT_LEFT, y + 14), said, font=font(file_for(said, SANS) or "", 40), fill=look.card["accent"], anchor="ls"

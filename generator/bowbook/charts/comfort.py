@@ -12,7 +12,7 @@ from bowbook.charts.sails import sail_of
 from bowbook.charts.sheet import Drawing
 from bowbook.charts.silhouette import skin_of
 from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
-from bowbook.charts.words import spelled, winds
+from bowbook.charts.words import spelled, wind_span_said
 from bowbook.charts.zone import LikedKite
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, ComfortPoint, Findings
@@ -33,7 +33,9 @@ def comfort_chart(
     if not (who.points or flown or predicted):
         return None
     span = flown or predicted
-    liked = f"{'liked best in' if flown else 'predicted for'} {winds(units, span)}" if span else "not flown yet"
+    liked = (
+        f"{'liked best in' if flown else 'predicted for'} {wind_span_said(units, span)}" if span else "not flown yet"
+    )
     told = f"{findings.kite.name} flexes at {spelled(units, 'wind', flex)} and is {liked}. {zone.told_of(who, book)}"
     own = LikedKite(findings.kite.key, findings.kite.name, flex, span.low, span.high, bool(flown)) if span else None
     kites = tuple(kite for kite in _flown(book, who.points) if kite.kite != findings.kite.key)
@@ -105,7 +107,7 @@ def comfort_rows(findings: Findings, book: BookFindings, flyer: str) -> ChartTab
     if predicted is None or any(p.kite == kite for p in points):
         return table
     units = book.book.settings.units
-    expected = f"{winds(units, predicted)}, predicted"
+    expected = f"{wind_span_said(units, predicted)}, predicted"
     return ChartTable(
         table.header,
         (ChartRow((findings.kite.name, spelled(units, "wind", flex), expected, UNKNOWN), kite), *table.rows),

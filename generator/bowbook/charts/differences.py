@@ -34,7 +34,7 @@ def difference_chart(findings: Findings, book: BookFindings) -> Drawing | None:
         every = max(1, round(58 * len(judged) / plot.width + 0.45))
         for i, _ in rounds[::every]:
             on = judged[i].on
-            label = words.dated(on) if on else f"round {i + 1}"
+            label = words.day_and_month(on) if on else f"round {i + 1}"
             board.write(plot.px(i + 0.5, 0)[0], 34 + 170 + 17, label, "kt-small", "middle")
         return 34 + 170 + 26
 

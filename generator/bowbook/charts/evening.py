@@ -11,7 +11,7 @@ from bowbook.charts.plot import Axis, Plot
 from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import ChartRow, ChartTable
-from bowbook.charts.words import judged, leaning, leaning_ink, sided, within
+from bowbook.charts.words import leaning, leaning_ink, sided, tolerance_said, verdict_said
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
 
@@ -31,7 +31,7 @@ def balance_chart(book: BookFindings, root: str = "") -> Drawing | None:
     kites = _shaved(book)
     if not kites:
         return None
-    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {within(book)}."
+    what = f"{len(kites)} bows measured more than once. The green band is the tolerance, {tolerance_said(book)}."
     if crowded(len(kites)):
         what += " Each point is a bow: across, its first round; up, its last."
 
@@ -45,7 +45,8 @@ def balance_rows(book: BookFindings) -> ChartTable:
     """First and last difference of every bow with more than one round."""
     rows = [
         ChartRow(
-            (f.kite.name, str(len(f.balance.rounds)), leaning(first, book), leaning(last, book), judged(f)), f.kite.key
+            (f.kite.name, str(len(f.balance.rounds)), leaning(first, book), leaning(last, book), verdict_said(f)),
+            f.kite.key,
         )
         for f, first, last in _shaved(book)
     ]
@@ -80,7 +81,7 @@ def _slopes(board: Board, kites: Sequence[Pair], book: BookFindings, sheet: Shee
     plot.across(0, "ks-ok kw-fine")
     for f, *both in kites:
         url, ink = words.page_of(f.kite.key, root), leaning_ink(f)
-        board.titles[url] = f"{f.kite.name}: {judged(f)}"
+        board.titles[url] = f"{f.kite.name}: {verdict_said(f)}"
         ends = [(x, PERCENT(m.value)) for x, m in zip((0.06, 0.94), both, strict=True)]
         plot.line(ends, f"ks-{ink} kw-fine kp-half", url)
         spans = [(x, *reach(m, book.coverage, PERCENT)) for x, m in zip((0.06, 0.94), both, strict=True)]
@@ -126,4 +127,4 @@ def _field(board: Board, kites: Sequence[Pair], book: BookFindings, sheet: Sheet
         at = PERCENT(before.value), PERCENT(after.value)
         spots.append(Spot(f.kite.key, f.kite.name, *at, "", f"kf-{leaning_ink(f)}", across=across, up=up))
     points.draw(plot, spots, sheet, root)
-    return words.note(board, "dashed: as the first round found it", sheet, left, TOP + plot.height + 46)
+    return words.write_note(board, "dashed: as the first round found it", sheet, left, TOP + plot.height + 46)

@@ -9,7 +9,7 @@ from bowbook.charts.plot import Axis
 from bowbook.charts.points import Spot, crowded, reach
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import ChartRow, ChartTable
-from bowbook.charts.words import judged, leaning, spelled, within
+from bowbook.charts.words import leaning, spelled, tolerance_said, verdict_said
 from bowbook.findings.bench_results import Measured
 from bowbook.findings.results import BookFindings, Findings
 
@@ -43,14 +43,14 @@ def halves_chart(book: BookFindings, root: str = "") -> Drawing | None:
         points.draw(plot, [_spot(f, left, d, book, len(kites)) for f, left, d in kites], sheet, root)
         return TOP + plot.height + 44
 
-    what = f"{len(kites)} bows. The green band holds bows whose halves differ by no more than {within(book)}."
+    what = f"{len(kites)} bows. The green band holds bows whose halves differ by no more than {tolerance_said(book)}."
     return Drawing("halves", "", "How even every bow is, from the softest to the stiffest", what, draw)
 
 
 def _spot(findings: Findings, left: Measured, difference: Measured, book: BookFindings, among: int) -> Spot:
     """One bow: its difference with its bars, in the accent where a half is stiffer."""
     kite, unit = findings.kite, scale.shown("force", book.book.settings.units)
-    said = "" if crowded(among) else f"{kite.name}: {leaning(difference, book)}, {judged(findings)}"
+    said = "" if crowded(among) else f"{kite.name}: {leaning(difference, book)}, {verdict_said(findings)}"
     across, up = reach(left, book.coverage, unit), reach(difference, book.coverage, PERCENT)
     at, ink = (unit(left.value), PERCENT(difference.value)), f"kf-{words.leaning_ink(findings)}"
     return Spot(kite.key, kite.name, *at, said, ink, across=across, up=up)
@@ -64,5 +64,7 @@ def halves_rows(book: BookFindings) -> ChartTable:
         left, right = f.bow.left.press_N, f.bow.right.press_N
         if left and right:
             halves = (spelled(units, "force", left), spelled(units, "force", right))
-            rows.append(ChartRow((f.kite.name, *halves, leaning(f.balance.difference, book), judged(f)), f.kite.key))
+            rows.append(
+                ChartRow((f.kite.name, *halves, leaning(f.balance.difference, book), verdict_said(f)), f.kite.key)
+            )
     return ChartTable(("Kite", "Left half", "Right half", "Difference, 95 %", "Verdict"), tuple(rows))

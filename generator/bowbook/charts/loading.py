@@ -13,7 +13,7 @@ from bowbook.charts.plot import Plot
 from bowbook.charts.points import Spot, crowded, weight
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
-from bowbook.charts.words import winds
+from bowbook.charts.words import wind_span_said
 from bowbook.findings.results import BookFindings, Findings, Predicted, Range
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def loading_rows(book: BookFindings, flyer: str) -> ChartTable:
     units = book.book.settings.units
     rows = []
     for k in _kites(book, flyer):
-        ranges = (winds(units, span) if span else UNKNOWN for span in (k.flown, k.predicted))
+        ranges = (wind_span_said(units, span) if span else UNKNOWN for span in (k.flown, k.predicted))
         record = k.findings.kite
         rows.append(ChartRow((record.name, show(k.loading_kg_m2, "areal", units), *ranges), record.key))
     return ChartTable(("Kite", "Sail loading", f"{flyer} liked it best in", "Predicted"), tuple(rows))
@@ -82,7 +82,7 @@ def _draw(board: Board, kites: Sequence[_Liked], book: BookFindings, sheet: Shee
     points.draw(plot, spots, sheet, root)
     dotted = "dotted: not flown yet, predicted · " if any(k.flown is None for k in kites) else ""
     key = f"bar: liked best · {dotted}pale: where the records would put it, 19 times in 20"
-    return words.note(board, key, sheet, LEFT, TOP + plot.height + 46)
+    return words.write_note(board, key, sheet, LEFT, TOP + plot.height + 46)
 
 
 def _plot(board: Board, kites: Sequence[_Liked], book: BookFindings, sheet: Sheet) -> Plot:
@@ -102,7 +102,7 @@ def _spot(kite: _Liked, book: BookFindings, among: int) -> Spot:
     unit, across = scale.shown("wind", units), scale.shown("areal", units)
     span = kite.flown or kite.predicted
     assert span is not None  # only such kites are drawn
-    liked = f"{'liked best in' if kite.flown else 'predicted for'} {winds(units, span)}"
+    liked = f"{'liked best in' if kite.flown else 'predicted for'} {wind_span_said(units, span)}"
     says = "" if crowded(among) else f"{record.name}: {show(kite.loading_kg_m2, 'areal', units)}, {liked}"
     inks = f"ks-ink {weight(among)}" if kite.flown else "ks-soft kw-line kd-dot"
     low, high = unit(span.low), unit(span.high)

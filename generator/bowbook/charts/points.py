@@ -61,7 +61,7 @@ def marks(plot: Plot, spots: Sequence[Spot], root: str) -> dict[str, str]:
     """The spots without names, each a link to its kite; gives the links by kite, none of a crowd."""
     many = crowded(len(spots))
     if many:
-        spots = apart(plot, spots)
+        spots = told_apart(plot, spots)
     links = {} if many else {spot.kite: words.page_of(spot.kite, root) for spot in spots}
     plot.board.titles.update({links[spot.kite]: spot.says for spot in spots if links})
     _doubts(plot, spots, links)
@@ -164,7 +164,7 @@ def repeats(figure: Measured, t: float, unit: words.Unit) -> tuple[float, float]
     return unit(figure.value - t * figure.spread), unit(figure.value + t * figure.spread)
 
 
-def apart(plot: Plot, spots: Iterable[Spot]) -> list[Spot]:
+def told_apart(plot: Plot, spots: Iterable[Spot]) -> list[Spot]:
     """The spots that a screen can tell apart: one dot for each 3 px of the plot, all bars."""
     seen = {}
     for spot in spots:

@@ -42,7 +42,6 @@ class PressRound(Struct, frozen=True):
     between: str  # what is said between the rows: "7.8 % apart", "the skin adds 20 %"
     act: str | None = None  # the half to be shaved
     even: tuple[float, float] | None = None
-    before: str = ""  # what the earlier reading was
 
 
 def round_chart(shown: PressRound, limits: tuple[float, float], units: Units, coverage: float) -> Drawing:

@@ -12,7 +12,7 @@ from bowbook.charts.plot import Axis
 from bowbook.charts.points import repeats
 from bowbook.charts.sheet import TOP, Drawing, Sheet
 from bowbook.charts.tables import ChartRow, ChartTable
-from bowbook.charts.words import dated_in_full, spelled
+from bowbook.charts.words import day_in_full, spelled
 from bowbook.findings.bench_results import Measured, RoundBalance
 from bowbook.findings.results import BookFindings, Findings
 
@@ -53,7 +53,7 @@ def rereads_chart(findings: Findings, book: BookFindings) -> Drawing | None:
             inks = "kf-ink" if way < 0 else "kf-paper ks-ink kw-fine"
             plot.dots([(x + aside, unit(m.value)) for x, m in both], 3.6, inks)
         told = "filled: left half · ring: right half"
-        return words.note(board, told, sheet, LEFT, TOP + HEIGHT + 30)
+        return words.write_note(board, told, sheet, LEFT, TOP + HEIGHT + 30)
 
     said = " ".join(f"{row.cells[0]}: left {row.cells[1]}, right {row.cells[2]}." for row in _table(rounds, book).rows)
     skin_on = " with its skin on" if findings.drift and findings.drift.skin_on else ""
@@ -96,5 +96,5 @@ def _table(rounds: Sequence[RoundBalance], book: BookFindings) -> ChartTable:
     def said(figure: Measured | None) -> str:
         return spelled(book.book.settings.units, "force", figure)
 
-    rows = (ChartRow((dated_in_full(one.on or ""), said(one.left_N), said(one.right_N))) for one in rounds)
+    rows = (ChartRow((day_in_full(one.on or ""), said(one.left_N), said(one.right_N))) for one in rounds)
     return ChartTable(("Day", "Left half", "Right half"), tuple(rows))

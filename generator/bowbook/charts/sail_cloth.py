@@ -77,10 +77,10 @@ def _along(first: Point, edges: Edges) -> str:
     return f"M{said(first)}" + "".join(f"Q{said(b, to)}" if b else f"L{said(to)}" for b, to in edges) + "Z"
 
 
-def within(points: Points, a: float, b: float, c: float) -> list[tuple[float, float]]:
+def on_one_side(points: Points, a: float, b: float, c: float) -> list[tuple[float, float]]:
     """The part of a shape where a·x + b·y + c is not negative (Sutherland and Hodgman's clipping at one edge).
 
-    >>> within([(0, 0), (4, 0), (4, 4), (0, 4)], 1, 0, -2)
+    >>> on_one_side([(0, 0), (4, 0), (4, 4), (0, 4)], 1, 0, -2)
     [(2.0, 0.0), (4, 0), (4, 4), (2.0, 4.0)]
     """
     kept: list[tuple[float, float]] = []
@@ -118,7 +118,7 @@ def panels_svg(right: Points, panels: Panels) -> str:
     if panels.lay == "quarters":
         at = max(right, key=lambda p: p[0])[1]
         return "".join(
-            _fill(within(within(whole, side, 0, 0), 0, below, -below * at), colours[(i + j) % len(colours)])
+            _fill(on_one_side(on_one_side(whole, side, 0, 0), 0, below, -below * at), colours[(i + j) % len(colours)])
             for i, side in enumerate((-1, 1))
             for j, below in enumerate((-1, 1))
         )
@@ -126,7 +126,7 @@ def panels_svg(right: Points, panels: Panels) -> str:
     (low, high), (a, b) = ((top, tail), (0, 1)) if panels.lay == "across" else ((-out, out), (1, 0))
     edges = [low + (high - low) * i / count for i in range(count + 1)]
     return "".join(
-        _fill(within(within(whole, a, b, -start), -a, -b, end), colours[i % len(colours)])
+        _fill(on_one_side(on_one_side(whole, a, b, -start), -a, -b, end), colours[i % len(colours)])
         for i, (start, end) in enumerate(pairwise(edges))
     )
 

@@ -48,7 +48,7 @@ def share_chart(book: BookFindings, root: str = "") -> Drawing | None:
         points.draw(plot, spots, sheet, root, room)
         strong, weak = ("dark", "pale") if crowded(len(kites)) else ("filled", "hollow")
         told = f"{strong}: skin measured on the bow · {weak}: judged from its neighbours or the cloth"
-        return words.note(board, told + less, sheet, 52, TOP + height + 46)
+        return words.write_note(board, told + less, sheet, 52, TOP + height + 46)
 
     what = f"{len(kites)} kites{less}. Slanting lines join kites whose skin gives the same share of the stiffness."
     return Drawing("skin", "", "How much of the stiffness the skin gives", what, draw)

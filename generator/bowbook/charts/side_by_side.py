@@ -56,7 +56,7 @@ def sails_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
     said = " ".join(
         f"{row.cells[0]}: {row.cells[1]} wide, {row.cells[2]} tall." for row in sails_rows(kites, book).rows
     )
-    return Drawing("sails", about(kites), "The sails to one scale, noses together", said, draw)
+    return Drawing("sails", pair_name_of(kites), "The sails to one scale, noses together", said, draw)
 
 
 def sails_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
@@ -95,7 +95,7 @@ def bows_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | None
     said = " ".join(
         f"{row.cells[0]}: rises {row.cells[2]} on a span of {row.cells[1]}." for row in bows_rows(kites, book).rows
     )
-    return Drawing("bows", about(kites), "The strung bows to one scale", said, draw)
+    return Drawing("bows", pair_name_of(kites), "The strung bows to one scale", said, draw)
 
 
 def bows_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
@@ -112,7 +112,7 @@ def bows_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     return ChartTable(("Kite", "Span", "Rise", "Left half", "Right half", "Bow and skin", "Even?"), tuple(rows))
 
 
-def about(kites: Sequence[Findings]) -> str:
+def pair_name_of(kites: Sequence[Findings]) -> str:
     """What a chart of these kites is about, by their keys."""
     return pair_name([f.kite.key for f in kites])
 

@@ -12,9 +12,9 @@ from bowbook.charts import scale, words
 from bowbook.charts.labels import shortened, wide
 from bowbook.charts.plot import Axis
 from bowbook.charts.sheet import Drawing, Sheet
-from bowbook.charts.side_by_side import about
+from bowbook.charts.side_by_side import pair_name_of
 from bowbook.charts.tables import UNKNOWN, ChartRow, ChartTable
-from bowbook.charts.words import spelled, winds
+from bowbook.charts.words import spelled, wind_span_said
 from bowbook.findings.results import BookFindings, Findings
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
         low, high, ticks = scale.around(0, max(ends) * 1.05, 6 if sheet.narrow else 10)
         axis = Axis(low, high, ticks, f"wind, {unit.unit}")
         if not sheet.narrow:
-            far, beside = words.far_ticks("wind", units, low, high), scale.beside("wind", units).unit
+            far, beside = words.far_ticks(units, low, high), scale.beside("wind", units).unit
             axis = replace(axis, far=far, far_title=beside)
         plot = board.plot(15, 34, sheet.width - 30, apart * len(kites), axis, Axis(len(kites), 0), "x")
         for i, f in enumerate(kites):
@@ -44,7 +44,7 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
             if liked := f.wind.range:
                 flown = f.wind.basis == "flown"
                 plot.level([(down, unit(liked.low), unit(liked.high))], f"ks-ink kw-heavy{'' if flown else ' kd-dash'}")
-                said = winds(units, liked) + ("" if flown else ", predicted")
+                said = wind_span_said(units, liked) + ("" if flown else ", predicted")
                 board.write(x + 14 + wide(name, sheet.text), y, said, "kt-soft kt-halo")
             if flex := f.wind.flex_m_s:
                 plot.level(
@@ -52,10 +52,10 @@ def winds_beside(kites: Sequence[Findings], book: BookFindings) -> Drawing | Non
                 )
                 plot.dots([(unit(flex.value), down)], 4, "kf-paper ks-accent kw-line")
         told = "ring: the wind it flexes in, with its 95 % · dashed: predicted"
-        return words.note(board, told, sheet, 15, 34 + plot.height + 46)
+        return words.write_note(board, told, sheet, 15, 34 + plot.height + 46)
 
     said = " ".join(f"{row.cells[0]}: {row.cells[1]}." for row in winds_rows(kites, book).rows)
-    return Drawing("winds", about(kites), "The winds they like", said, draw)
+    return Drawing("winds", pair_name_of(kites), "The winds they like", said, draw)
 
 
 def winds_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
@@ -64,7 +64,7 @@ def winds_rows(kites: Sequence[Findings], book: BookFindings) -> ChartTable:
     rows = []
     for f in kites:
         w = f.wind
-        liked = winds(units, w.range) if w.range else UNKNOWN
+        liked = wind_span_said(units, w.range) if w.range else UNKNOWN
         least = show(w.least_m_s, "wind", units) if w.least_m_s is not None else UNKNOWN
         rows.append(
             ChartRow((f.kite.name, liked, w.basis or UNKNOWN, spelled(units, "wind", w.flex_m_s), least), f.kite.key)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -31,7 +32,7 @@ def page_of(kite: str, root: str) -> str:
     return f"{root}kites/{quote(kite)}/index.html"
 
 
-def winds(units: Units, span: Range | Predicted) -> str:
+def wind_span_said(units: Units, span: Range | Predicted) -> str:
     """A range of wind as the whole site prints it: "4–7 mph"."""
     return show_range(span.low, span.high, "wind", units)
 
@@ -43,14 +44,8 @@ def spelled(units: Units, kind: str, figure: Measured | None) -> str:
 
 def liked_in(name: str, flex: Measured, low: float, high: float, flown: bool, units: Units) -> str:
     """What a kite on a chart of winds says where it is pointed at."""
-    liked = f"{'liked best in' if flown else 'predicted for'} {winds(units, Range(low, high))}"
+    liked = f"{'liked best in' if flown else 'predicted for'} {wind_span_said(units, Range(low, high))}"
     return f"{name}: flexes at {spelled(units, 'wind', flex)}, {liked}"
-
-
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 
 def month_name(month: int) -> str:
@@ -59,25 +54,25 @@ def month_name(month: int) -> str:
     >>> month_name(5), month_name(9)
     ('May', 'Sep')
     """
-    name = _MONTHS[month - 1]
+    name = calendar.month_name[month]
     return name if len(name) < 5 else name[:3]
 
 
-def dated(on: str) -> str:
+def day_and_month(on: str) -> str:
     """A day as people say it, without the year; a vague one as far as it is known.
 
-    >>> dated("2026-05-01")
+    >>> day_and_month("2026-05-01")
     '1 May'
     """
     _, month, day = [*on.split("-"), "", ""][:3]
     if not month:
         return on
-    return f"{int(day)} {month_name(int(month))}" if day else f"{_MONTHS[int(month) - 1]} {on[:4]}"
+    return f"{int(day)} {month_name(int(month))}" if day else f"{calendar.month_name[int(month)]} {on[:4]}"
 
 
-def dated_in_full(on: str) -> str:
+def day_in_full(on: str) -> str:
     """A day as people say it, with its year: "1 May 2026"."""
-    return f"{dated(on)} {on[:4]}" if len(on) == 10 and on[4] == "-" else dated(on)
+    return f"{day_and_month(on)} {on[:4]}" if len(on) == 10 and on[4] == "-" else day_and_month(on)
 
 
 def wrapped(text: str, width: float, size: float) -> list[str]:
@@ -110,15 +105,15 @@ def wind_axis(low: float, high: float, most: int, title: str, units: Units, far:
     return replace(axis, far=tuple((v * ratio, scale.text(v)) for v in ticks), far_title=other.unit)
 
 
-def far_ticks(kind: str, units: Units, low: float, high: float) -> tuple[tuple[float, str], ...]:
-    """Ticks of the other system of units along an axis whose limits are in the maker's: (place, text)."""
-    own, other = scale.shown(kind, units), scale.beside(kind, units)
+def far_ticks(units: Units, low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Ticks of the other system of units along an axis of wind whose limits are in the maker's: (place, text)."""
+    own, other = scale.shown("wind", units), scale.beside("wind", units)
     ratio = own.per_si / other.per_si
     by = scale.step((high - low) / ratio, 6)
     return tuple((v * ratio, scale.text(v)) for v in scale.steps(low / ratio, high / ratio, by))
 
 
-def note(board: Board, text: str, sheet: Sheet, left: float, top: float) -> float:
+def write_note(board: Board, text: str, sheet: Sheet, left: float, top: float) -> float:
     """Write a note under a chart in as many lines as it needs; gives the height down to its foot."""
     left = 0.0 if sheet.narrow else left
     lines = wrapped(text, sheet.width - left, sheet.small)
@@ -135,12 +130,12 @@ def leaning(difference: Measured | None, book: BookFindings) -> str:
     return f"{'left' if difference.value > 0 else 'right'} by {size}"
 
 
-def judged(findings: Findings) -> str:
+def verdict_said(findings: Findings) -> str:
     """The verdict on the halves as a chart's title says it."""
     return findings.balance.verdict or "not judged yet"
 
 
-def within(book: BookFindings) -> str:
+def tolerance_said(book: BookFindings) -> str:
     """The tolerance of balance: "3 %"."""
     return show(book.book.settings.tolerance, "ratio", book.book.settings.units)
 

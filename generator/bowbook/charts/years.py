@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
-from bowbook.book.days import days_of, in_words, middle_of
+from bowbook.book.days import days_of, in_words, middle_of, short_month
 from bowbook.book.records import Flight, Kite, Units
 from bowbook.charts import scale
 from bowbook.charts.labels import wide
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
 SKY, UNDER = 116.0, 74.0  # px over and under the ground line
 SHORTEST = 120  # days that a strip shows at least
-_MONTHS = ("Jan", "Feb", "March", "April", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 
 Cover = Literal["bare", "first", "later", "away"]
 
@@ -148,7 +147,7 @@ def _calendar(plot: Plot, first: date, last: date) -> None:
         x = plot.px((day - first).days, 0)[0]
         if day > first and (month - 1) % every == 0:
             plot.upright([((day - first).days, 0, plot.y.high)], "ks-rule kw-hair")
-            text = str(year) if month == 1 else _MONTHS[month - 1]
+            text = str(year) if month == 1 else short_month(month)
             if x > clear and x + wide(text, 13) < plot.width - 30:
                 plot.board.write(x + 5, 15, text, "" if month == 1 else "kt-soft")
                 clear = x + wide(text, 13) + 13
@@ -156,7 +155,7 @@ def _calendar(plot: Plot, first: date, last: date) -> None:
 
 
 def _opening(first: date, every: int) -> str:
-    return str(first.year) if every == 12 else f"{_MONTHS[first.month - 1]} {first.year}"
+    return str(first.year) if every == 12 else f"{short_month(first.month)} {first.year}"
 
 
 def _bench(plot: Plot, days: Sequence[int], sheet: Sheet) -> None:

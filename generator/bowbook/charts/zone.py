@@ -85,7 +85,7 @@ def draw(board: Board, zone: ZoneData, sheet: Sheet, root: str) -> float:
     points.draw(plot, spots, sheet, root, room)
     if zone.sails:
         _hang(plot, zone, SAIL[sheet.shape], root)
-    return words.note(board, f"{_key(zone)} {told_of(zone.who, zone.book)}", sheet, LEFT, TOP + plot.height + 46)
+    return words.write_note(board, f"{_key(zone)} {told_of(zone.who, zone.book)}", sheet, LEFT, TOP + plot.height + 46)
 
 
 def _hang(plot: Plot, zone: ZoneData, size: float, root: str) -> None:

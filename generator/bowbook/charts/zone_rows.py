@@ -58,7 +58,7 @@ def draw(board: Board, zone: ZoneData, sheet: Sheet, root: str) -> float:
         plot.line([(wind, 0), (wind, len(kites))], "ks-accent kw-fine")
         said += f" For {scale.text(wind)} {unit.unit}"
         said += f", bend a bow that flexes at {flex:.2g}; bows in red have it in their zone."
-    return words.note(board, said, sheet, 0, foot + 30)
+    return words.write_note(board, said, sheet, 0, foot + 30)
 
 
 def _row(board: Board, middle: float, kite: LikedKite, zone: ZoneData, root: str, suits: bool) -> None:

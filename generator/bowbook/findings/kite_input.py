@@ -11,7 +11,8 @@ from bowbook.book.records import Flight, Kite
 from bowbook.book.values import Given, Value
 from bowbook.findings.readings import repeated
 from bowbook.findings.results import Repeated
-from bowbook.findings.states import newest, rod_keys, skin_keys, states_of
+from bowbook.findings.states import newest, states_of
+from bowbook.format.record_values import rod_keys, skin_keys
 
 
 class KiteFacts(Struct, frozen=True):

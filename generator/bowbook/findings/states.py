@@ -72,17 +72,6 @@ def each_bow(kite: Kite) -> tuple[Kite, ...]:
     return tuple(last.values())
 
 
-def rod_keys(kite: Kite) -> list[str]:
-    """The keys of the rods that a kite is, or ever was, made from."""
-    bows = (kite.bow, *kite.bows.values(), *(change.bow for change in kite.changes if change.bow))
-    return [key for key in dict.fromkeys((kite.spine.rod, *(bow.rod for bow in bows))) if key]
-
-
-def skin_keys(kite: Kite) -> list[str]:
-    """The keys of the skins that a kite wears, or ever wore."""
-    return [key for key in dict.fromkeys((kite.sail.skin, *(change.skin for change in kite.changes))) if key]
-
-
 def newest(states: Sequence[State]) -> State:
     """The newest state whose bow can tell something: of the first bow if any can, else of another; else the newest."""
     last = states[-1]

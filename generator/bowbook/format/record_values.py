@@ -57,13 +57,13 @@ def _is_told(change: Change) -> bool:
 
 
 def rod_keys(kite: Kite) -> list[str]:
-    """The keys of the rods a kite is made from."""
+    """The keys of the rods that a kite is, or ever was, made from."""
     bows = (kite.bow, *kite.bows.values(), *(change.bow for change in kite.changes if change.bow))
     return [key for key in dict.fromkeys((kite.bow.rod, kite.spine.rod, *(bow.rod for bow in bows))) if key]
 
 
 def skin_keys(kite: Kite) -> list[str]:
-    """The keys of the skins a kite is made from."""
+    """The keys of the skins that a kite wears, or ever wore."""
     skins = (kite.sail.skin, *(change.skin for change in kite.changes))
     return [key for key in dict.fromkeys(skins) if key]
 

@@ -80,7 +80,6 @@ class KitePage(Struct, frozen=True):
     missing: tuple[Missing, ...]
     assumed: tuple[Note, ...]
     folder: str
-    address: str
     preview: str | None
     about: Data
 
@@ -196,7 +195,6 @@ def kite_page(
         missing=missing_of(found),
         assumed=notes_of(found),
         folder=f"kites/{record.key}",
-        address=address,
         preview=chrome.absolute(f"kites/{record.key}/card.png"),
         about=data_block(_about(record, chrome, said)),
     )
