@@ -1,1 +1,1 @@
-"""What a book holds: records in SI, units, stock, problems, and the kept copies of edited files."""
+"""What a book holds: records in SI, units, stock, and what is wrong with it."""

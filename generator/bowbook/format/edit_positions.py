@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Literal
 
 import yaml
+from msgspec import Struct, field
 
 from bowbook.book.problems import HintedError
 from bowbook.format.validate_values import EMPTY
@@ -17,8 +17,7 @@ class EditError(HintedError):
     """A file that cannot be edited as wished."""
 
 
-@dataclass(slots=True)
-class TextNode:
+class TextNode(Struct):
     """A node of the maker's text: its kind, and where its own text begins and ends (row, column; from 0)."""
 
     kind: Literal["scalar", "list", "record", "alias"]

@@ -1,1 +1,1 @@
-"""Other people's and older records into this book: tables of old notes, and stock that a friend's file brings."""
+"""What comes from elsewhere into this book: tables of old notes, sessions from the field, stock of a friend's file."""

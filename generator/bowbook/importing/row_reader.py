@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Final
+
+from msgspec import Struct, field
 
 from bowbook.book.records import STAGES, Book, Units
 from bowbook.importing import cells
@@ -37,8 +38,7 @@ _CHANGES: Final = {
 _MARKS: Final = ("control", "speed", "pull", "turn", "track")
 
 
-@dataclass(slots=True)
-class KiteInMaking:
+class KiteInMaking(Struct):
     """A kite being put together."""
 
     key: str
@@ -51,8 +51,7 @@ class KiteInMaking:
     last: tuple[str, str] = ("", "")  # the day and the number of the round that a reading may belong to
 
 
-@dataclass(slots=True)
-class TableInReading:
+class TableInReading(Struct):
     """The table being read: what it came to so far."""
 
     plan: TablePlan
@@ -68,8 +67,7 @@ class TableInReading:
         return self.book.settings.units
 
 
-@dataclass(slots=True)
-class RowReader:
+class RowReader(Struct):
     """One row being read into its kite."""
 
     row: TableRow

@@ -1,1 +1,1 @@
-"""The printable sheet of one kite: its words, its drawing, its full-size pattern, and the file to share."""
+"""The printable sheet of one kite: its words, its drawing, its full-size pattern."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
+
+from msgspec import Struct
 
 from bowbook.book.records import Units
 from bowbook.findings.results import Findings
@@ -91,8 +92,7 @@ def _dimension(page: PaperPage, a: Point, b: Point) -> None:
         page.line([(x - 0.8, y + 0.8), (x + 0.8, y - 0.8)], 0.25)
 
 
-@dataclass(frozen=True, slots=True)
-class _Depth:
+class _Depth(Struct, frozen=True):
     """Something measured down the spine: how far below the nose, mm, and its words."""
 
     down: float

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
-from msgspec import structs
+from msgspec import Struct, structs
 
 from bowbook.sheets import header_footer, typesetting
 from bowbook.sheets.content import SpecRow, SpecSection, SpecTable, SpecView
@@ -26,8 +25,7 @@ _LONGEST = 150  # letters of one figure or name on paper
 Drawing = Callable[[float, float], Sequence[Item]]
 
 
-@dataclass(frozen=True, slots=True)
-class _Fit:
+class _Fit(Struct, frozen=True):
     """One try at the page: type size, and where its parts come to stand, mm."""
 
     size: float

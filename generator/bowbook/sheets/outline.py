@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.findings.results import Findings
 from bowbook.sheets.page import Point
@@ -13,8 +15,7 @@ _BENT = math.radians(12)  # an inside corner sharper than this needs a snip; les
 _HOLE_OUT_MM = 3.0  # of a bridle hole from the spine line: the line passes around the spine
 
 
-@dataclass(frozen=True, slots=True)
-class Flat:
+class Flat(Struct, frozen=True):
     """A sail laid flat, nose at (0, 0), y down, mm. Lines that cannot be known are empty."""
 
     finished: tuple[Point, ...]  # closed ring, without its first point again

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.sheets import header_footer
 from bowbook.sheets.outline import Flat
@@ -15,8 +17,7 @@ SEWN_MM = 0.2  # width of the finished outline, dashed
 _FAR = 1e5
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A line of the pattern in the sail's own coordinates, mm."""
 
     points: tuple[Point, ...]
@@ -25,8 +26,7 @@ class Stroke:
     closed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """A whole pattern, half or full, with its tiles."""
 
     strokes: tuple[Stroke, ...]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
+
+from msgspec import Struct
 
 from bowbook.sheets import typesetting
 from bowbook.sheets.page import Point
@@ -21,8 +22,7 @@ _STEPS = (0.0, 4.0, 8.0, 12.0, 17.0, 23.0, 30.0, 38.0, 48.0, 60.0)
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class PatternLabel:
+class PatternLabel(Struct, frozen=True):
     """Words by a place on the pattern; turned by a right angle where they run up the page."""
 
     place: Point
@@ -41,8 +41,7 @@ class PatternLabel:
         return x - _CLEAR_MM, y - up, x + wide + _CLEAR_MM, y + down
 
 
-@dataclass(frozen=True, slots=True)
-class OverlapMark:
+class OverlapMark(Struct, frozen=True):
     """A mark in the middle of an overlap: the same number and place on both pages."""
 
     number: int
@@ -51,8 +50,7 @@ class OverlapMark:
     beside: bool  # whether the tiles stand side by side, or one below the other
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A label settled on one tile."""
 
     label: PatternLabel

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from bowbook.book.records import Section, Side, Units
 from bowbook.book.units import show
@@ -22,8 +23,7 @@ Across = Callable[[float], float]  # mm from the centre mark to mm across the pa
 _THIRDS = (("inner third", 0.0, 1 / 3), ("middle third", 1 / 3, 2 / 3), ("outer third", 2 / 3, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class HalfStrip:
+class HalfStrip(Struct, frozen=True):
     """One strip: whose half it is, its length in mm, its zones and the places where its section is noted."""
 
     label: str
@@ -33,8 +33,7 @@ class HalfStrip:
     stations: tuple[tuple[float, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A stretch of one half that fits across the page, mm from the centre mark."""
 
     half: HalfStrip

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from bowbook.sheets.page import Point
 
@@ -11,8 +12,7 @@ OVERLAP_MM = 10.0
 MOST_TILES = 64  # beyond this nobody would paste it together: draw it from the dimensions
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """One page's window on the drawing: column and row from 0, and its left and top edge, mm."""
 
     column: int
@@ -30,8 +30,7 @@ class Tile:
         return f"{letters}{self.row + 1}"
 
 
-@dataclass(frozen=True, slots=True)
-class Tiling:
+class Tiling(Struct, frozen=True):
     """A drawing cut into tiles of one window size; `blank` are those inside it with no line on them, not printed."""
 
     window: tuple[float, float]

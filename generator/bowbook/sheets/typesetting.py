@@ -6,10 +6,12 @@ import re
 import unicodedata
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from bowbook.sheets import fonts
 from bowbook.sheets.fonts import Font
@@ -19,8 +21,7 @@ _UNSEEN = {0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A
 _FIGURE_AND_UNIT = re.compile(r"(?<=[0-9±]) (?=[±%°]|[^\W\d]{1,3}[²³]?(?:[/·][^\s,]+)?(?:[,.;:)\s]|$))")
 
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
+class Glyph(Struct, frozen=True):
     """One glyph where it is set, lengths in thousandths of the type size; `text` is what it stands for."""
 
     number: int
@@ -30,8 +31,7 @@ class Glyph:
     dy: float
 
 
-@dataclass(frozen=True, slots=True)
-class GlyphRun:
+class GlyphRun(Struct, frozen=True):
     """A stretch of a line in one font, from left to right. Without glyphs its characters follow one another."""
 
     font: Font

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Literal
+
+import msgspec
+from msgspec import Struct, field
 
 from bowbook.book.as_typed import Typed
 from bowbook.book.unit_tables import FACTORS
@@ -24,8 +26,7 @@ ASKED: dict[Kind, tuple[Part, ...]] = {
 }
 
 
-@dataclass(slots=True)
-class BenchReadings:
+class BenchReadings(Struct):
     """What has been read so far: the readings of each part as they were typed, and the parts that are done with."""
 
     kite: str
@@ -63,7 +64,7 @@ def keep_session(root: Path, session: BenchReadings) -> None:
     if session.redo is not None:  # the file has it all
         return
     own_folder(state_folder(root) / "bench")
-    write_whole(own_file(session_file(root, session.kite, session.kind)), json.dumps(asdict(session)).encode(), 0o600)
+    write_whole(own_file(session_file(root, session.kite, session.kind)), msgspec.json.encode(session), 0o600)
 
 
 def forget(root: Path, session: BenchReadings) -> None:
