@@ -58,6 +58,19 @@ class DotsArtist(PathCollection):
             super().draw(renderer)
 
 
+class LinksArtist(LineCollection):
+    """Straight pieces, each a link of its own."""
+
+    def draw(self, renderer: Any) -> None:
+        """Write the pieces into an SVG, or leave them to matplotlib."""
+        if isinstance(renderer, SvgMarks):
+            pieces: Any = self.get_paths()
+            ends = self.get_transform().transform([end for piece in pieces for end in piece.vertices])
+            renderer.pieces(ends, str(self.get_gid()), self.get_urls())
+        else:
+            super().draw(renderer)
+
+
 class SailsArtist(Artist):
     """Kites of one ink."""
 
@@ -149,7 +162,7 @@ class Artists:
             path.set_path(Path(points or [(0, 0)], [Path.MOVETO, Path.LINETO] * len(mark.ends) or None))
             path.set_url(None)
         else:
-            linked = self._take(LineCollection, mark.inks)
+            linked = self._take(LinksArtist, mark.inks)
             linked.set_segments(mark.ends)
             linked.set_urls(mark.urls)
 
@@ -179,12 +192,11 @@ class Artists:
         if used == len(pool):
             pool.append(_NEW[kind]())
             pool[used].set_figure(self.sheet)
+            pool[used].set_transform(IdentityTransform() if kind is DotsArtist else self._to)
         artist: A = pool[used]
         self._used[kind] = used + 1
         self.shown.append(artist)
-        transform = IdentityTransform() if kind is DotsArtist else self._to
         artist.set_gid(inks)  # each by its own: `set` looks through every property of the artist first
-        artist.set_transform(transform)
         return artist
 
 
@@ -192,7 +204,7 @@ _ALIGN: Mapping[str, Literal["left", "center", "right"]] = {"start": "left", "mi
 _ANCHOR = {align: anchor for anchor, align in _ALIGN.items()}
 _NEW: Mapping[type[Artist], Any] = {
     PathPatch: lambda: PathPatch(Path([(0, 0), (0, 0)]), clip_on=False),
-    LineCollection: lambda: LineCollection([], clip_on=False),
+    LinksArtist: lambda: LinksArtist([], clip_on=False),
     DotsArtist: lambda: DotsArtist([Path.unit_circle()], clip_on=False),
     SailsArtist: SailsArtist,
     TextArtist: lambda: TextArtist(0, 0, "", va="baseline", parse_math=False, clip_on=False),

@@ -78,11 +78,12 @@ def _draw(board: Board, findings: Findings, book: BookFindings, sheet: Sheet) ->
     plot = board.plot(left, 30, width, high * per, across, up)
 
     def seen(curve: tuple[tuple[float, float], ...]) -> Curve:
-        return [(unit(x - shape.curve[0][0]) - span / 2, unit(y)) for x, y in curve]
+        return [plot.px(unit(x - shape.curve[0][0]) - span / 2, unit(y)) for x, y in curve]
 
+    own = seen(shape.curve)
     if len(shape.even_curve) > 2:
-        _even(plot, seen(shape.even_curve), seen(shape.curve), sheet)
-    plot.line(seen(shape.curve), "ks-ink kw-heavy k-round")
+        _even(board, seen(shape.even_curve), own, sheet)
+    board.line(own, "ks-ink kw-heavy k-round")
     _tips(plot, findings, book, span)
     _depth(plot, findings, book, sheet)
     length = findings.kite.bow.length_m
@@ -92,15 +93,14 @@ def _draw(board: Board, findings: Findings, book: BookFindings, sheet: Sheet) ->
     return foot + 44
 
 
-def _even(plot: Plot, even: Curve, own: Curve, sheet: Sheet) -> None:
-    """The even bow of the same length and span, where it would stand apart from this one."""
-    places = [plot.px(*p) for p in even]
-    if _apart(places, [plot.px(*p) for p in own]) < 1.5:
+def _even(board: Board, even: Curve, own: Curve, sheet: Sheet) -> None:
+    """The even bow of the same length and span, where it would stand apart from this one; both in px."""
+    if _apart(even, own) < 1.5:
         return
-    plot.line(even, "ks-soft kw-fine kd-dash")
+    board.line(even, "ks-soft kw-fine kd-dash")
     if not sheet.narrow:
-        x, y = places[round(len(places) * 0.8)]
-        plot.board.write(x + 12, y - 8, "dashed: an even bow", "kt-small kt-soft")
+        x, y = even[round(len(even) * 0.8)]
+        board.write(x + 12, y - 8, "dashed: an even bow", "kt-small kt-soft")
 
 
 def _apart(even: Curve, own: Curve) -> float:

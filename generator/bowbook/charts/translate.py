@@ -45,7 +45,13 @@ class SvgMarks(RendererBase):
 
     def draw_path(self, gc: Any, path: Any, transform: Any, rgbFace: Any = None) -> None:  # noqa: ARG002
         """Lines and shapes."""
-        self.marks.append(Mark(self._inks, self._data(path, transform), "", gc.get_url()))
+        data = self._data(transform.transform(path.vertices), path.codes)
+        self.marks.append(Mark(self._inks, data, "", gc.get_url()))
+
+    def pieces(self, ends: Any, inks: str, urls: Sequence[str | None]) -> None:
+        """Straight pieces, each from one of the ends to the next."""
+        for first, url in zip(range(0, len(ends), 2), cycle(urls), strict=False):
+            self.marks.append(Mark(inks, self._data(ends[first : first + 2], None), "", url))
 
     def write(self, at: Any, words: str, anchor: str, inks: str, url: str | None) -> None:
         """A text on its baseline."""
@@ -73,14 +79,12 @@ class SvgMarks(RendererBase):
         """A place to a tenth of a px from the upper left corner."""
         return number(at[0], 1), number(self.height - at[1], 1)
 
-    def _data(self, path: Any, transform: Any) -> str:
+    def _data(self, points: Any, codes: Any) -> str:
         """Path data, as short as it can be."""
         out: list[str] = []
         last = ("", "")
-        points, codes = transform.transform(path.vertices), path.codes
-        if codes is None:
-            codes = [Path.MOVETO] + [Path.LINETO] * (len(points) - 1)
-        for point, code in zip(points, codes, strict=True):
+        moves = [Path.MOVETO] + [Path.LINETO] * (len(points) - 1) if codes is None else codes.tolist()
+        for point, code in zip(points.tolist(), moves, strict=True):
             if code == Path.CLOSEPOLY:
                 out.append("Z")
                 continue
