@@ -21,7 +21,7 @@ from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, Bbox, IdentityTransform, TransformedPath
 
-from bowbook.charts.board import HOLLOW, BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
+from bowbook.charts.board import HOLLOW, Bar, BarsMark, DotsMark, LineMark, SailsMark, Scene, TextMark
 from bowbook.charts.sails import PlacedSail
 from bowbook.charts.translate import Mark, SvgMarks
 
@@ -61,13 +61,15 @@ class DotsArtist(PathCollection):
 class LinksArtist(LineCollection):
     """Straight pieces, each a link of its own."""
 
+    ends: Sequence[Bar] = ()
+
     def draw(self, renderer: Any) -> None:
         """Write the pieces into an SVG, or leave them to matplotlib."""
         if isinstance(renderer, SvgMarks):
-            pieces: Any = self.get_paths()
-            ends = self.get_transform().transform([end for piece in pieces for end in piece.vertices])
+            ends = self.get_transform().transform([end for piece in self.ends for end in piece])
             renderer.pieces(ends, str(self.get_gid()), self.get_urls())
         else:
+            self.set_segments(self.ends)
             super().draw(renderer)
 
 
@@ -163,7 +165,7 @@ class Artists:
             path.set_url(None)
         else:
             linked = self._take(LinksArtist, mark.inks)
-            linked.set_segments(mark.ends)
+            linked.ends = mark.ends
             linked.set_urls(mark.urls)
 
     def svg(self) -> list[Mark]:

@@ -88,23 +88,15 @@ def ways_of(item: Hangable, paper: Paper) -> tuple[Way, ...]:
         shift = min(span * SLACK, max(span / 2 - half, 0.0)) * share
         if shift > 4:
             shifts += [shift, -shift]
-    found = (_way(item, paper, middle + shift, shift, side) for shift in shifts for side in SIDES)
-    return tuple(way for way in found if way is not None)
+    return tuple(way for shift in shifts for way in _ways_at(item, paper, middle + shift, shift))
 
 
-def _way(item: Hangable, paper: Paper, x: float, shift: float, side: str) -> Way | None:
-    anchor, name, winds, baselines = _texts(item, paper, x, side)
+def _ways_at(item: Hangable, paper: Paper, x: float, shift: float) -> Iterator[Way]:
+    """Every way with the spine at x, `shift` px from the middle of its line."""
     half = item.half
-    if min(name[0], winds[0] if paper.small else name[0]) < EDGE or max(name[2], winds[2]) > paper.width - EDGE:
-        return None
     if x - half < EDGE / 2 or x + half > paper.width - EDGE / 2:
-        return None
-    cost = abs(shift) * 0.02 + SIDES[side]
-    # a name beside the kite should stand on its line, not out in the air past its end
-    if side == "right":
-        cost += max(0.0, name[2] - item.right - 4) * 0.05
-    if side == "left":
-        cost += max(0.0, item.left - name[0] - 4) * 0.05
+        return
+    sail = _slabs(item, x)
     lines = ends = (ABSENT, ABSENT)
     if paper.small:
         # what stands inside the kite's own sail is hidden by it
@@ -114,8 +106,18 @@ def _way(item: Hangable, paper: Paper, x: float, shift: float, side: str) -> Way
             HIDDEN if line is HIDDEN else (e - 3, -5.0, e + 3, 5.0)
             for line, e in zip(lines, (item.left, item.right), strict=True)
         )
-    boxes = (*_slabs(item, x), name, winds if paper.small else ABSENT, *lines, *ends)
-    return Way(x, side, anchor, *baselines, cost, boxes)
+    for side, dear in SIDES.items():
+        anchor, name, winds, baselines = _texts(item, paper, x, side)
+        if min(name[0], winds[0] if paper.small else name[0]) < EDGE or max(name[2], winds[2]) > paper.width - EDGE:
+            continue
+        cost = abs(shift) * 0.02 + dear
+        # a name beside the kite should stand on its line, not out in the air past its end
+        if side == "right":
+            cost += max(0.0, name[2] - item.right - 4) * 0.05
+        if side == "left":
+            cost += max(0.0, item.left - name[0] - 4) * 0.05
+        boxes = (*sail, name, winds if paper.small else ABSENT, *lines, *ends)
+        yield Way(x, side, anchor, *baselines, cost, boxes)
 
 
 def _both(boxes: Iterable[Box]) -> tuple[Box, Box]:
