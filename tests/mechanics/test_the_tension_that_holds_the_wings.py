@@ -10,7 +10,7 @@ from scipy.integrate import quad
 from scipy.optimize import minimize
 
 from bowbook.mechanics.elastica import bend, bend_uniform, load_ratio_on_taper
-from bowbook.mechanics.planning import folded_thrust, rigidity_for_thrust
+from bowbook.mechanics.planning import folded_thrust, rigidity_for_thrust, skinned_thrust
 from bowbook.mechanics.profile import Profile
 from bowbook.mechanics.tension import (
     first_moment,
@@ -37,6 +37,28 @@ def test_the_worked_kite_flexes_at_less_than_two_metres_a_second() -> None:
     assert flex_wind(T, SPAN, S, RHO) == pytest.approx(math.sqrt(2 * (SPAN / 20) * T / (RHO * S)), rel=1e-12)
     assert flex_wind(T, SPAN, S, RHO) == pytest.approx(1.827411, rel=3e-7)
     assert rigidity_for_thrust(thrust_for_flex(1.827411, SPAN, S, RHO), LENGTH, SPAN) == pytest.approx(EI, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_what_the_tension_hangs_on(seed: int) -> None:
+    """Its slopes by both halves and the skin, against bows of chance that are a little stiffer and a little softer."""
+    rng = np.random.default_rng(seed)
+    left, right, skin = half_of_chance(rng, 0.32), half_of_chance(rng, 0.32), 0.003 * seed
+    found = skinned_thrust(left, right, skin, SPAN)
+
+    def slope(a: float, b: float, s: float) -> float:
+        """The central difference along factors on the halves and an addition to the skin."""
+        more, less = (
+            folded_thrust(left.scaled(1 + h * a).plus(skin + h * s), right.scaled(1 + h * b).plus(skin + h * s), SPAN)
+            for h in (1e-4, -1e-4)
+        )
+        return (more - less) / 2e-4
+
+    assert found.thrust == pytest.approx(folded_thrust(left.plus(skin), right.plus(skin), SPAN), rel=1e-12)
+    assert found.by_left == pytest.approx(slope(1, 0, 0), rel=1e-6)
+    assert found.by_right == pytest.approx(slope(0, 1, 0), rel=1e-6)
+    assert found.by_skin == pytest.approx(slope(0, 0, 0.01) / 0.01, rel=1e-6)
+    assert found.by_left + found.by_right + found.by_skin * skin == pytest.approx(found.thrust, rel=1e-9)
 
 
 def test_the_sail_counts_as_far_out_as_it_is_held() -> None:

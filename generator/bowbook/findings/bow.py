@@ -106,7 +106,9 @@ def _whole_load(kite: Kite, m: Measuring, ledger: Ledger) -> UFloat | None:
     return pressed.load * pressed.hold.factor**2
 
 
-def bow_findings(book: Book, kite: Kite, bare: BareBow, m: Measuring, ledger: Ledger) -> BowFindings:
+def bow_findings(
+    book: Book, kite: Kite, bare: BareBow, modulus: UFloat | None, m: Measuring, ledger: Ledger
+) -> BowFindings:
     """Rigidity and reading of either half and of the whole, the inferred hold, and the rod's modulus."""
     for side in SIDES:
         half = bare.half(side)
@@ -123,7 +125,7 @@ def bow_findings(book: Book, kite: Kite, bare: BareBow, m: Measuring, ledger: Le
         hand=m.precision.hand,
         material=rod.material if rod else None,
         hold_factor=_inferred_hold(kite, ledger),
-        modulus_Pa=measured(rod_modulus(book, kite, bare, m)),
+        modulus_Pa=measured(modulus),
     )
 
 

@@ -18,8 +18,6 @@ from bowbook.findings.readings import LENGTH, TIPS, Measuring, UFloat, at_least,
 from bowbook.findings.results import LEAST_TIPS_N, TipsFindings
 from bowbook.mechanics import elastica, planning, sail, scatter, tension
 
-_SMALL = 1e-4  # part of a rigidity, for slopes
-
 
 class FlexFindings(Struct, frozen=True):
     """The flex wind that stands, how it is known, the one by the tension alone, and the tips test."""
@@ -121,24 +119,13 @@ def folded_thrust(kite: Kite, bare: BareBow, skin: UFloat | None, span: float) -
 def _from_halves(left: Half, right: Half, skin: UFloat, span: float) -> UFloat:
     from uncertainties import wrap
 
-    def thrust(a: float, b: float, s: float) -> float:
-        if min(a, b) + s <= 0:
-            raise ValueError("bow and skin together come out with no stiffness")
-        return planning.folded_thrust(left.unit.scaled(a).plus(s), right.unit.scaled(b).plus(s), span)
-
     a, b, s = (without(x, LENGTH) for x in (left.EI, right.EI, skin))
     EI_a, EI_b, EI_s = (float(x.nominal_value) for x in (a, b, s))
-    total = thrust(EI_a, EI_b, EI_s)
-    step = _SMALL * (EI_a + EI_s)
-    by_left = (thrust(EI_a + step, EI_b, EI_s) - thrust(EI_a - step, EI_b, EI_s)) / (2 * step)
-    if left.uniform and right.uniform:  # the thrust is in proportion to the rigidities, and a skin adds to both alike
-        by_right = (total - by_left * (EI_a + EI_s)) / (EI_b + EI_s)
-        by_skin = by_left + by_right
-    else:
-        step = _SMALL * (EI_b + EI_s)
-        by_right = (thrust(EI_a, EI_b + step, EI_s) - thrust(EI_a, EI_b - step, EI_s)) / (2 * step)
-        by_skin = (thrust(EI_a, EI_b, EI_s + step) - thrust(EI_a, EI_b, EI_s - step)) / (2 * step)
-    return wrap(lambda *_: total, [lambda *_: by_left, lambda *_: by_right, lambda *_: by_skin])(a, b, s)
+    if min(EI_a, EI_b) + EI_s <= 0:
+        raise ValueError("bow and skin together come out with no stiffness")
+    bow = planning.skinned_thrust(left.unit.scaled(EI_a), right.unit.scaled(EI_b), EI_s, span)
+    slopes = (bow.by_left / EI_a, bow.by_right / EI_b, bow.by_skin)
+    return wrap(lambda *_: bow.thrust, [lambda *_, slope=slope: slope for slope in slopes])(a, b, s)
 
 
 def last_tips(kite: Kite) -> Tips | None:

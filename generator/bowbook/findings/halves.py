@@ -29,6 +29,11 @@ class Pressed:
     free_m: float | None
     hold: Hold
 
+    @property
+    def way(self) -> tuple[float, float, float | None, Hold]:
+        """Of two halves pressed in the same way, the same load gives the same reading."""
+        return self.carried_N, self.bow_out, self.free_m, self.hold
+
 
 @dataclass(frozen=True, slots=True)
 class Half:
@@ -125,7 +130,7 @@ def _from_press(reading: Press, kite: Kite, side: Side, m: Measuring, ledger: Le
     unit = unit_profile(kite, side, half_m) if length is not None else Profile.uniform(1.0, free)
     EI = _rigidity(pressed.load, unit if tapered else None, free, hold)
     guessed = m.about_length**2 if reading.length_m is None and "bow.length" in kite.about else 1
-    return Half(EI * _open_by_hold(reading, free, m) * guessed, unit, pressed, reading, not tapered)
+    return Half(EI * m.held(reading.hold, free) * guessed, unit, pressed, reading, not tapered)
 
 
 def _rigidity(load: UFloat, unit: Profile | None, free: float, hold: Hold) -> UFloat:
@@ -136,17 +141,6 @@ def _rigidity(load: UFloat, unit: Profile | None, free: float, hold: Hold) -> UF
         return uniform_rigidity(P, free, hold) if unit is None else rigidity_scale(unit, P, free, hold)
 
     return wrap(EI)(load) if hold.spring is not None else EI(1.0) * load
-
-
-def _open_by_hold(reading: Press, free: float, m: Measuring) -> UFloat:
-    """What hold and free length leave open of a rigidity, as a factor about 1."""
-    ruler = 1 + 2 * m.ruler_m / free
-    if reading.hold is None and m.precision.hand.bows:
-        return ruler * m.hand
-    pivot = ruler * (1 + 2 * m.pivot_m / free)
-    if reading.hold is None:
-        return pivot * m.hand
-    return pivot * m.hinge if reading.hold == "hinge" else pivot
 
 
 def _uniform_from_drop(reading: Reading, m: Measuring) -> UFloat:

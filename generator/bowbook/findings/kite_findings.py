@@ -86,6 +86,7 @@ def on_the_bench(book: Book, kite: Kite, precision: Precision, beside: int | Non
     then = bare if beside is None else bare_bow(replace(kite, bench=kite.bench[:beside]), m, Ledger(kite))
     balance = balance_findings(book, kite, bare, m, ledger)
     sail = sail_findings(kite, ledger)
+    modulus = rod_modulus(book, kite, bare, m)
     rod = book.rods.get(kite.bow.rod or "")
     return BareFindings(
         kite=kite,
@@ -94,11 +95,11 @@ def on_the_bench(book: Book, kite: Kite, precision: Precision, beside: int | Non
         bare=bare,
         material=rod.material if rod else None,
         sail=sail,
-        bow=bow_findings(book, kite, bare, m, ledger),
+        bow=bow_findings(book, kite, bare, modulus, m, ledger),
         balance=balance,
         shave=shaving_findings(book, kite, bare, balance, sail.width_m, ledger),
         shape=shape_findings(book, kite, bare, ledger),
-        modulus=rod_modulus(book, kite, bare, m),
+        modulus=modulus,
         covered=covered_skin(kite, then, m, ledger),
         covered_press=covered_press(kite, m),
         flown=flown(kite, book.settings, ledger),

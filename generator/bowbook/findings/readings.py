@@ -71,6 +71,7 @@ class Measuring:
         self.about_mass = variable(1.0, ABOUT_U, "mass")  # of a bow whose mass is
         self.ruler_m = variable(0.0, precision.ruler_m / sqrt(6), LENGTH)
         self._read: dict[int, tuple[Reading, UFloat]] = {}
+        self._held: dict[tuple[str | float | None, float], UFloat] = {}
 
     def press(self, reading: Press) -> UFloat:
         """Mean press reading as the scale said it, N."""
@@ -91,6 +92,18 @@ class Measuring:
             self._read[id(reading)] = reading, value * self.gain + self.zero if tag == PRESS else value
         return self._read[id(reading)][1]
 
+    def held(self, hold: str | float | None, free_m: float) -> UFloat:
+        """What the hold of a press and its free length leave open of a rigidity, as a factor about 1."""
+        if (hold, free_m) not in self._held:
+            ruler = 1 + 2 * self.ruler_m / free_m
+            pivot = ruler * (1 + 2 * self.pivot_m / free_m)
+            if hold is None:
+                held = (ruler if self.precision.hand.bows else pivot) * self.hand
+            else:
+                held = pivot * self.hinge if hold == "hinge" else pivot
+            self._held[hold, free_m] = held
+        return self._held[hold, free_m]
+
     def another_day(self, load: UFloat) -> UFloat:
         """The same with what two days differ by."""
         return load * variable(1.0, self.precision.session.relative, SESSION)
@@ -108,12 +121,12 @@ def repeated(kite: Kite) -> Repeated:
     """What the readings of one kite say of how sure any reading is; nothing of an example."""
     if kite.example:
         return Repeated()
-    readings = list(of_kite(kite))
+    readings, bows = list(of_kite(kite)), each_bow(kite)
     return Repeated(
         _sets(r.values_N for r in readings if isinstance(r, Press)),
         _sets(r.drops_m for r in readings if not isinstance(r, Press)),
         _sets(bench.tips.values_N for bench in kite.bench if bench.tips),
-        tuple(again for side in ("left", "right") for again in _reread(kite, side)),
+        tuple(again for side in ("left", "right") for again in _reread(bows, side)),
         _hand_shown(kite),
     )
 
@@ -127,9 +140,9 @@ def reading_of(bench: Round, side: Side) -> Reading | None:
     return bench.left if side == "left" else bench.right
 
 
-def _reread(kite: Kite, side: Side) -> Iterator[Reread]:
-    """Each time a half was pressed in two rounds, in the same way, with nothing done to it between."""
-    for with_bow in each_bow(kite):
+def _reread(bows: Sequence[Kite], side: Side) -> Iterator[Reread]:
+    """Each time a half of a bow was pressed in two rounds, in the same way, with nothing done to it between."""
+    for with_bow in bows:
         before: Press | None = None
         for bench in with_bow.bench:
             now = reading_of(bench, side)
@@ -231,19 +244,20 @@ def parts(x: UFloat, *tags: str) -> float:
 
 def without(x: UFloat, tag: str) -> UFloat:
     """The figure as if what is tagged so were known exactly."""
-    kept = x.nominal_value
-    for variable, slope in x.derivatives.items():
-        if variable.tag != tag:
-            kept = kept + slope * (variable - variable.nominal_value)
-    return kept if hasattr(kept, "derivatives") else exactly(kept)
+    from uncertainties.core import AffineScalarFunc, LinearCombination
+
+    kept = {variable: slope for variable, slope in x.derivatives.items() if variable.tag != tag}
+    return AffineScalarFunc(x.nominal_value, LinearCombination(kept))
 
 
 def measured(x: UFloat | None) -> Measured | None:
     """A figure and its standard uncertainties as plain numbers; None stays None."""
     if x is None:
         return None
-    repeat = parts(x, *REPEATED)
-    return Measured(float(x.nominal_value), repeat or None, float(x.std_dev) or None)
+    each = x.error_components()
+    repeat = hypot(*(s for variable, s in each.items() if variable.tag in REPEATED))
+    u = sqrt(sum(s * s for s in each.values()))  # as x.std_dev has it, which asks for them again
+    return Measured(float(x.nominal_value), repeat or None, u or None)
 
 
 def at_least(x: UFloat | None) -> Measured | None:

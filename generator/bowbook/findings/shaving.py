@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from functools import cache
+from typing import Literal, TypeAlias
 
 from bowbook.book.records import Book, Kite, Section, Side, Units, Zone
 from bowbook.book.units import show_range
 from bowbook.findings.bench_results import Balance, CardRow, ShaveOption, Shaving, StiffStretch
 from bowbook.findings.bow import BareBow
 from bowbook.findings.flexing import span_of
-from bowbook.findings.halves import Half, Pressed
+from bowbook.findings.halves import Half
 from bowbook.findings.ledger import Ledger, wanted_sentence
 from bowbook.findings.sections import dimensions, own_section, section_at, stations_of
 from bowbook.findings.stiff_stretch import stiff_stretch
@@ -24,6 +26,8 @@ CARD_DIFFERENCES = (0.01, 0.02, 0.03, 0.05, 0.07, 0.10, 0.15, 0.20, 0.25)
 WHOLE_HALF = Zone("whole half", 0.0, 1.0)
 MIDDLE_THIRD = Zone("middle third", 1 / 3, 2 / 3)
 _HINGES = Hold()
+
+_Cut: TypeAlias = Callable[[float], Profile]  # a half, EI(s), as it is once so much is taken off, m
 
 
 def shaving_findings(
@@ -130,11 +134,14 @@ class _Knife:
         taken, wider, after = None, None, None
         stations = self.stations
         if stations is not None:
-            depth = self._cut(stations, place, target, width=False)
+            thinner = self._after(stations, place, width=False)
+            depth = self._cut(thinner, target, shaving.deepest_cut(stations, place, width=False))
             if depth.taken_m is None:
                 return _refused(zone, depth.reason, dimension)
-            taken, after = depth.taken_m, self._after(stations, place, depth.taken_m, width=False)
-            wider = self._cut(stations, place, target, width=True).taken_m if stations[1][0][0] == "flat" else None
+            taken, after = depth.taken_m, thinner(depth.taken_m)
+            if stations[1][0][0] == "flat":
+                narrower = self._after(stations, place, width=True)
+                wider = self._cut(narrower, target, shaving.deepest_cut(stations, place, width=True)).taken_m
         else:
             found = shaving.zone_factor(self.stiff.profile, *place, target * self._as_between_hinges())
             if found.factor is None:
@@ -157,19 +164,14 @@ class _Knife:
         """The load of the uncut half between hinges over its load as it was pressed."""
         return pressed_load(self.stiff.profile, self.stiff.profile.length, _HINGES) / self.load(self.stiff.profile)
 
-    def _after(self, stations: shaving.Stations, place: tuple[float, float], depth: float, *, width: bool) -> Profile:
+    def _after(self, stations: shaving.Stations, place: tuple[float, float], *, width: bool) -> _Cut:
         """The stiffer half after a cut: its rigidity goes with the second moment of what is left."""
         half_m = self.stiff.unit.length
         scale = _same_scale(self.stiff.profile, tapered_second_moment(*stations, half_m))
-        return shaving.after_cut(stations, half_m, place, depth, width).scaled(scale)
+        return lambda depth: shaving.after_cut(stations, half_m, place, depth, width).scaled(scale)
 
-    def _cut(
-        self, stations: shaving.Stations, place: tuple[float, float], target: float, *, width: bool
-    ) -> shaving.TakenOff:
-        deepest = shaving.deepest_cut(stations, place, width)
-        return shaving.even_cut(
-            lambda depth: self.load(self._after(stations, place, depth, width=width)), target, deepest
-        )
+    def _cut(self, after: _Cut, target: float, deepest: float) -> shaving.TakenOff:
+        return shaving.even_cut(lambda depth: self.load(after(depth)), target, deepest)
 
     def _lean(self, after: Profile) -> shaving.Lean | None:
         """How the strung bow stands after the cut; None where its length or span is not known, or no bow stands so."""
@@ -183,9 +185,11 @@ class _Knife:
 
     def _reading_at(self, target: float) -> float | None:
         """What the scale must say when the stiffer half has come down, N; the rod's weight in it stays."""
-        as_was: Pressed | None = self.stiff.pressed
+        as_was, softer = self.stiff.pressed, self.soft.pressed
         if as_was is None:
             return None
+        if softer is not None and softer.way == as_was.way:  # the page shows both readings: the same bits
+            return float(softer.read.nominal_value)
         if self.stiff.EI is None:  # lengths are not known, and cancel
             target *= float(as_was.load.nominal_value) / self.load(self.stiff.profile)
         return as_was.carried_N + target * as_was.bow_out
@@ -210,7 +214,8 @@ def _card(book: Book, kite: Kite, side: Side) -> tuple[CardRow, ...]:
     if middle is None or (stations_of(kite, side) and kite.bow.length_m is None):
         return ()
     if stations_of(kite, side):
-        return tuple(CardRow(d, *_off_a_taper(kite, side, d)) for d in CARD_DIFFERENCES)
+        taken = [_off_a_taper(kite, side, zone) for zone in (WHOLE_HALF, MIDDLE_THIRD)]
+        return tuple(CardRow(*row) for row in zip(CARD_DIFFERENCES, *taken, strict=True))
     rows = []
     for d in CARD_DIFFERENCES:
         whole = shaving.card_factor(d)
@@ -225,18 +230,16 @@ def _take_or_none(of: Section, f: float) -> float | None:
     return shaving.shave_depth(dimensions(of), f).taken_m
 
 
-def _off_a_taper(kite: Kite, side: Side, difference: float) -> tuple[float | None, float | None]:
-    """Even cuts over the whole half and its middle third that bring a tapered half down by so much."""
+def _off_a_taper(kite: Kite, side: Side, zone: Zone) -> list[float | None]:
+    """Even cuts over a zone that bring a tapered half down by each of the card's differences."""
     written, half_m = stations_of(kite, side), (kite.bow.length_m or 0.0) / 2
     stations = [s.at_m for s in written], [dimensions(s.section) for s in written]
+    place = _bounds(zone, half_m)
+    deepest = shaving.deepest_cut(stations, place, False)
 
-    def taken(zone: Zone) -> float | None:
-        place = _bounds(zone, half_m)
+    @cache
+    def load(depth: float) -> float:
+        return pressed_load(shaving.after_cut(stations, half_m, place, depth, False), half_m, _HINGES)
 
-        def load(depth: float) -> float:
-            return pressed_load(shaving.after_cut(stations, half_m, place, depth, False), half_m, _HINGES)
-
-        target = (2 - difference) / (2 + difference) * load(0.0)
-        return shaving.even_cut(load, target, shaving.deepest_cut(stations, place, False)).taken_m
-
-    return taken(WHOLE_HALF), taken(MIDDLE_THIRD)
+    wanted = [(2 - difference) / (2 + difference) * load(0.0) for difference in CARD_DIFFERENCES]
+    return [shaving.even_cut(load, target, deepest).taken_m for target in wanted]

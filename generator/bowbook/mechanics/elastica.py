@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import asin, pi, sqrt
 
 import numpy as np
-from numpy.polynomial import legendre
 
 from bowbook.mechanics.column import buckled, pinned_column_load
-from bowbook.mechanics.gauss import POINTS, Mesh, halved, integrals, mesh, rule, unresolved
+from bowbook.mechanics.gauss import POINTS, Mesh, halved, integrals, mesh, polynomials, rule, unresolved
 from bowbook.mechanics.limits import positive
-from bowbook.mechanics.profile import Array, Profile
+from bowbook.mechanics.profile import Array, Piece, Profile
 
 GREATEST_RISE = 0.40314019  # rise over length of a uniform pinned rod: no more is possible
 _STEPS = 14  # Newton steps before another way is tried
@@ -205,11 +205,48 @@ def bend(profile: Profile, span: float) -> BentBow:
     >>> bow.rise_m / 0.64, bow.thrust_N
     (0.19492431, 0.5074494)
     """
+    return _curve(profile, *_bent(profile, span))
+
+
+def thrust_and_slopes(profile: Profile, span: float, more: Sequence[Piece] = ()) -> tuple[float, list[float]]:
+    """The thrust of a bent bow, and how it grows with its rigidity.
+
+    Parameters
+    ----------
+    profile : EI(s), N m², from the left tip to the right
+    span : distance between the tips, m, above 0 and shorter than the bow by a thousandth at least
+    more : ways of adding to its rigidity: each gives N m² at s, m, of shape (n,)
+
+    Returns
+    -------
+    Thrust, N, and for each of `more` the slope of the thrust by a factor on it, N.
+
+    Raises
+    ------
+    ValueError : as `bend` does.
+
+    Source: the equations of `bend`, linear about their solution.
+
+    >>> thrust_and_slopes(Profile.uniform(0.02, 0.64), 0.576, [lambda s: 0.001 + 0 * s])
+    (0.5074494, [0.02537247])
+    """
+    points, state = _bent(profile, span)
+    n = len(points.s)
+    bent = points.softness**2 * (points.integral @ np.sin(state[:n]))
+    by_more = np.zeros((n + 2, len(more)))
+    for column, add in zip(by_more.T, more, strict=True):
+        column[:n] = state[n + 1] * (points.integral @ (bent * add(points.s)))
+    slopes = np.linalg.solve(_equations(points, state, span)[1], by_more)[n + 1]
+    return float(state[n + 1]), slopes.tolist()
+
+
+def _bent(profile: Profile, span: float) -> tuple[Mesh, Array]:
+    """Points along a bent bow, and its state there: θ, θ at the left tip, and thrust, in one array (N + 2,)."""
     length = profile.length
     _possible(span, length)
     points = mesh(profile)
     if length - span < _HAIR * length:
-        return _curve(profile, points, _barely_bent(profile, points, length - span))
+        return points, _barely_bent(profile, points, length - span)
     state = _solve(profile, points, span)
     for _ in range(_FINER):
         more = unresolved(state[:-2].reshape(-1, POINTS), _RESOLVED)
@@ -220,11 +257,11 @@ def bend(profile: Profile, span: float) -> BentBow:
         found = _newton(finer, guess, span)
         state = found if found is not None else _solve(profile, finer, span)
         points = finer
-    return _curve(profile, points, state)
+    return points, state
 
 
 def _solve(profile: Profile, points: Mesh, span: float) -> Array:
-    """θ at the points, θ at the left tip, and thrust, in one array (N + 2,)."""
+    """The state of the bent bow at these points."""
     length = profile.length
     m = (1 - span / length) * (1 - (1 - span / length) / 8)  # k² of a uniform bow, to its second order
     slack = 2 * asin(sqrt(m))
@@ -271,23 +308,8 @@ def _mode_slopes(points: Mesh, y: Array, load: float) -> tuple[Array, float]:
 def _newton(points: Mesh, state: Array, span: float) -> Array | None:
     """The state after Newton's steps, or None if they fail or end in another shape than the lowest."""
     n = len(points.s)
-    once = points.integral * points.softness
-    jacobian = np.zeros((n + 2, n + 2))
-    jacobian[:n, n] = -1.0
-    residual = np.empty(n + 2)
     for _ in range(_STEPS):
-        theta, start, thrust = state[:n], state[n], state[n + 1]
-        sine, cosine = np.sin(theta), np.cos(theta)
-        depth = points.integral @ sine
-        turned = once @ depth
-        residual[:n] = theta - start + thrust * turned
-        residual[n] = points.weights @ sine
-        residual[n + 1] = points.weights @ cosine - span
-        jacobian[:n, :n] = (thrust * once) @ (points.integral * cosine)
-        jacobian[range(n), range(n)] += 1.0
-        jacobian[:n, n + 1] = turned
-        jacobian[n, :n] = points.weights * cosine
-        jacobian[n + 1, :n] = -points.weights * sine
+        residual, jacobian = _equations(points, state, span)
         try:
             step = np.linalg.solve(jacobian, residual)
         except np.linalg.LinAlgError:
@@ -298,6 +320,26 @@ def _newton(points: Mesh, state: Array, span: float) -> Array | None:
         if np.abs(step[: n + 1]).max() <= _CLOSE * abs(state[n]):
             return state if _lowest(points, state) else None
     return None
+
+
+def _equations(points: Mesh, state: Array, span: float) -> tuple[Array, Array]:
+    """What a state misses the equations of the bent bow by, (N + 2,), and the slopes of that, (N + 2, N + 2)."""
+    n = len(points.s)
+    theta, start, thrust = state[:n], state[n], state[n + 1]
+    sine, cosine = np.sin(theta), np.cos(theta)
+    once = points.integral * points.softness
+    turned = once @ (points.integral @ sine)
+    residual, jacobian = np.empty(n + 2), np.zeros((n + 2, n + 2))
+    residual[:n] = theta - start + thrust * turned
+    residual[n] = points.weights @ sine
+    residual[n + 1] = points.weights @ cosine - span
+    jacobian[:n, :n] = (thrust * once) @ (points.integral * cosine)
+    jacobian[range(n), range(n)] += 1.0
+    jacobian[:n, n] = -1.0
+    jacobian[:n, n + 1] = turned
+    jacobian[n, :n] = points.weights * cosine
+    jacobian[n + 1, :n] = -points.weights * sine
+    return residual, jacobian
 
 
 def _lowest(points: Mesh, state: Array) -> bool:
@@ -335,13 +377,13 @@ def _running(half: Array, values: Array) -> Array:
 def _deepest(half: Array, theta: Array, angles: Array, x: Array, y: Array) -> tuple[float, float]:
     """Where along the chord the rod runs parallel to it, and its depth there, m."""
     i, j = divmod(int(np.argmax(angles.ravel() <= 0)), angles.shape[1])
-    series = rule().coefficients @ theta[i]
-    slope = legendre.legder(series)
+    series, slope = rule().coefficients @ theta[i], rule().slope_coefficients @ theta[i]
     t = -1.0 + 2.0 * j / (angles.shape[1] - 1)
     for _ in range(6):
-        step = float(legendre.legval(t, series) / legendre.legval(t, slope))
+        P = polynomials(t, POINTS - 1)
+        step = float((P @ series) / (P[:-1] @ slope))
         t -= step
         if abs(step) < _CLOSE:
             break
-    so_far = half[i] * (integrals(np.array([t]), POINTS)[0] @ rule().coefficients)
+    so_far = half[i] * (integrals(t, POINTS) @ rule().coefficients)
     return float(x[i] + so_far @ np.cos(theta[i])), float(y[i] + so_far @ np.sin(theta[i]))

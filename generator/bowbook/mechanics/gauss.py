@@ -22,8 +22,9 @@ class Rule:
     """Matrices on the reference piece [−1, 1], for values at its Gauss points, in order.
 
     points, weights: (n,). integral: (n, n), from −1 to each point. coefficients: (n, n), to Legendre series;
-    last_coefficients: (2, n), to its last two. even: (SAMPLES,), even spacing. sample, sample_integral: (SAMPLES, n),
-    the value at even spacing and the integral from −1 to it.
+    last_coefficients: (2, n), to its last two; slope_coefficients: (n − 1, n), to the series of the slope.
+    even: (SAMPLES,), even spacing. sample, sample_integral: (SAMPLES, n), the value at even spacing and the integral
+    from −1 to it.
     """
 
     points: Array
@@ -31,18 +32,26 @@ class Rule:
     integral: Array
     coefficients: Array
     last_coefficients: Array
+    slope_coefficients: Array
     even: Array
     sample: Array
     sample_integral: Array
 
 
-def integrals(t: Array, n: int) -> Array:
-    """Integrals of the first n Legendre polynomials from −1 to each t; shape (len(t), n)."""
-    P = legendre.legvander(t, n)
-    out = np.empty((len(t), n))
-    out[:, 0] = t + 1.0
-    k = np.arange(1, n)
-    out[:, 1:] = (P[:, 2:] - P[:, :-2]) / (2 * k + 1)
+def polynomials(t: Array | float, n: int) -> Array:
+    """The Legendre polynomials P₀ … Pₙ at each t, by Bonnet's recurrence; shape (…, n + 1)."""
+    P = [t * 0 + 1, t]
+    for k in range(2, n + 1):
+        P.append((P[k - 1] * t * (2 * k - 1) - P[k - 2] * (k - 1)) / k)
+    return np.array(P).T
+
+
+def integrals(t: Array | float, n: int) -> Array:
+    """Integrals of the first n Legendre polynomials from −1 to each t; shape (…, n)."""
+    P = polynomials(t, n)
+    out = np.empty((*np.shape(t), n))
+    out[..., 0] = t + 1.0
+    out[..., 1:] = (P[..., 2:] - P[..., :-2]) / (2 * np.arange(1, n) + 1)
     return out
 
 
@@ -58,6 +67,7 @@ def rule(n: int = POINTS) -> Rule:
         integrals(points, n) @ to_series,
         np.asarray(to_series, dtype=float),
         np.asarray(to_series[-2:], dtype=float),
+        np.asarray(legendre.legder(to_series), dtype=float),
         even,
         legendre.legvander(even, n - 1) @ to_series,
         integrals(even, n) @ to_series,

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from bowbook.mechanics.elastica import bend, bend_uniform
+from typing import NamedTuple
+
+import numpy as np
+
+from bowbook.mechanics.elastica import bend_uniform, thrust_and_slopes
 from bowbook.mechanics.limits import positive
-from bowbook.mechanics.profile import Profile
+from bowbook.mechanics.profile import Piece, Profile
 from bowbook.mechanics.section import Dimensions
 from bowbook.mechanics.shaving import TakenOff, shave_depth
 from bowbook.mechanics.tension import folded_span
@@ -26,13 +30,57 @@ def folded_thrust(left: Profile, right: Profile, span: float) -> float:
     ------
     ValueError : the span is impossible, or the rigidity is not positive somewhere.
 
-    Source: the planar elastica, `bend`.
+    Source: the planar elastica, as `bend` solves it.
 
     >>> half = Profile.uniform(0.02, 0.32)
     >>> folded_thrust(half, half, 0.59)
     0.5028276
     """
-    return bend(left.reversed().joined(right), folded_span(span)).thrust_N
+    return thrust_and_slopes(left.reversed().joined(right), folded_span(span))[0]
+
+
+class SkinnedThrust(NamedTuple):
+    """The tension of a folded bow with its skin, N, and its slopes by either bare half's rigidity and by the skin's.
+
+    A half's slope is by a factor on its rigidity, N; the skin's is by the rigidity that it adds everywhere, 1/m².
+    """
+
+    thrust: float
+    by_left: float
+    by_right: float
+    by_skin: float
+
+
+def skinned_thrust(left: Profile, right: Profile, skin: float, span: float) -> SkinnedThrust:
+    """The tension of a folded bow with its skin, and what that hangs on.
+
+    Parameters
+    ----------
+    left, right : EI(s) of either bare half, N m², s = 0 at the centre mark
+    skin : what the skin adds everywhere, N m²
+    span : distance between the tips, strung, m, > 0 and less than the bow's length
+
+    Returns
+    -------
+    The thrust that `folded_thrust` gives, and its slopes.
+
+    Raises
+    ------
+    ValueError : the span is impossible, or the rigidity is not positive somewhere.
+
+    >>> half = Profile.uniform(0.018, 0.32)
+    >>> bow = skinned_thrust(half, half, 0.002, 0.59)
+    >>> bow.thrust, bow.by_left + bow.by_right + bow.by_skin * 0.002
+    (0.5028276, 0.5028276)
+    """
+    bare, middle = left.reversed().joined(right), left.length
+    more: tuple[Piece, ...] = (
+        lambda s: np.where(s < middle, bare.at(s), 0.0),
+        lambda s: np.where(s > middle, bare.at(s), 0.0),
+        np.ones_like,
+    )
+    thrust, slopes = thrust_and_slopes(bare.plus(skin), folded_span(span), more)
+    return SkinnedThrust(thrust, *slopes)
 
 
 def rigidity_for_thrust(thrust: float, length: float, span: float) -> float:

@@ -23,7 +23,7 @@ def root(f: Callable[[float], float], low: float, high: float, close: float = 1e
     ValueError : the function has one sign at both places.
 
     Source: T. R. Chandrupatla (1997), Advances in Engineering Software 28, 145: the parabola through the last three
-    places where it is sure to stay between them, else a halving.
+    places where it is sure to stay between them, else a halving. The first place is where the chord crosses.
 
     >>> root(lambda x: x * x - 2, 0.0, 2.0)
     1.41421356
@@ -33,7 +33,7 @@ def root(f: Callable[[float], float], low: float, high: float, close: float = 1e
         return a if f_a == 0 else b
     if (f_a > 0) == (f_b > 0):
         raise ValueError(f"there is no root between {low:g} and {high:g}")
-    part = 0.5
+    part = f_a / (f_a - f_b)
     for _ in range(200):
         new = a + part * (b - a)
         f_new = f(new)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from math import exp, log
 from typing import NamedTuple, TypeAlias
 
@@ -159,7 +159,7 @@ def after_cut(stations: Stations, length: float, zone: tuple[float, float], dept
     array([2.66666667, 1.944     ])
     """
     at_m, sections = stations
-    whole = tapered_second_moment(at_m, sections, length)
+    whole = _uncut(tuple(at_m), tuple(sections), length)
     if depth == 0:
         return whole.with_zone(*zone, 1.0)
     thinner = [
@@ -172,6 +172,12 @@ def after_cut(stations: Stations, length: float, zone: tuple[float, float], dept
     if start > 1e-9 * length:
         out = whole.part(0.0, start).joined(out)
     return out if end >= (1 - 1e-9) * length else out.joined(whole.part(end, length))
+
+
+@lru_cache(maxsize=8)
+def _uncut(at_m: tuple[float, ...], sections: tuple[Dimensions, ...], length: float) -> Profile:
+    """The second moment along a half as it is: looking for the depth of a cut asks for it at each."""
+    return tapered_second_moment(at_m, sections, length)
 
 
 def even_cut(load_after: Callable[[float], float], target_load: float, deepest: float) -> TakenOff:
@@ -195,6 +201,7 @@ def even_cut(load_after: Callable[[float], float], target_load: float, deepest: 
     0.0716822
     """
     positive("the reading to come to", target_load, "N")
+    load_after = cache(load_after)
     if load_after(0.0) <= target_load * (1 - 1e-12):
         return TakenOff(None, "this half already presses at less than is wanted; there is nothing to take off")
     if load_after(deepest) > target_load:

@@ -50,9 +50,10 @@ def _greatest(s: Array, values: Array) -> float:
     near = slice(first, first + 2 * _REACH + 1)
     if len(s[near]) < 3:
         return float(values[i])
-    curve = Polynomial.fit(s[near], values[near], len(s[near]) - 1)
+    t = (s - s[i]) / (s[near][-1] - s[near][0])
+    curve = Polynomial(np.linalg.solve(np.vander(t[near], increasing=True), values[near]))
     flat = curve.deriv().roots()
     inside = flat.real[
-        (np.abs(flat.imag) < 1e-9) & (flat.real > s[max(i - 1, 0)]) & (flat.real < s[min(i + 1, len(s) - 1)])
+        (np.abs(flat.imag) < 1e-9) & (flat.real > t[max(i - 1, 0)]) & (flat.real < t[min(i + 1, len(s) - 1)])
     ]
     return float(max([values[i], *curve(inside)]))
