@@ -326,6 +326,7 @@ def _record_given(
     """A round given as options: checked, judged, written and said without a question."""
     from bowbook.terminal.bench_session import odd_in, take_given, the_round, tips_back
     from bowbook.terminal.unfinished_round import BenchReadings
+    from bowbook.wording.numbers import capital
 
     session = BenchReadings(bench.kite.key, len(bench.kite.bench), kind)
     try:
@@ -340,7 +341,7 @@ def _record_given(
     elif kind == "bare":
         _say_verdict(bench, one)
     for odd in odd_in(bench, session):
-        tell(f"{odd.what[:1].upper()}{odd.what[1:]}. {odd.instead}", "! ", fg="yellow", err=True)
+        tell(f"{capital(odd.what)}. {odd.instead}", "! ", fg="yellow", err=True)
     _record(bench, session, day)
 
 

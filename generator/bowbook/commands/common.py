@@ -190,7 +190,9 @@ def _refusals_said() -> Iterator[None]:
     try:
         yield
     except EditError as refused:
-        tell(f"{refused.message[:1].upper()}{refused.message[1:]}. {refused.hint}", err=True, fg="red")
+        from bowbook.wording.numbers import capital
+
+        tell(f"{capital(refused.message)}. {refused.hint}", err=True, fg="red")
         sys.exit(1)
 
 

@@ -7,7 +7,7 @@ from bowbook.findings.bench_results import Balance, Measured, RoundBalance
 from bowbook.findings.bow import SIDES, BareBow
 from bowbook.findings.halves import Half, half_from
 from bowbook.findings.ledger import Ledger
-from bowbook.findings.readings import DROP, PRESS, STEP, Measuring, UFloat, measured, parts
+from bowbook.findings.readings import DROP, PRESS, STEP, Measuring, UFloat, measured, parts, reading_of
 from bowbook.mechanics import balance
 from bowbook.mechanics.balance import DifferenceSureness
 
@@ -88,7 +88,7 @@ def round_balance(book: Book, kite: Kite, n: int, bench: Round, m: Measuring) ->
     aside = Ledger(kite)  # what is wanting here is said by the last round
 
     def half(side: Side) -> Half | None:
-        reading = bench.left if side == "left" else bench.right
+        reading = reading_of(bench, side)
         return half_from(reading, kite, side, m, aside, f"bench.{n}.{side}") if reading else None
 
     left, right = half("left"), half("right")

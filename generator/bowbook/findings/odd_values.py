@@ -101,8 +101,8 @@ def odd_masses(book: Book) -> Iterator[tuple[str, Odd]]:
         if not 1 / LOADING < ratio < LOADING:
             kite, units = book.kites[key], book.settings.units
             assert kite.mass_kg is not None
-            heavy = f"{ratio:.0f} times" if ratio > 1 else f"1/{1 / ratio:.0f} of"
-            what = f"{show(kite.mass_kg, 'mass', units)} for this sail is {heavy} what the book's other kites weigh"
+            mass = show(kite.mass_kg, "mass", units)
+            what = f"{mass} for this sail is {_times(ratio)} what the book's other kites weigh"
             yield key, Odd("mass", what, _slip(kite.mass_kg, ratio, "mass", units), "mass")
 
 
@@ -144,8 +144,7 @@ def _beside_each_other(state: State, units: Units) -> Iterator[Odd]:
             if beside and abs(log(value / median(beside))) >= max(log(ASTRAY), abs(log(ratio))):
                 worst, ratio = value, value / median(beside)
         if worst:
-            times = f"{ratio:.0f} times" if ratio > 1 else f"1/{1 / ratio:.0f} of"
-            what = f"{show(worst, 'force', units)} is {times} the readings beside it"
+            what = f"{show(worst, 'force', units)} is {_times(ratio)} the readings beside it"
             yield Odd(_filed(state, f"bench.{i}.{part}"), what, _slip(worst, ratio, "force", units), "beside")
     for i, bench in enumerate(state.kite.bench):
         yield from _whole_beside_halves(state, i, bench, units)
@@ -160,6 +159,10 @@ def _whole_beside_halves(state: State, i: int, bench: Round, units: Units) -> It
     if not _OF_WHOLE[0] < ratio < _OF_WHOLE[1]:
         what = f"the whole bow reads {show(mean_N(bench.whole), 'force', units)}: about a quarter of a half is usual"
         yield Odd(_filed(state, f"bench.{i}.whole"), what, _slip(mean_N(bench.whole), ratio, "force", units), "beside")
+
+
+def _times(ratio: float) -> str:
+    return f"{ratio:.0f} times" if ratio > 1 else f"1/{1 / ratio:.0f} of"
 
 
 def _slip(value: float, ratio: float, kind: str, units: Units) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from bowbook.book.records import Kite, Press, Side, Sureness
+from bowbook.findings.readings import reading_of
 from bowbook.findings.results import Findings
 from bowbook.mechanics.air import STANDARD_GRAVITY
 from bowbook.planner.next_press import pressed_how
@@ -73,7 +74,7 @@ def _between(
 
 def _last_press(kite: Kite, side: Side) -> Press | None:
     for bench in reversed(kite.bench):
-        reading = bench.left if side == "left" else bench.right
+        reading = reading_of(bench, side)
         if reading is not None:
             return reading if isinstance(reading, Press) else None
     return None

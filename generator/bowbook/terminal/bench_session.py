@@ -100,7 +100,7 @@ def _stands(bench: Bench, session: BenchReadings, part: Part, asked: set[str]) -
     for odd in sorted(odd_in(bench, session), key=lambda odd: not odd.path.endswith(f".{part}")):
         if odd.kind not in asked:
             asked.add(odd.kind)
-            tell(f"{odd.what[:1].upper()}{odd.what[1:]}. {odd.instead}", "    ! ", fg="yellow")
+            tell(f"{numbers.capital(odd.what)}. {odd.instead}", "    ! ", fg="yellow")
             words = one_of({"": True, "yes": True, "no": False}, "yes, or no to take it back")
             if not ask("    Does it stand? yes, or no to take it back [yes]", words):
                 return False

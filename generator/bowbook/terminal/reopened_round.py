@@ -17,6 +17,7 @@ from bowbook.terminal.bench_session import ask_shave, read_all, take_given, tips
 from bowbook.terminal.output import tell
 from bowbook.terminal.prompts import ask, one_of
 from bowbook.terminal.unfinished_round import PARTS, BenchReadings, Kind
+from bowbook.wording.numbers import capital
 
 Shaved = Literal["as it is", "anew"] | dict[str, str] | None
 """A shave after a round that is opened again: as it stands, none, or as it is typed now."""
@@ -111,7 +112,7 @@ def ask_round_day(on: str | None) -> str | None:
         try:
             return parse_day(answer)
         except DayError as wrong:
-            raise ValueError(f"{wrong.message[0].upper()}{wrong.message[1:]}. {wrong.hint}") from None
+            raise ValueError(f"{capital(wrong.message)}. {wrong.hint}") from None
 
     return ask(f"  Its day? [{on or 'not written'}]", understand)
 
