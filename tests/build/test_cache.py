@@ -41,7 +41,7 @@ def closed() -> Iterator[None]:
     """What a test opened is closed after it."""
     yield
     while OPENED:
-        OPENED.pop().close()
+        OPENED.pop().file.close()
 
 
 def test_a_step_is_run_once_for_what_it_is_given(tmp_path: Path) -> None:
@@ -51,7 +51,7 @@ def test_a_step_is_run_once_for_what_it_is_given(tmp_path: Path) -> None:
         cache = opened(tmp_path)
         assert [cache.run(int, bind(doubled, Given(n)))() for n in (1, 2, 1)] == [2, 4, 2]
         cache.write()
-        cache.close()
+        cache.file.close()
     assert CALLS == [1, 2]
     cache = Cache(tmp_path / "c.sqlite", "a book")
     OPENED.append(cache)
@@ -81,7 +81,7 @@ def test_a_result_is_what_its_bytes_say_at_once_and_later(tmp_path: Path) -> Non
     result = first.run(Kite, bind(same, Given(kite)))
     assert (result(), repr(result().mass_kg)) == (kite, "1.0")
     first.write()
-    first.close()
+    first.file.close()
     later = opened(tmp_path)
     assert repr(later.run(Kite, bind(same, Given(kite)))()) == repr(result())
 
@@ -113,7 +113,7 @@ def test_a_change_of_one_part_leaves_the_steps_after_the_others(tmp_path: Path) 
         assert (cache.run(int, bind(doubled, parts.half))(), parts.rest()) == (6, number % 2)
         assert cache.opened([parts.half, parts.rest, Given(5)]) == [3, number % 2, 5]
         cache.write()
-        cache.close()
+        cache.file.close()
     assert CALLS == [6, 3, 7]
 
 
@@ -123,13 +123,13 @@ def test_parts_of_a_result_that_are_not_as_they_were_kept_count_as_damaged(tmp_p
         cache = opened(tmp_path)
         cache.run_split(Halves, [bind(halved, Given(6))])
         cache.write()
-        cache.close()
+        cache.file.close()
         with contextlib.closing(sqlite3.connect(tmp_path / "c.sqlite")) as db, db:
             db.execute(f"UPDATE result SET fingerprint = {damaged}")
         cache = opened(tmp_path)
         with pytest.raises(DamagedError):
             cache.run_split(Halves, [bind(halved, Given(6))])
-        cache.forget()
+        cache.file.delete()
 
 
 def test_what_is_not_worth_keeping_is_only_given(tmp_path: Path) -> None:
@@ -152,11 +152,11 @@ def test_what_is_used_no_more_is_dropped(tmp_path: Path) -> None:
     for number in range(100):
         cache.run(int, bind(doubled, Given(number)))
     cache.write()
-    cache.close()
+    cache.file.close()
     cache = opened(tmp_path)
     cache.run(int, bind(doubled, Given(1)))
     cache.drop_unused()
-    cache.close()
+    cache.file.close()
     with contextlib.closing(sqlite3.connect(tmp_path / "c.sqlite")) as db:
         assert db.execute("SELECT count(*) FROM result").fetchone() == (1,)
         assert db.execute("SELECT count(*) FROM value").fetchone() == (1,)

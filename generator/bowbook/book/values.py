@@ -98,8 +98,11 @@ class Bound(Generic[T]):
 class Gathered(Generic[T]):
     """Many values as one tuple, held together once it was asked for."""
 
-    def __init__(self, values: Iterable[Value[T]]) -> None:
-        self._values = tuple(values)
+    def __init__(
+        self, values: Iterable[Value[T]], opened: Callable[[Sequence[Value[T]]], list[T]] | None = None
+    ) -> None:
+        """`opened` is how they are fetched together, where that costs less than one by one."""
+        self._values, self._opened = tuple(values), opened
 
     @cached_property
     def fingerprint(self) -> bytes:
@@ -108,7 +111,7 @@ class Gathered(Generic[T]):
 
     @cached_property
     def _all(self) -> tuple[T, ...]:
-        return tuple(one() for one in self._values)
+        return tuple(self._opened(self._values) if self._opened else [one() for one in self._values])
 
     def __call__(self) -> tuple[T, ...]:
         return self._all
@@ -202,6 +205,9 @@ class Steps(Protocol):
     def opened(self, values: Sequence[Value[T]]) -> list[T]:
         """Many values at once."""
 
+    def gathered(self, values: Iterable[Value[T]]) -> Value[tuple[T, ...]]:
+        """Many values as one, fetched at once when it is needed."""
+
 
 class Now:
     """Runs every step when its result is first needed, and keeps no result from one time to the next."""
@@ -225,6 +231,10 @@ class Now:
     def opened(self, values: Sequence[Value[T]]) -> list[T]:
         """Many values at once."""
         return [value() for value in values]
+
+    def gathered(self, values: Iterable[Value[T]]) -> Value[tuple[T, ...]]:
+        """Many values as one."""
+        return Gathered(values)
 
 
 class _Once(Generic[T]):

@@ -17,7 +17,7 @@ from typing import Any, Generic, TypeVar, get_args
 import msgspec
 from msgspec.structs import fields
 
-from bowbook.book.values import Bound, Given, Value, encoded, fingerprint
+from bowbook.book.values import Bound, Gathered, Given, Value, encoded, fingerprint
 from bowbook.build.report import Progress, silent
 from bowbook.storage.result_file import DamagedError, ResultFile, each
 
@@ -27,6 +27,7 @@ R = TypeVar("R", bound=msgspec.Struct)
 
 _PENDING = 16_000_000  # bytes of results that wait to be written together
 _AT_HAND = 200  # results that stay decoded: a page or a list looks at one kite for a while, then at the next
+_AT_ONCE = 500  # results that are read together
 _SMALL = 100_000  # bytes: a larger result is fetched again
 
 Row = tuple[bytes, tuple[tuple[bytes, bytes], ...]]
@@ -38,7 +39,7 @@ class Cache:
 
     def __init__(self, file: Path | None, book: str, workers: int = 1, tell: Progress = silent) -> None:
         """`book` says whose results these are; without a file nothing is kept. `workers` share what has to be made."""
-        self._file = ResultFile(file, book)
+        self.file = ResultFile(file, book)
         self._process = os.getpid()
         self._workers, self._tell = workers, tell
         self.failed = False  # to write
@@ -53,8 +54,8 @@ class Cache:
 
     def of_version(self, version: str) -> None:
         """Keep only what this version of the program made."""
-        if self.note(str, "version") != version:
-            self._file.empty(version=version)
+        if self.file.note(str, "version") != version:
+            self.file.empty(version=version)
 
     def run(self, gives: type[T], step: Bound[T], worth: Callable[[T], bool] = lambda _: True) -> Value[T]:
         """The step's result: kept from before where what it is given is as it was, else made now.
@@ -103,12 +104,21 @@ class Cache:
 
     def opened(self, values: Sequence[Value[T]]) -> list[T]:
         """Many values at once: what is kept of them is read together."""
-        kept = [one.fingerprint for one in values if isinstance(one, Result) and one.fingerprint not in self._fresh]
-        data = self._file.data(kept)
-        return [
-            decoded(one.gives, data[one.fingerprint]) if isinstance(one, Result) and one.fingerprint in data else one()
-            for one in values
-        ]
+        found: list[T] = []
+        for first in range(0, len(values), _AT_ONCE):
+            some = values[first : first + _AT_ONCE]
+            kept = {
+                one.fingerprint: one.gives
+                for one in some
+                if isinstance(one, Result) and one.fingerprint not in self._fresh
+            }
+            read = self.file.data(tuple(kept)) if kept else {}
+            found += [decoded(kept[at], read[at]) if (at := one.fingerprint) in read else one() for one in some]
+        return found
+
+    def gathered(self, values: Iterable[Value[T]]) -> Value[tuple[T, ...]]:
+        """Many values as one, read together when it is needed."""
+        return Gathered(values, self.opened)
 
     def known(self, step: Bound[Any]) -> bytes | None:
         """The fingerprints of the step's result, if it is kept."""
@@ -122,7 +132,7 @@ class Cache:
 
     def _known(self) -> dict[bytes, bytes]:
         if self._results is None:
-            self._results = self._file.fingerprints()
+            self._results = self.file.fingerprints()
         return self._results
 
     def _run_missing(self, steps: Sequence[Bound[T]], make: Callable[[Bound[T]], U]) -> dict[bytes, U]:
@@ -146,7 +156,7 @@ class Cache:
             return found
         data = self._fresh.get(result)
         if data is None:
-            data = self._file.data((result,))[result]
+            data = self.file.data((result,))[result]
         found = decoded(gives, data)
         if len(data) < _SMALL:
             if len(self._recent) >= _AT_HAND:
@@ -187,13 +197,9 @@ class Cache:
         if self._size > _PENDING and os.getpid() == self._process:
             self.write()
 
-    def note(self, gives: type[T], name: str) -> T | None:
-        """A record kept under a name, if it is there as it was kept."""
-        return self._file.note(gives, name)
-
     def write(self, **notes: object) -> None:
         """Write everything that waits, and records under names, in one go; a file that takes nothing is left alone."""
-        self.failed = self.failed or not self._file.write(self._fresh, self._rows, notes)
+        self.failed = self.failed or not self.file.write(self._fresh, self._rows, notes)
         if not self.failed:
             self._fresh, self._rows, self._size = {}, [], 0
 
@@ -201,15 +207,7 @@ class Cache:
         """Forget what this publish had no use for, once that is much."""
         unused = (self._results or {}).keys() - self._used
         if not self.failed and len(unused) > len(self._used) // 4:
-            self._file.drop(unused)
-
-    def forget(self) -> None:
-        """Take all that is kept away."""
-        self._file.delete()
-
-    def close(self) -> None:
-        """Let go of the file."""
-        self._file.close()
+            self.file.drop(unused)
 
 
 class Result(Generic[T]):

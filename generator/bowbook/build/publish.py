@@ -121,7 +121,7 @@ def _tried(
         try:
             return _in_steps(PublishRun(book, site, tell, swap, cache, client))
         except DamagedError:
-            cache.forget()
+            cache.file.delete()
             file = file if left > 1 else None  # it comes back damaged: do without
         except FileChangedError as error:
             if not left:
@@ -129,7 +129,7 @@ def _tried(
                 raise _refused(book / "content", what, "Publish again when nothing writes into it.") from error
         finally:
             cache.write()
-            cache.close()
+            cache.file.close()
     raise AssertionError("an empty cache is not damaged")
 
 
@@ -144,7 +144,7 @@ def _in_steps(run: PublishRun) -> PublishReport:
 def look(run: PublishRun) -> None:
     """See what has changed since the last time; with nothing changed there is nothing to do."""
     run.tell("looking at what has changed")
-    run.last = run.cache.note(Published, run.note) or Published()
+    run.last = run.cache.file.note(Published, run.note) or Published()
     known = {os.fsdecode(name): stamp for name, stamp in run.last.inputs.items()}
     run.inputs = inputs.scan(run.root, known)
     run.version = inputs.program_version(run.inputs)
@@ -207,7 +207,7 @@ def plan(run: PublishRun) -> None:
     run.pages = site.page_count
     groups = site_files.groups()
     if run.last.files:
-        run.were = run.cache.note(dict[str, GroupMade], f"{run.note}: made") or {}
+        run.were = run.cache.file.note(dict[str, GroupMade], f"{run.note}: made") or {}
     kept = {group for group, made_from in groups.items() if _stands_as(run, group, made_from)}
     site_files.prepare(group for group in groups if group not in kept)
     for group, made_from in groups.items():

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from bowbook.book.lazy_mapping import LazyMapping
 from bowbook.book.problems import Location, Problem, location_of
 from bowbook.book.records import AWAY, Book, Kite, Settings
-from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
+from bowbook.book.values import Given, Now, Steps, Value, bind
 from bowbook.findings.batches import batches_of
 from bowbook.findings.flyers import Predictor, flyer_findings, predictor
 from bowbook.findings.kite_input import KiteFacts, KiteInput, kite_input
@@ -106,7 +106,7 @@ def compute(book: Book, kites: Mapping[str, KiteInput], steps: Steps) -> BookVal
     likes; each kite's winds with what that foretells; the stock.
     """
     settings = bench_settings(book.settings)
-    counted = steps.run(Precision, bind(pool, Given(settings), Gathered(kite.repeats for kite in kites.values())))
+    counted = steps.run(Precision, bind(pool, Given(settings), steps.gathered(kite.repeats for kite in kites.values())))
     scatter = steps.run(Precision, bind(in_use, counted))
     shelf = Given(Book("", Settings(), book.rods, book.skins))
     stock = _Stock(without_notes(book), settings)
@@ -125,11 +125,11 @@ def compute(book: Book, kites: Mapping[str, KiteInput], steps: Steps) -> BookVal
     found: dict[str, ComputedKite] = {}
     summaries: dict[str, KiteSummary] = {}
     results({key: None for key, kite in kites.items() if kite.facts.covered})
-    taught = Gathered([kite.summary for kite in found.values()])
+    taught = steps.gathered([kite.summary for kite in found.values()])
     learnt = steps.run(dict[str, SkinEstimate], bind(learnt_skins, shelf, taught))()
     bare_keys = (key for key in kites if key not in found or not summaries[key].covered)
     results({key: learnt.get(kites[key].facts.skin or "") for key in bare_keys})
-    told = Gathered([found[key].summary for key in kites])
+    told = steps.gathered([found[key].summary for key in kites])
     flights = _counted(kite.facts for kite in kites.values())
     flyers = steps.run(Flyers, bind(flyers_of, Given(tuple(flights)), told))
     shown = Given(replace(Settings(), bands=book.settings.bands, flyer=book.settings.flyer))

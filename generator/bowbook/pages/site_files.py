@@ -10,7 +10,7 @@ from typing import get_args
 from msgspec.structs import replace
 
 from bowbook.book.records import Book
-from bowbook.book.values import Gathered, Given, Steps, bind, fingerprint, fingerprint_of
+from bowbook.book.values import Given, Steps, bind, fingerprint, fingerprint_of
 from bowbook.charts.sheet import DRAWN_BY, ChartPicture, svg_of
 from bowbook.findings.compute import BookValues
 from bowbook.format.json_schema import SchemaName
@@ -60,14 +60,14 @@ class SiteFiles:
     def _data(self) -> Iterator[Target]:
         """The data files, the schemas and the feed; the sitemap where the site's address is known."""
         book, values = self._values.book, self._values
-        listed, logs = self._plan.listed.values(), self._plan.logs.values()
+        gathered, listed, logs = self._steps.gathered, self._plan.listed.values(), self._plan.logs.values()
         flyers = {name: replace(who, flights=values.flights[name]) for name, who in values.flyers().items()}
         shared = Given(Book("", book.settings, book.rods, book.skins, strips=book.strips))
         figures = bind(book_figures, shared, Given(flyers), values.counted, values.batches)
-        texts, rows = Gathered(kite.json for kite in listed), Gathered(kite.csv for kite in listed)
+        texts, rows = gathered(kite.json for kite in listed), gathered(kite.csv for kite in listed)
         yield Target("data", "data/kites.json", bind(book_as_json, figures, texts), str.encode)
         yield Target("data", "data/kites.csv", bind(as_csv, rows), str.encode)
-        feed = bind(as_atom, Given(book.settings), Gathered(log.feed for log in logs))
+        feed = bind(as_atom, Given(book.settings), gathered(log.feed for log in logs))
         yield Target("data", "feed.xml", feed, str.encode)
         for kind in SCHEMAS:
             yield Target("schema", f"data/schema/{kind}.json", bind(schema_text, Given(kind)), str.encode)

@@ -19,7 +19,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from bowbook.book.records import Book, Kite, Rod, Settings, Skin
-from bowbook.book.values import Gathered, Given, Now, Steps, Value, bind
+from bowbook.book.values import Given, Now, Steps, Value, bind
 from bowbook.charts.style import Style
 from bowbook.findings.compute import BookValues, KiteValues, bench_settings, without_notes
 from bowbook.findings.pooled import with_scatter
@@ -111,7 +111,7 @@ class _Plan:
         self.chrome, self.style, self.records = self.parts.chrome, self.parts.style, self.parts.records
         self.listed, self.logs = self._listed(), self._logs()
         self.rows = {key: kite.row for key, kite in self.listed.items()}
-        self.compared = Gathered(kite.compared for kite in self.listed.values())
+        self.compared = self.steps.gathered(kite.compared for kite in self.listed.values())
 
     def _listed(self) -> dict[str, ListedKite]:
         """Every kite's figures as lists show them."""
@@ -151,7 +151,7 @@ class _Plan:
 
     def pages(self) -> tuple[PageSpec, ...]:
         """Every page, home first."""
-        bands, rows = self.book.settings.bands, Gathered(self.rows.values())
+        bands, rows = self.book.settings.bands, self.steps.gathered(self.rows.values())
         home = self._home(rows)
         how = bind(how_book, Given(self.book.settings), self.values.counted)
         strips = Given(tuple(self.book.strips.values()))
@@ -187,13 +187,13 @@ class _Plan:
 
     def _field(self, rows: Value[tuple[KiteRow, ...]]) -> Value[object]:
         """The page for the field."""
-        flown = Gathered(log.flown for log in self.logs.values())
+        flown = self.steps.gathered(log.flown for log in self.logs.values())
         height, flyers = Given(self.book.settings.height_m), Given(tuple(self.flyers))
         return bind(field_page, self.chrome, height, flyers, rows, flown)
 
     def _days(self) -> Value[object]:
         """The page of what was built and flown, day by day."""
-        days = Gathered(log.days for log in self.logs.values())
+        days = self.steps.gathered(log.days for log in self.logs.values())
         settings = Given(replace(bench_settings(self.book.settings), flyer=None))
         return bind(days_page, self.chrome, settings, Given(tuple(self.flyers)), days)
 
@@ -228,7 +228,7 @@ class _Plan:
             self.steps.later(ComfortPart, bind(flyer_part, Given(name), zone, self.records, self.style))
             for name, zone in zip(self.flyers, self.parts.zones, strict=False)
         ]
-        return bind(flyers_page, self.chrome, counted, Gathered(charts))
+        return bind(flyers_page, self.chrome, counted, self.steps.gathered(charts))
 
     def charts(self) -> tuple[tuple[ChartTaken, Value[BookFindings]], ...]:
         """The charts to take home that hold kites against each other."""
@@ -237,10 +237,10 @@ class _Plan:
         found += [(ChartTaken("flyer", (flyer,), name), everyone) for flyer in self.flyers for name in FLYER]
         found += [(ChartTaken("book", (), name), everyone) for name in BOOK]
         for batch, made in self.values.batches().items():
-            few = Gathered(self.listed[key].compared for key in made.kites)
+            few = self.steps.gathered(self.listed[key].compared for key in made.kites)
             found.append((ChartTaken("batch", (batch,), BATCH[0]), bind(with_kites, self._compared_book(), few)))
         for keys in self._pairs():
-            kites = Gathered(self.values.kites[key].findings for key in keys)
+            kites = self.steps.gathered(self.values.kites[key].findings for key in keys)
             book = bind(with_found, self._pair_book(keys), kites)
             found += [(ChartTaken("pair", keys, name), book) for name in PAIR]
         return tuple(found)
@@ -261,7 +261,7 @@ class _Plan:
         """The pages of pairs (and threes, and fours) that the book asks for by name."""
         pages = []
         for keys in self._pairs():
-            kites = Gathered(self.values.kites[key].findings for key in keys)
+            kites = self.steps.gathered(self.values.kites[key].findings for key in keys)
             model = bind(pair_page, self.chrome, self._pair_book(keys), kites, self.style)
             pages.append(self._page(pair_address(keys), "pair.html", model))
         return pages
@@ -271,8 +271,8 @@ class _Plan:
         pages = []
         for name, batch in self.values.batches().items():
             compared, rows = (
-                Gathered(self.listed[k].compared for k in batch.kites),
-                Gathered(self.rows[k] for k in batch.kites),
+                self.steps.gathered(self.listed[k].compared for k in batch.kites),
+                self.steps.gathered(self.rows[k] for k in batch.kites),
             )
             given = (self.chrome, Given(name), Given(batch), self.parts.shown)
             pages.append(

@@ -33,7 +33,6 @@ _TABLES = (
 )
 _WORTH_PACKING = 4000  # bytes
 _LARGEST = 200_000_000  # bytes that one result may unpack to
-_AT_ONCE = 500  # results that one question to SQLite asks for
 
 
 class DamagedError(Exception):
@@ -77,13 +76,10 @@ class ResultFile:
 
     def data(self, of: Sequence[bytes]) -> dict[bytes, bytes]:
         """The bytes with each of these fingerprints. Raises DamagedError."""
-        found: dict[bytes, bytes] = {}
+        asked = ",".join("?" * len(of))
         try:
-            for first in range(0, len(of), _AT_ONCE):
-                some = of[first : first + _AT_ONCE]
-                asked = ",".join("?" * len(some))
-                rows = self._reading().execute(f"SELECT data FROM value WHERE fingerprint IN ({asked})", some)
-                found.update((fingerprint(data), data) for data in (_unpacked(row[0]) for row in rows))
+            rows = self._reading().execute(f"SELECT data FROM value WHERE fingerprint IN ({asked})", of)
+            found = {fingerprint(data): data for data in (_unpacked(row[0]) for row in rows)}
         except (sqlite3.Error, zlib.error, TypeError) as error:
             raise DamagedError from error
         if not found.keys() >= set(of):
