@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Iterable
 from xml.etree import ElementTree
 
 import pytest
@@ -13,12 +14,19 @@ from bowbook.charts.sheet import Drawing, sheet_of
 from bowbook.charts.style import default_style
 from bowbook.charts.takeaway import EDGE, png_file, svg_file, taken_home
 from bowbook.pages import take_home
+from bowbook.pages.take_home import ChartTaken
 from charts import every_chart, made
 from charts.looking import SVG
 
 BOOK = made.book(9)
 CHARTS = {name: chart for name, chart in every_chart.charts(BOOK).items() if chart}
 SOURCE = "Leaves of a made book · kites/leaf-0/index.html"
+
+
+def of_the_book(flyers: Iterable[str]) -> list[ChartTaken]:
+    """The charts that hold kites against each other: each flyer's, and those of the book."""
+    own = [ChartTaken("flyer", (flyer,), name) for flyer in flyers for name in take_home.FLYER]
+    return own + [ChartTaken("book", (), name) for name in take_home.BOOK]
 
 
 @pytest.mark.parametrize("chart", CHARTS.values(), ids=CHARTS)
@@ -54,9 +62,10 @@ def test_a_png_to_take_home_has_two_dots_for_each_px(chart: Drawing) -> None:
 def test_every_chart_of_the_book_has_its_files_from_the_first_day() -> None:
     """Where there is nothing to draw yet, the file says so: its address is never a dead link."""
     kite, bare = made.bare()
-    for take in [*take_home.of_kite(kite.kite.key), *take_home.of_book(bare.flyers)]:
-        assert take.draw(bare) is None
-        taken = take.taken(bare, default_style())
+    own = [ChartTaken("kite", (kite.kite.key,), name) for name in take_home.KITE]
+    for chart in [*own, *of_the_book(bare.flyers)]:
+        assert chart.draw(bare) is None
+        taken = take_home.chart_taken(chart, bare, take_home.ChartSource("Leaves", None), default_style())
         assert b"Nothing to draw yet" in take_home.chart_file(".svg", default_style(), taken)
         assert take_home.chart_file(".png", default_style(), taken).startswith(b"\x89PNG")
 
@@ -64,6 +73,6 @@ def test_every_chart_of_the_book_has_its_files_from_the_first_day() -> None:
 def test_no_two_charts_lie_at_one_address() -> None:
     """Flyers' names may be long and in any script; file names stay short and apart."""
     names = ["Ansa", "ansa", "Ans a", "墨" * 60, "墨" * 61]
-    stems = [take.stem for take in take_home.of_book(names)]
+    stems = [chart.stem for chart in of_the_book(names)]
     assert len(set(stems)) == len(stems)
     assert max(map(len, stems)) < 150

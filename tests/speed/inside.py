@@ -105,11 +105,13 @@ def charts(book: Path, rounds: int) -> list[str]:
     from bowbook.charts.sheet import Drawing, picture_of, svg_of
     from bowbook.findings.compute import compute_findings
     from bowbook.format.read_book import read_book
-    from bowbook.pages.take_home import of_book, of_kite
+    from bowbook.pages.take_home import BOOK, FLYER, KITE, ChartTaken
 
     findings = compute_findings(read_book(book))
-    asked = [*of_book(findings.flyers), *(take for key in findings.kites for take in of_kite(key))]
-    drawings = [drawing for take in asked if (drawing := take.draw(findings))]
+    asked = [ChartTaken("flyer", (flyer,), name) for flyer in findings.flyers for name in FLYER]
+    asked += [ChartTaken("book", (), name) for name in BOOK]
+    asked += [ChartTaken("kite", (key,), name) for key in findings.kites for name in KITE]
+    drawings = [drawing for chart in asked if (drawing := chart.draw(findings))]
 
     def drawn(drawing: Drawing) -> float:
         """CPU milliseconds for one of its drawings."""

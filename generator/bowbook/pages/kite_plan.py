@@ -172,7 +172,7 @@ def chart_targets(chart: ChartTaken, findings: Value[BookFindings], book: BookPa
     model: Value[TakenHome] = bind(chart_taken, Given(chart), findings, source, book.style)
     for ending in ENDINGS:
         render = partial(chart_file, ending, style)
-        yield Target("chart", chart.take.stem + ending, model, render, book.style.fingerprint)
+        yield Target("chart", chart.stem + ending, model, render, book.style.fingerprint)
 
 
 def with_kite(book: BookFindings, found: Findings) -> BookFindings:

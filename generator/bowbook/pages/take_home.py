@@ -8,13 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Iterable, Sequence
-from functools import partial
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
-from msgspec.structs import replace
 
+from bowbook.charts.names import pair_name
 from bowbook.charts.svg import identifier
 from bowbook.charts.takeaway import TakenHome, nothing_yet, png_file, svg_file, taken_home
 from bowbook.findings.results import BookFindings
@@ -36,39 +34,41 @@ LONGEST = 120  # characters of a file's name: a flyer's name may be long, and no
 ENDINGS = (".svg", ".png")
 
 
-class TakeHome(Struct, frozen=True):
-    """One chart's two files: their address without its ending, the page they belong to, what draws the chart."""
-
-    stem: str
-    page: str
-    draw: Callable[[BookFindings], Drawing | None]
-
-    def taken(self, book: BookFindings, style: Style) -> TakenHome:
-        """What is on both files."""
-        settings = book.book.settings
-        source = f"{settings.title} · {settings.address.rstrip('/') + '/' if settings.address else ''}{self.page}"
-        return taken_home(self.draw(book) or nothing_yet(), source, style)
-
-
 class ChartTaken(Struct, frozen=True):
-    """One chart to take home: whose chart it is (a kite's, a flyer's, some kites', nobody's) and its name."""
+    """One chart to take home: whose chart it is (a kite's, a flyer's, some kites', a batch's, the book's), its name.
+
+    `about` are the keys or the names of those that it is about.
+    """
 
     group: Group
     about: tuple[str, ...]
     name: str
 
     @property
-    def take(self) -> TakeHome:
-        """The chart it is of."""
+    def stem(self) -> str:
+        """The address of its files without their ending."""
         if self.group == "kite":
-            return of_kite(self.about[0])[KITE.index(self.name)]
-        if self.group == "flyer":
-            return of_book(self.about)[FLYER.index(self.name)]
+            return f"kites/{self.about[0]}/chart-{self.name}"
+        return _stem(self.name, pair_name(self.about) if self.group == "pair" else "".join(self.about))
+
+    @property
+    def page(self) -> str:
+        """The address of the page that it belongs to."""
+        if self.group == "kite":
+            return f"kites/{self.about[0]}/index.html"
         if self.group == "pair":
-            return of_pair(self.about)[PAIR.index(self.name)]
-        if self.group == "batch":
-            return of_batch(self.about[0])
-        return of_book(())[BOOK.index(self.name)]
+            return pair_address(self.about)
+        return batch_address(self.about[0]) if self.group == "batch" else "compare.html"
+
+    def draw(self, book: BookFindings) -> Drawing | None:
+        """The chart; None where there is nothing to draw yet."""
+        if self.group == "kite":
+            return _kite(self.name, self.about[0], book)
+        if self.group == "flyer":
+            return _flyer(self.name, self.about[0], book)
+        if self.group == "pair":
+            return _pair(self.name, self.about, book)
+        return _batch(self.about[0], book) if self.group == "batch" else _book(self.name, book)
 
 
 class ChartSource(Struct, frozen=True):
@@ -80,8 +80,8 @@ class ChartSource(Struct, frozen=True):
 
 def chart_taken(chart: ChartTaken, book: BookFindings, source: ChartSource, style: Style) -> TakenHome:
     """What is on a chart's files; `book` need only have the kites and the flyer that the chart shows."""
-    settings = replace(book.book.settings, title=source.title, address=source.address)
-    return chart.take.taken(replace(book, book=replace(book.book, settings=settings)), style)
+    site = f"{source.address.rstrip('/')}/" if source.address else ""
+    return taken_home(chart.draw(book) or nothing_yet(), f"{source.title} · {site}{chart.page}", style)
 
 
 def chart_file(ending: str, style: Style, chart: TakenHome) -> bytes:
@@ -94,30 +94,6 @@ def stem_of(drawing: Drawing) -> str:
     if drawing.name in KITE:
         return f"kites/{drawing.about}/chart-{drawing.name}"
     return _stem(drawing.name, drawing.about)
-
-
-def of_kite(key: str) -> list[TakeHome]:
-    """The charts of a kite's own page."""
-    page = f"kites/{key}/index.html"
-    return [TakeHome(f"kites/{key}/chart-{name}", page, partial(_kite, name, key)) for name in KITE]
-
-
-def of_book(flyers: Iterable[str]) -> list[TakeHome]:
-    """The charts that hold kites against each other: each flyer's, and those of the book."""
-    own = [TakeHome(_stem(name, f), "compare.html", partial(_flyer, name, f)) for f in flyers for name in FLYER]
-    return own + [TakeHome(_stem(name, ""), "compare.html", partial(_book, name)) for name in BOOK]
-
-
-def of_pair(keys: Sequence[str]) -> list[TakeHome]:
-    """The charts of a few kites side by side."""
-    page = pair_address(keys)
-    about = page.removeprefix("compare/").removesuffix(".html")
-    return [TakeHome(_stem(name, about), page, partial(_pair, name, tuple(keys))) for name in PAIR]
-
-
-def of_batch(name: str) -> TakeHome:
-    """The chart of the kites that were built together under this name."""
-    return TakeHome(_stem("batch", name), batch_address(name), partial(_batch, name))
 
 
 def _stem(name: str, about: str) -> str:
