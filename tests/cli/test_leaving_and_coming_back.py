@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import signal
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -175,3 +177,29 @@ def test_a_flight_can_be_left_before_anything_is_written(key: str, own_book: Pat
     child.expect_exact("Nothing was written")
     child.wait()
     assert content(own_book) == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there are no such signals on Windows")
+def test_ctrl_c_that_a_library_takes_for_an_error_of_its_own_still_ends_quietly(
+    own_book: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A publish that is left says so, and the site stands as it did; a fault of the program is still raised as one."""
+    run(own_book, "publish")
+    before = bytes_under(own_book / "output")
+
+    def publish(*_: object, **__: object) -> None:
+        try:
+            if asked:
+                signal.raise_signal(signal.SIGINT)
+        except KeyboardInterrupt:
+            raise ValueError("no transformation") from None
+        raise ValueError("no transformation")
+
+    monkeypatch.setattr("bowbook.build.publish.publish", publish)
+    asked = True
+    left = run(own_book, "publish")
+    assert (left.exit_code, left.output, bytes_under(own_book / "output")) == (1, "Aborted!\n", before)
+    asked = False
+    with pytest.raises(ValueError, match="no transformation"):
+        run(own_book, "publish")
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler

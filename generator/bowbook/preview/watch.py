@@ -21,6 +21,7 @@ from bowbook.book.problems import Location, Problem
 from bowbook.build.publish import publish
 from bowbook.build.report import Progress, PublishReport
 from bowbook.preview.server import HOST, News, Server
+from bowbook.storage.signals import EndAsked, asked_to_end
 
 FIRST_NEEDED = (
     "jinja2",
@@ -47,7 +48,7 @@ def preview(
     `port` 0 lets the system choose. `report_to` is called with the site's address and what came of each publish, and
     `changed` before one that follows a change. Raises OSError where the port is taken.
     """
-    with contextlib.suppress(KeyboardInterrupt), _asked_to_end() as asked:
+    with contextlib.suppress(KeyboardInterrupt), asked_to_end(signal.SIGTERM) as asked:
         report = _published(root, progress, asked)
         news = News(report.problems)
         with serving(Path(root).absolute() / "output", news, port) as address:
@@ -62,9 +63,7 @@ def preview(
                     report_to(address, report)
 
 
-def _published(
-    root: Path, progress: Progress | None, asked: threading.Event, news: News | None = None
-) -> PublishReport:
+def _published(root: Path, progress: Progress | None, asked: EndAsked, news: News | None = None) -> PublishReport:
     """What came of a publish; a fault of the program is reported as a problem, and the next save is tried.
 
     Raises KeyboardInterrupt where the preview was `asked` to end meanwhile: a library may have caught the signal's
@@ -80,31 +79,8 @@ def _published(
         hint = f"The site is as it was, and the next save is tried. Last calls: {calls}."
         return PublishReport(root / "output", problems=(Problem(Location("bowbook"), what, hint),))
     finally:
-        if asked.is_set():
+        if asked:
             raise KeyboardInterrupt
-
-
-@contextlib.contextmanager
-def _asked_to_end() -> Iterator[threading.Event]:
-    """Treat SIGTERM like Ctrl-C while the block runs; gives an event that is set as soon as either comes."""
-    asked = threading.Event()
-
-    def end(*_: object) -> None:
-        asked.set()
-        raise KeyboardInterrupt
-
-    if threading.current_thread() is not threading.main_thread():
-        yield asked  # only the main thread may handle signals
-        return
-    handled = [signal.SIGTERM]
-    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # else whoever started it set it aside
-        handled.append(signal.SIGINT)
-    before = {number: signal.signal(number, end) for number in handled}
-    try:
-        yield asked
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
 
 
 @contextlib.contextmanager
