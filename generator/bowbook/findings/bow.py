@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from bowbook.book.records import Book, Kite, Press, Reading, Side
 from bowbook.findings.bench_results import BowFindings, Stiffness
@@ -19,8 +20,7 @@ from bowbook.mechanics.hand import FINGERTIP
 SIDES: tuple[Side, Side] = ("left", "right")
 
 
-@dataclass(frozen=True, slots=True)
-class BareBow:
+class BareBow(Struct, frozen=True):
     """The halves that the rest is worked out from, and the load behind the whole press; None where not read.
 
     `whole_load` is the critical load of the bow between hinges, N: the fingertip end is taken off.

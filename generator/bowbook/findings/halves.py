@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from bowbook.book.records import Kite, Press, Reading, Sag, Side
 from bowbook.findings.hold import bow_out, bow_tapers, carried_weight, hold_of
@@ -17,8 +17,7 @@ from bowbook.mechanics.profile import Profile
 WITHOUT_LENGTH_m = 0.3  # a half whose length is not written, for what does not depend on it
 
 
-@dataclass(frozen=True, slots=True)
-class Pressed:
+class Pressed(Struct, frozen=True):
     """How a half was pressed: as the scale said it and the critical load behind that, N; the part of the rod's weight
     in the reading; how much more than that load the bow-out shows; free length, m, and hold."""
 
@@ -35,8 +34,7 @@ class Pressed:
         return self.carried_N, self.bow_out, self.free_m, self.hold
 
 
-@dataclass(frozen=True, slots=True)
-class Half:
+class Half(Struct, frozen=True):
     """A half worked out.
 
     `EI` is the rigidity of the uniform half that would bow under the same pinned press, N m²; `unit` is the

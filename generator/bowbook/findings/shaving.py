@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from bowbook.book.records import Book, Kite, Section, Side, Units, Zone
 from bowbook.book.units import show_range
@@ -95,8 +96,7 @@ def _dimension(of: Section | None) -> Literal["thickness", "diameter"]:
     return "diameter" if of is not None and of.kind in ("round", "tube") else "thickness"
 
 
-@dataclass(frozen=True, slots=True)
-class _Knife:
+class _Knife(Struct, frozen=True):
     """The stiffer half under the knife, pressed as it was, against the softer pressed in the same way."""
 
     book: Book

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import asin, pi, sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from bowbook.mechanics.column import buckled, pinned_column_load
 from bowbook.mechanics.gauss import POINTS, Mesh, halved, integrals, mesh, polynomials, rule, unresolved
@@ -21,8 +21,7 @@ _FINER = 4  # times that pieces are halved
 _HAIR = 1e-8  # of the length: a bow drawn in by less is its first buckling mode, to more figures than are shown
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class BentBow:
+class BentBow(Struct, frozen=True, eq=False):
     """A bow in its bent shape.
 
     thrust_N : force along the chord, N
@@ -115,8 +114,7 @@ def load_ratio_on_taper(profile: Profile, rise: float) -> float:
     return bow.thrust_N / pinned_column_load(profile)
 
 
-@dataclass(frozen=True, slots=True)
-class UniformBow:
+class UniformBow(Struct, frozen=True):
     """A uniform bow in closed form: thrust, N; rise, m; tip slope, rad; greatest curvature, 1/m."""
 
     thrust_N: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.polynomial import legendre
 
 from bowbook.mechanics.profile import Array, Profile
@@ -17,8 +17,7 @@ _SOFTNESS_RESOLVED = 1e-8  # last coefficients over the largest value; what is i
 _DEEPEST = 6  # halvings of a piece
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """Matrices on the reference piece [−1, 1], for values at its Gauss points, in order.
 
     points, weights: (n,). integral: (n, n), from −1 to each point. coefficients: (n, n), to Legendre series;
@@ -74,8 +73,7 @@ def rule(n: int = POINTS) -> Rule:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Mesh:
+class Mesh(Struct, frozen=True):
     """Gauss points along a rod: s, weights and softness (1/EI) of shape (N,); integral (N, N), from the start to each.
 
     `edges` are those of the pieces the points lie in, shape (p + 1,); N = p · POINTS.

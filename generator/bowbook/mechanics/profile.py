@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from bowbook.mechanics.limits import positive
@@ -38,8 +38,7 @@ def _mirrored(piece: Piece, length: float) -> Piece:
     return lambda s: piece(length - s)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Profile:
+class Profile(Struct, frozen=True, eq=False):
     """EI(s), N m², for s from 0 to `length`, m.
 
     Each of `pieces` takes and gives arrays and is smooth between its two `edges`; at an edge the rigidity may
