@@ -65,4 +65,4 @@ def _box(findings: Findings, wings: tuple[tuple[int, float], ...]) -> str:
     (left, top), (right, foot) = ([end(p[i] for p in turned) for i in (0, 1)] for end in (min, max))
     room = 0.03 * max(right - left, foot - top)
     box = (left - room, top - room, right - left + 2 * room, foot - top + 2 * room)
-    return " ".join(number(round(v, 1)) for v in box)
+    return " ".join(number(v, 1) for v in box)

@@ -22,7 +22,7 @@ def path(points: Points) -> str:
     >>> path([(0, 0), (30, 19.04), (0, 52)])
     'M0 0L30 19L0 52Z'
     """
-    return "M" + "L".join(f"{number(round(x, 1))} {number(round(y, 1))}" for x, y in points) + "Z"
+    return "M" + "L".join(f"{number(x, 1)} {number(y, 1)}" for x, y in points) + "Z"
 
 
 def both_halves(right: Points) -> list[tuple[float, float]]:
@@ -72,7 +72,7 @@ def _run(corners: Sequence[Corner], side: int) -> tuple[Point, list[tuple[Point 
 
 def _along(first: Point, edges: Edges) -> str:
     def said(*points: Point) -> str:
-        return " ".join(f"{number(round(x, 1))} {number(round(y, 1))}" for x, y in points)
+        return " ".join(f"{number(x, 1)} {number(y, 1)}" for x, y in points)
 
     return f"M{said(first)}" + "".join(f"Q{said(b, to)}" if b else f"L{said(to)}" for b, to in edges) + "Z"
 
@@ -136,7 +136,7 @@ def drawing_svg(right: Points, edge: str, drawing: SailDrawing, key: str) -> str
     whole = both_halves(right)
     xs, ys = [x for x, _ in whole], [y for _, y in whole]
     box = (min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
-    x, y, width, height = (number(round(v, 1)) for v in box)
+    x, y, width, height = (number(v, 1) for v in box)
     view = " ".join(f"{n:g}" for n in drawing.view)
     name = drawing_prefix(key) + "cut"
     return (

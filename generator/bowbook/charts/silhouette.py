@@ -93,7 +93,7 @@ def colours_of(kite: Kite, skin: Skin | None) -> tuple[str, str]:
 
 
 def _mm(value: float) -> str:
-    return number(round(value, 1))
+    return number(value, 1)
 
 
 def _cloth(kite: Kite, outline: Points, corners: Sequence[Corner], edge: str, skin: Skin | None) -> str:
