@@ -12,7 +12,7 @@ from drawn_photo import draw_photo
 from bowbook.book.unit_tables import FACTORS
 from bowbook.build.publish import publish
 from bowbook.findings.compute import compute_findings
-from bowbook.format import book_schema, fields, schema, shapes
+from bowbook.format import book_schema, common_fields, fields, schema
 from bowbook.format.read_book import read_book
 from bowbook.format.share import kite_to_share
 from bowbook.format.yaml_text import laid_out
@@ -115,7 +115,7 @@ _VALUES: dict[type, Callable[[random.Random, Any], Any]] = {
     fields.Taps: lambda dice, _: dice.choice(("6 mph liked", "0 mph little", "5 mph little, 6 mph liked, 40 m/s much")),
     fields.Share: lambda dice, s: quantity(dice, "ratio", s.low, s.high),
     fields.HeldEnd: lambda dice, s: dice.choice(("pinned", "clamped", f"{s.low:g}", f"{s.high:g}", "0.699")),
-    fields.Stretch: lambda dice, _: dice.choice((*shapes.ZONES, "0-1 mm", "100-200 mm", "0-320 mm")),
+    fields.Stretch: lambda dice, _: dice.choice((*common_fields.ZONES, "0-1 mm", "100-200 mm", "0-320 mm")),
     fields.Name: lambda dice, s: dice.choice(
         {"rod": ("r",), "skin": ("s",), "bow": ("light", "strong")}.get(s.of, KEYS)
     ),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from bowbook.book.unit_tables import FACTORS
+from bowbook.format.common_fields import ADDRESS, COLOUR, COLOURS, LENGTH, MASS, NOTE, ROUND, SECTION
 from bowbook.format.fields import Choice, Flag, Key, ListOf, Name, Quantity, Record, Share, Table, Text, WindSpan
-from bowbook.format.shapes import ADDRESS, COLOUR, COLOURS, LENGTH, MASS, NOTE, ROUND, SECTION
 
 _BAND = Record(
     {

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final, Literal
 
 from bowbook.book.unit_tables import SPELLED
-from bowbook.format import book_schema, fields, schema, shapes
+from bowbook.format import book_schema, common_fields, fields, schema
 
 SchemaName = Literal["kite", "book", "rods", "skins", "strips", "session"]
 
@@ -203,7 +203,7 @@ def _hold(shape: fields.HeldEnd) -> dict[str, Any]:
 
 
 def _stretch(_shape: fields.Stretch) -> dict[str, Any]:
-    names = "|".join(name.replace(" ", r"\s+") for name in shapes.ZONES)
+    names = "|".join(name.replace(" ", r"\s+") for name in common_fields.ZONES)
     one = _one("length")
     return {"type": ["string", "null"], "pattern": rf"^\s*(?:{names}|{one}{_BETWEEN}{one})\s*$"}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from bowbook.book.records import STAGES
+from bowbook.format.common_fields import BELOW, BOW, COLOURS, LENGTH, LINK, MASS, NOTE, PANELS, POINT, PRESS, ROUND
 from bowbook.format.fields import (
     Choice,
     Date,
@@ -20,7 +21,6 @@ from bowbook.format.fields import (
     Whole,
     WindSpan,
 )
-from bowbook.format.shapes import BELOW, BOW, COLOURS, LENGTH, LINK, MASS, NOTE, PANELS, POINT, PRESS, ROUND
 
 _FLIGHT = Record(
     {

@@ -18,7 +18,7 @@ from bowbook.book.units import from_unit, show, show_range
 from bowbook.book.written_numbers import QuantityError, is_about, zone_ends
 from bowbook.book.written_winds import parse_wind
 from bowbook.format import fields
-from bowbook.format.shapes import ZONES
+from bowbook.format.common_fields import ZONES
 from bowbook.format.source_file import Source
 
 Absent = type("Absent", (), {"__repr__": lambda _: "ABSENT"})

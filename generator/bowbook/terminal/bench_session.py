@@ -288,7 +288,7 @@ def _tool(last: str | None) -> Callable[[str], str | None]:
 
 def _zone(bench: Bench, first: str) -> Callable[[str], str]:
     """An `understand` for a stretch of a half; Enter alone gives `first`, in the words of a file."""
-    from bowbook.format.shapes import ZONES
+    from bowbook.format.common_fields import ZONES
 
     def understand(answer: str) -> str:
         answer = answer or first

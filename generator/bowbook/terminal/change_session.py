@@ -14,8 +14,8 @@ from bowbook.book.records import Book, Kite
 from bowbook.book.suggest import nearest
 from bowbook.book.units import show, show_range
 from bowbook.book.written_numbers import QuantityError
+from bowbook.format.common_fields import LENGTH
 from bowbook.format.cross_checks import decoration
-from bowbook.format.shapes import LENGTH
 from bowbook.terminal.prompts import ask, one_of
 
 _ASKED = {

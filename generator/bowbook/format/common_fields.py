@@ -1,4 +1,4 @@
-"""Shapes that several of a maker's files share: sizes, sections, readings, rounds, the bow."""
+"""Fields that several of a maker's files share: sizes, sections, readings, rounds, the bow."""
 
 from __future__ import annotations
 
