@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from math import log, pi
 from statistics import median
@@ -95,15 +96,28 @@ def odd_masses(book: Book) -> Iterator[tuple[str, Odd]]:
         for key, kite in book.kites.items()
         if kite.mass_kg and kite.sail.outline and not kite.example
     }
+    rising = sorted(loadings.values())
+    if len(rising) <= _FEWEST_OTHERS:
+        return
     for key, loading in loadings.items():
-        others = [other for one, other in loadings.items() if one != key]
-        ratio = loading / median(others) if len(others) >= _FEWEST_OTHERS else 1.0
+        ratio = loading / _median_of_others(rising, loading)
         if not 1 / LOADING < ratio < LOADING:
             kite, units = book.kites[key], book.settings.units
             assert kite.mass_kg is not None
             mass = show(kite.mass_kg, "mass", units)
             what = f"{mass} for this sail is {_times(ratio)} what the book's other kites weigh"
             yield key, Odd("mass", what, _slip(kite.mass_kg, ratio, "mass", units), "mass")
+
+
+def _median_of_others(rising: Sequence[float], value: float) -> float:
+    """The median of rising values but for one of them.
+
+    >>> _median_of_others([1.0, 2.0, 4.0, 8.0], 2.0), _median_of_others([1.0, 2.0, 4.0, 8.0, 9.0], 8.0)
+    (4.0, 3.0)
+    """
+    left_out, others = bisect_left(rising, value), len(rising) - 1
+    low, high = (rising[n + (n >= left_out)] for n in ((others - 1) // 2, others // 2))
+    return (low + high) / 2
 
 
 def _last_of_each_bow(states: Sequence[State]) -> tuple[State, ...]:
