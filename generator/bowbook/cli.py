@@ -11,7 +11,6 @@ import click
 
 from bowbook import __version__
 from bowbook.storage.os_errors import StorageError
-from bowbook.storage.signals import asked_to_end
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -100,27 +99,23 @@ class LightGroup(click.Group):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="backslashreplace")
         self._begin(args, kwargs)
-        with asked_to_end() as asked:
-            try:
-                return super().main(*args, **kwargs)
-            except Exception as error:
-                if asked:
-                    click.echo("Aborted!", err=True)
-                    sys.exit(1)
-                _say(error)
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as refused:
+            _say_refused(refused)
+        except StorageError as refused:
+            from bowbook.terminal.output import tell
+
+            tell(f"{refused.where}: {refused.message} {refused.hint}", err=True, fg="red")
+            sys.exit(1)
 
 
-def _say(error: Exception) -> NoReturn:
-    """Say what the machine refused, and end with status 1; any other error is a fault of the program, and raised."""
+def _say_refused(refused: OSError) -> NoReturn:
+    """Say what the machine refused, and end with status 1."""
     from bowbook.terminal.output import tell
 
-    if isinstance(error, OSError):
-        where = f" {error.filename}" if error.filename else ""
-        tell(f"The machine refused{where}: {error.strerror or error}.", err=True, fg="red")
-    elif isinstance(error, StorageError):
-        tell(f"{error.where}: {error.message} {error.hint}", err=True, fg="red")
-    else:
-        raise error
+    where = f" {refused.filename}" if refused.filename else ""
+    tell(f"The machine refused{where}: {refused.strerror or refused}.", err=True, fg="red")
     sys.exit(1)
 
 

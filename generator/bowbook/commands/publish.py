@@ -29,11 +29,12 @@ def command(book: Path, to: Path | None, workers: int, as_data: bool, trust_them
       bowbook publish --json > published.json
     """
     from bowbook.build.publish import publish
+    from bowbook.storage.signals import ended_by_ctrl_c
     from bowbook.terminal.progress_line import ProgressLine
     from bowbook.terminal.publish_report import sentences
 
     agree_to_theme(book, trust_theme)
-    with ProgressLine(sys.stderr) as progress:
+    with ended_by_ctrl_c(), ProgressLine(sys.stderr) as progress:
         report = publish(book, output=to, workers=workers, progress=progress)
     if report.problems:
         print_problems(report.problems)

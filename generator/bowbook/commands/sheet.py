@@ -36,6 +36,7 @@ def command(kite: str, paper: str | None, to: Path | None, force: bool, book: Pa
     from bowbook.findings.compute import compute_findings
     from bowbook.sheets.sheet import sheet_pdf
     from bowbook.storage.noted import is_written, note_written
+    from bowbook.storage.signals import ended_by_ctrl_c
 
     if os.path.lexists(target) and not (is_written(target) or (force and target.is_file())):
         instead = (
@@ -44,7 +45,8 @@ def command(kite: str, paper: str | None, to: Path | None, force: bool, book: Pa
         tell(f"{target} is there already, and this command did not write it: {instead}", err=True, fg="red")
         sys.exit(1)
 
-    data = sheet_pdf(compute_findings(read), key, paper)
+    with ended_by_ctrl_c():
+        data = sheet_pdf(compute_findings(read), key, paper)
     with contextlib.suppress(OSError):  # without the note this sheet is not overwritten unless --force says so
         note_written(data)
     write_whole(target, data)

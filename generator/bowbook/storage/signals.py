@@ -39,3 +39,15 @@ def asked_to_end(*also: signal.Signals) -> Iterator[EndAsked]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
+
+
+@contextlib.contextmanager
+def ended_by_ctrl_c() -> Iterator[None]:
+    """Have Ctrl-C end the block, whatever error a library makes of it. Raises KeyboardInterrupt."""
+    with asked_to_end() as asked:
+        try:
+            yield
+        except Exception:
+            if asked:
+                raise KeyboardInterrupt from None
+            raise
