@@ -23,7 +23,7 @@ def share(
     tell: Callable[[int, int], None],
     first: Sequence[int] = (),
 ) -> list[T]:
-    """What each task gives, in the tasks' order. `tell` hears how many are done, of how many.
+    """What each task gives, in the tasks' order. `tell` is called with how many are done, of how many.
 
     The tasks numbered in `first` are done before any process is started: what they import and prepare is then there
     for all. Processes are forked, so tasks need not be picklable, only what they give.

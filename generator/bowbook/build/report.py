@@ -12,7 +12,7 @@ from bowbook.book.problems import Problem
 
 
 class Progress(Protocol):
-    """Hears what is being done, how much of it is done, and how much there is (0: not known)."""
+    """Called with what is being done, how much of it is done, and how much there is (0: not known)."""
 
     def __call__(self, what: str, done: int = 0, total: int = 0) -> None: ...
 

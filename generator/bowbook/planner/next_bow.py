@@ -47,7 +47,6 @@ class BowPlan(Struct, frozen=True):
     band_EI_Nm2: Range
     press_N: Estimate
     band_N: Range
-    pressed: PressedHow
     rods: tuple[RodChoice, ...]
     heed: tuple[str, ...]
     assumed: tuple[str, ...]
@@ -190,7 +189,6 @@ def _plan(
         band_EI_Nm2=aim.band,
         press_N=Estimate(reading(bow), None if u_bow is None else u_bow * slope),
         band_N=Range(reading(aim.band.low), reading(aim.band.high)),
-        pressed=pressed,
         rods=choose_rods(book, rods, wanted),
         heed=aim.heed,
         assumed=(*assumed, *_said(pressed, found.kite)),

@@ -46,8 +46,9 @@ class RodChoice(Struct, frozen=True):
     """One rod judged. `press_N` is what half of it reads as it comes, `press_range_N` as far as its modulus is open,
     `centre_m_s` the wind a kite with it unshaved is centred on.
 
-    `take_m` comes off `dimension` all along to reach the target, where the rod is to be shaved; `sure` is whether
-    the same holds over the modulus's whole range. `strain` is that of the strung bow, shaved. `note` is a sentence.
+    `take_m` comes off thickness or diameter all along to reach the target, where the rod is to be shaved; `sure` is
+    whether the same holds over the modulus's whole range. `strain` is that of the strung bow, shaved. `note` is a
+    sentence.
     """
 
     rod: str
@@ -59,7 +60,6 @@ class RodChoice(Struct, frozen=True):
     centre_m_s: float | None = None
     sure: bool = False
     take_m: float | None = None
-    dimension: Literal["thickness", "diameter"] = "thickness"
     strain: float | None = None
     strain_limit: float | None = None
     safe: bool | None = None
@@ -121,7 +121,6 @@ def _judge(found: RodFindings, wanted: Wanted) -> RodChoice:
         and wanted.centre_m_s * math.sqrt((EI + wanted.skin_EI) / (wanted.EI + wanted.skin_EI)),
         sure=sure,
         take_m=take,
-        dimension="thickness" if rod.section.kind == "flat" else "diameter",
         strain=strain,
         strain_limit=limit,
         safe=None if strain is None or limit is None else strain < limit,

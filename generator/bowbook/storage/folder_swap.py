@@ -1,11 +1,11 @@
-"""The shelf a site stands on: a whole new site is put in place at once, or the old one stays.
+"""The swap of a whole site: a new one is put in place at once, or the old one stays.
 
 The new site is built aside, on the same disk. Then old and new change places in one step of the system's own, so
 that whoever looks, at any moment and after any power cut, finds one whole site. What is now aside is the old site:
 it is kept to build the next one on, file by file linked, so that a small change costs little.
 
-A journal is written before the change of places and removed after the clearing up. Whoever opens the shelf next
-finishes what a journal says was begun.
+A journal is written before the change of places and removed after the clearing up. The next to open the
+output finishes what a journal says was begun.
 """
 
 from __future__ import annotations
