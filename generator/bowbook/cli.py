@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from bowbook import __version__
-from bowbook.storage.os_errors import StorageError
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -103,11 +102,19 @@ class LightGroup(click.Group):
             return super().main(*args, **kwargs)
         except OSError as refused:
             _say_refused(refused)
-        except StorageError as refused:
-            from bowbook.terminal.output import tell
+        except Exception as error:  # which ones there are is looked up then only: `--help` loads no records
+            _say_why(error)
 
-            tell(f"{refused.where}: {refused.message} {refused.hint}", err=True, fg="red")
-            sys.exit(1)
+
+def _say_why(error: Exception) -> NoReturn:
+    """Say what the disk refused, and end with status 1; any other error is a fault of the program, and raised."""
+    from bowbook.storage.os_errors import StorageError
+    from bowbook.terminal.output import tell
+
+    if not isinstance(error, StorageError):
+        raise error
+    tell(f"{error.where}: {error.message} {error.hint}", err=True, fg="red")
+    sys.exit(1)
 
 
 def _say_refused(refused: OSError) -> NoReturn:
