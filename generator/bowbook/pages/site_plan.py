@@ -232,7 +232,7 @@ class _Plan:
 
     def charts(self) -> tuple[tuple[ChartTaken, Value[BookFindings]], ...]:
         """The charts to take home that hold kites against each other."""
-        everyone = bind(with_kites, self._compared_book(), self.compared)
+        everyone = Now().run(BookFindings, bind(with_kites, self._compared_book(), self.compared))  # once for all
         found: list[tuple[ChartTaken, Value[BookFindings]]] = []
         found += [(ChartTaken("flyer", (flyer,), name), everyone) for flyer in self.flyers for name in FLYER]
         found += [(ChartTaken("book", (), name), everyone) for name in BOOK]
