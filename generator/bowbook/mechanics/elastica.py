@@ -7,9 +7,10 @@ from math import asin, pi, sqrt
 
 import numpy as np
 from msgspec import Struct
+from numpy.polynomial import legendre
 
 from bowbook.mechanics.column import buckled, pinned_column_load
-from bowbook.mechanics.gauss import POINTS, Mesh, halved, integrals, mesh, polynomials, rule, unresolved
+from bowbook.mechanics.gauss import POINTS, Mesh, halved, integrals, mesh, rule, unresolved
 from bowbook.mechanics.limits import positive
 from bowbook.mechanics.profile import Array, Piece, Profile
 
@@ -378,10 +379,9 @@ def _deepest(half: Array, theta: Array, angles: Array, x: Array, y: Array) -> tu
     series, slope = rule().coefficients @ theta[i], rule().slope_coefficients @ theta[i]
     t = -1.0 + 2.0 * j / (angles.shape[1] - 1)
     for _ in range(6):
-        P = polynomials(t, POINTS - 1)
-        step = float((P @ series) / (P[:-1] @ slope))
+        step = float(legendre.legval(t, series) / legendre.legval(t, slope))
         t -= step
         if abs(step) < _CLOSE:
             break
-    so_far = half[i] * (integrals(t, POINTS) @ rule().coefficients)
+    so_far = half[i] * (integrals(np.array([t]), POINTS)[0] @ rule().coefficients)
     return float(x[i] + so_far @ np.cos(theta[i])), float(y[i] + so_far @ np.sin(theta[i]))

@@ -37,20 +37,12 @@ class Rule(Struct, frozen=True):
     sample_integral: Array
 
 
-def polynomials(t: Array | float, n: int) -> Array:
-    """The Legendre polynomials P₀ … Pₙ at each t, by Bonnet's recurrence; shape (…, n + 1)."""
-    P = [t * 0 + 1, t]
-    for k in range(2, n + 1):
-        P.append((P[k - 1] * t * (2 * k - 1) - P[k - 2] * (k - 1)) / k)
-    return np.array(P).T
-
-
-def integrals(t: Array | float, n: int) -> Array:
-    """Integrals of the first n Legendre polynomials from −1 to each t; shape (…, n)."""
-    P = polynomials(t, n)
-    out = np.empty((*np.shape(t), n))
-    out[..., 0] = t + 1.0
-    out[..., 1:] = (P[..., 2:] - P[..., :-2]) / (2 * np.arange(1, n) + 1)
+def integrals(t: Array, n: int) -> Array:
+    """Integrals of the first n Legendre polynomials from −1 to each t; shape (len(t), n)."""
+    P = legendre.legvander(t, n)
+    out = np.empty((len(t), n))
+    out[:, 0] = t + 1.0
+    out[:, 1:] = (P[:, 2:] - P[:, :-2]) / (2 * np.arange(1, n) + 1)
     return out
 
 
