@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 SHADES = 16  # between two colours that meet
 NEXT = 4  # shades between two colours that Pillow may take for one another
-WRITTEN = 256  # words that a font remembers, each a few kB
 MOST_KEPT = 128  # of the 256 colours that a picture with sails has
 
 
@@ -69,9 +68,7 @@ def _palette(meeting: tuple[tuple[str, str], ...]) -> Image.Image:
 
 @cache
 def font(file: str, size: float) -> ImageFont.FreeTypeFont:
-    """A font file at a size in px; it remembers what it wrote last, since charts share most of their words."""
+    """A font file at a size in px."""
     from PIL import ImageFont
 
-    face = ImageFont.truetype(file, size)
-    face.getmask2 = lru_cache(maxsize=WRITTEN)(face.getmask2)  # type: ignore[assignment, method-assign]
-    return face
+    return ImageFont.truetype(file, size)
