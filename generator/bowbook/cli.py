@@ -100,29 +100,22 @@ class LightGroup(click.Group):
         self._begin(args, kwargs)
         try:
             return super().main(*args, **kwargs)
-        except OSError as refused:
-            _say_refused(refused)
         except Exception as error:  # which ones there are is looked up then only: `--help` loads no records
             _say_why(error)
 
 
 def _say_why(error: Exception) -> NoReturn:
-    """Say what the disk refused, and end with status 1; any other error is a fault of the program, and raised."""
+    """Say what the machine refused, and end with status 1; any other error is a fault of the program, and raised."""
     from bowbook.storage.os_errors import StorageError
     from bowbook.terminal.output import tell
 
-    if not isinstance(error, StorageError):
+    if isinstance(error, OSError):
+        where = f" {error.filename}" if error.filename else ""
+        tell(f"The machine refused{where}: {error.strerror or error}.", err=True, fg="red")
+    elif isinstance(error, StorageError):
+        tell(f"{error.where}: {error.message} {error.hint}", err=True, fg="red")
+    else:
         raise error
-    tell(f"{error.where}: {error.message} {error.hint}", err=True, fg="red")
-    sys.exit(1)
-
-
-def _say_refused(refused: OSError) -> NoReturn:
-    """Say what the machine refused, and end with status 1."""
-    from bowbook.terminal.output import tell
-
-    where = f" {refused.filename}" if refused.filename else ""
-    tell(f"The machine refused{where}: {refused.strerror or refused}.", err=True, fg="red")
     sys.exit(1)
 
 
