@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from typing import Any
 
 import yaml
@@ -112,10 +112,17 @@ def is_empty_at(node: yaml.Node, name: str) -> bool:
 def _unknown(node: yaml.Node, name: str, shape: fields.Record, at: Walk) -> None:
     if at.source.full:
         return
+    deeper = [outer for outer, key in shape.keys.items() if name in _keys_in(key.shape)]
     near = nearest(name.lower(), shape.keys)
     known = ", ".join(shape.keys)
-    hint = f"Did you mean {near[0]}? " if near else ""
+    hint = f"It belongs inside {' or '.join(deeper)}. " if deeper else f"Did you mean {near[0]}? " if near else ""
     at.problem(node, f"`{name[:60]}` is not a key known here", f"{hint}Known here: {known}.")
+
+
+def _keys_in(shape: fields.Shape) -> Collection[str]:
+    """The keys of a record, or of each in a list of them."""
+    one = shape.item if isinstance(shape, fields.ListOf) else shape
+    return one.keys if isinstance(one, fields.Record) else ()
 
 
 def _cut_by_comma(node: yaml.Node, before: str, rest: str, at: Walk) -> None:
